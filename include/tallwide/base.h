@@ -1,0 +1,187 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/base.h - memory, text, numbers and files for every other module.
+ *
+ * Ownership, for the whole library: whoever passes the arena owns the result. Everything reachable from a result
+ * lives in that arena and dies with it; nothing is freed singly. Text is handed about as views (tw_str) into an
+ * arena or into the bytes of a file that the caller keeps alive. Once built, results are read only.
+ *
+ * Memory failure: arena calls never return NULL. When the system has no memory left the arena's out-of-memory
+ * handler is called; it must not return (it exits, aborts or jumps).
+ */
+#ifndef TALLWIDE_BASE_H
+#define TALLWIDE_BASE_H
+
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* What a call that can fail returns. On anything but TW_OK the outputs are untouched and the story is told
+ * in the diagnostics list (tallwide/diag.h) that was passed along. */
+typedef enum tw_status {
+    TW_OK = 0,
+    TW_ERR_IO,         /* the system refused a file operation */
+    TW_ERR_SYNTAX,     /* the bytes are not of the format they claim */
+    TW_ERR_SEMANTIC,   /* well formed, but it makes no sense */
+    TW_ERR_LIMIT,      /* larger or deeper than the stated bounds */
+    TW_ERR_INFEASIBLE, /* nothing satisfies what was asked */
+    TW_ERR_BUG         /* a fault of ours */
+} tw_status;
+
+/* Marks a function that takes a printf format as argument f with its values from argument a on. */
+#if defined(__GNUC__)
+#define TW_PRINTF(f, a) __attribute__((format(printf, f, a)))
+#else
+#define TW_PRINTF(f, a)
+#endif
+
+/* ---- text views ------------------------------------------------------------------------------------------ */
+
+/* A run of bytes somebody else owns. Not ended by NUL unless a function says so. {NULL, 0} is "no text". */
+typedef struct tw_str {
+    const char *at;
+    size_t len;
+} tw_str;
+
+/* The view of a string literal. */
+#define TW_STR(literal) ((tw_str){(literal), sizeof(literal) - 1})
+
+/* For printf("%.*s", TW_ARG(s)). */
+#define TW_ARG(s) (int)(s).len, (s).at != NULL ? (s).at : ""
+
+tw_str tw_str_z(const char *z);             /* view of a NUL-ended string; NULL gives {NULL, 0} */
+bool tw_str_eq(tw_str a, tw_str b);         /* same bytes? */
+bool tw_str_is(tw_str a, const char *z);    /* same bytes as the NUL-ended z? */
+bool tw_str_ieq(tw_str a, tw_str b);        /* same, ASCII letters in any case */
+int tw_str_cmp(tw_str a, tw_str b);         /* byte order, shorter first: <0, 0, >0 */
+bool tw_str_starts(tw_str s, tw_str head);  /* does s begin with head? */
+bool tw_str_istarts(tw_str s, tw_str head); /* the same, ASCII letters in any case */
+tw_str tw_str_trim(tw_str s);               /* without blanks and tabs at both ends */
+tw_str tw_str_from(tw_str s, size_t start); /* the tail from byte start on; empty when start is past the end */
+tw_str tw_str_cut(tw_str s, size_t len);    /* the first len bytes, or all of it */
+
+/* Does the whole text match the pattern? '*' stands for any run, '?' for one byte; ASCII case is ignored.
+ * Linear in practice, at worst pattern x text. */
+bool tw_str_glob(tw_str pattern, tw_str text);
+
+/* Is s well-formed UTF-8 (RFC 3629: no overlong forms, no surrogates, nothing past U+10FFFF)?
+ * If not, *bad (may be NULL) is the offset of the first wrong byte. */
+bool tw_str_utf8(tw_str s, size_t *bad);
+
+/* The last path component, and the same without its last extension ("a/b.c.mov" -> "b.c.mov", "b.c").
+ * Both '/' and '\\' part components, since lists carry paths of other systems. */
+tw_str tw_str_basename(tw_str path);
+tw_str tw_str_stem(tw_str path);
+
+/* 64-bit FNV-1a (RFC 9923) of the bytes: names content in outputs; not a defence against forgery. */
+uint64_t tw_str_hash(tw_str s);
+
+/* ---- arena ----------------------------------------------------------------------------------------------- */
+
+typedef struct tw_arena tw_arena;
+
+/* Called when memory runs out, with the size that could not be had. Must not return. */
+typedef void (*tw_oom_fn)(void *context, size_t wanted);
+
+/* A new, empty arena. oom NULL: the process is aborted when memory runs out. */
+tw_arena *tw_arena_new(tw_oom_fn oom, void *context);
+
+/* Frees the arena with all that was taken from it and sets *arena to NULL. NULL inside is fine. */
+void tw_arena_free(tw_arena **arena);
+
+/* Zeroed memory for count things of size bytes, aligned for any type. count * size must not overflow: a product
+ * that would is treated as memory run out. A zero size gives a valid pointer. */
+void *tw_arena_alloc(tw_arena *arena, size_t count, size_t size);
+
+#define TW_NEW(arena, type) ((type *)tw_arena_alloc((arena), 1, sizeof(type)))
+#define TW_NEW_N(arena, type, n) ((type *)tw_arena_alloc((arena), (n), sizeof(type)))
+
+/* A copy of the bytes in the arena, with a NUL after it that the view does not count. */
+tw_str tw_arena_dup(tw_arena *arena, tw_str s);
+
+/* The same as a NUL-ended string. */
+char *tw_arena_dupz(tw_arena *arena, tw_str s);
+
+/* Text made by printf rules, NUL-ended like tw_arena_dup. Never pass a floating-point value with %f, %g or %e:
+ * they follow the locale; use tw_buf_add_double. */
+tw_str tw_arena_printf(tw_arena *arena, const char *format, ...) TW_PRINTF(2, 3);
+
+/* Room for one more element: returns `at`, or a larger copy of it, and updates *cap. Use:
+ *   v->at = tw_arena_grow(arena, v->at, v->len, &v->cap, sizeof *v->at);
+ *   v->at[v->len++] = element;                                                                                  */
+void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t size);
+
+/* Bytes the arena has asked of the system and still holds. */
+size_t tw_arena_held(const tw_arena *arena);
+
+/* ---- growing text ---------------------------------------------------------------------------------------- */
+
+/* Bytes that grow at the end. Start with {.arena = a}; `at` is not NUL-ended. */
+typedef struct tw_buf {
+    tw_arena *arena;
+    char *at;
+    size_t len, cap;
+} tw_buf;
+
+void tw_buf_add(tw_buf *buf, tw_str s);
+void tw_buf_addz(tw_buf *buf, const char *z);
+void tw_buf_addc(tw_buf *buf, char c);
+void tw_buf_fill(tw_buf *buf, char c, size_t times);
+void tw_buf_addf(tw_buf *buf, const char *format, ...) TW_PRINTF(2, 3); /* no %f, %g, %e: see above */
+void tw_buf_addv(tw_buf *buf, const char *format, va_list values);
+void tw_buf_add_int(tw_buf *buf, int64_t value);
+
+/* The shortest text that reads back as the same double, always with '.', always with a point or an exponent
+ * ("24.0", "0.1", "23.976023976023978", "1e30"); "NaN", "Infinity", "-Infinity" for those. Any locale. */
+void tw_buf_add_double(tw_buf *buf, double value);
+
+/* value rounded to `places` (0..9) decimals, half away from zero, always that many ("0.50"); never "-0.00". */
+void tw_buf_add_fixed(tw_buf *buf, double value, int places);
+
+tw_str tw_buf_str(const tw_buf *buf);
+
+/* ---- numbers --------------------------------------------------------------------------------------------- */
+
+/* Decimal digits with an optional sign, the whole of s, within int64: true and *out set; else false. */
+bool tw_num_int(tw_str s, int64_t *out);
+
+/* A decimal number ("12", "-0.5", "1e3"), the whole of s, in any locale: true and *out set (correctly rounded;
+ * too large gives false); else false. */
+bool tw_num_double(tw_str s, double *out);
+
+/* value rounded to a multiple of 10^-places, half away from zero. */
+double tw_num_round(double value, int places);
+
+/* ---- files ----------------------------------------------------------------------------------------------- */
+
+#define TW_FILE_LIMIT ((size_t)1 << 30) /* bytes a reader accepts: 1 GiB */
+
+/* Reads a whole file ("-": standard input) into the arena. On failure *why is a sentence and the status is
+ * TW_ERR_IO, or TW_ERR_LIMIT past `limit` bytes. */
+tw_status tw_file_read(tw_arena *arena, const char *path, size_t limit, tw_str *out, tw_str *why);
+
+/* A set of files that appear together or not at all. Files are written to temporaries in the target folder,
+ * flushed to disk, and renamed only by tw_fileset_commit. */
+typedef struct tw_fileset tw_fileset;
+
+tw_fileset *tw_fileset_new(tw_arena *arena);
+
+/* Adds a file to the set; nothing touches the disk yet. The bytes must live until commit. */
+void tw_fileset_add(tw_fileset *set, const char *path, tw_str bytes);
+
+/* Names a file that must never be written to (an input): commit fails if an added path is the same file. */
+void tw_fileset_protect(tw_fileset *set, const char *path);
+
+/* Writes all, then renames all. On failure every temporary is removed, files already renamed are put back as they
+ * were, *why is a sentence naming the file, and the status is TW_ERR_IO (TW_ERR_SEMANTIC for a protected path). */
+tw_status tw_fileset_commit(tw_fileset *set, tw_str *why);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/derive.h - plan + master edit -> a framing for every picture clip in every delivery.
+ */
+#ifndef TALLWIDE_DERIVE_H
+#define TALLWIDE_DERIVE_H
+
+#include <tallwide/path.h>
+#include <tallwide/plan.h>
+#include <tallwide/timeline.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum tw_verdict {
+    TW_VERDICT_FRAMED,     /* notes or hand windows decided, nothing lost */
+    TW_VERDICT_COMPROMISE, /* decided, but something could not be had: see compromises */
+    TW_VERDICT_NOT_FRAMED, /* no note: centred, widest */
+    TW_VERDICT_GRAPHIC,    /* shown whole; rebuild for this shape */
+    TW_VERDICT_BLACK,      /* nothing to frame */
+    TW_VERDICT_UNKNOWN     /* the source's size is not known: no framing written */
+} tw_verdict;
+
+/* What was decided for one clip in one delivery. */
+typedef struct tw_decision {
+    const tw_item *clip;
+    const tw_track *track;
+    const tw_source *source; /* NULL when no pattern matches */
+    int64_t first, frames;   /* visible frames: number of the first (<= 0) and how many, handles included */
+    tw_verdict verdict;
+    tw_framing *framing; /* NULL for BLACK and UNKNOWN */
+    tw_path_result path;
+    const tw_note **notes; /* the notes that were used, in plan order */
+    size_t note_count;
+    tw_str *region_names; /* index = tw_path_compromise.region */
+    size_t region_count;
+    tw_path_job job; /* what was asked of the solver, boxes included: proof and sheet read it */
+    tw_str why;      /* one plain clause: "still: holds hands over the whole shot" */
+} tw_decision;
+
+typedef struct tw_derived_delivery {
+    const tw_delivery *delivery;
+    tw_decision *shots; /* one per picture clip with a length, record order within track, tracks bottom first */
+    size_t shot_count;
+    size_t framed, not_framed, moving, keys, compromises, graphics, unknown;
+    int64_t frames;   /* record frames of picture clips, handles included */
+    double max_scale; /* largest scale of any filled shot at any key */
+} tw_derived_delivery;
+
+typedef struct tw_derived {
+    const tw_plan *plan;
+    const tw_timeline *master;
+    tw_derived_delivery *deliveries;
+    size_t delivery_count;
+    bool *note_used; /* by note index: some shot uses it */
+} tw_derived;
+
+typedef struct tw_derive_options {
+    tw_str only;      /* name of the one delivery wanted; empty: all */
+    unsigned threads; /* 0: one */
+} tw_derive_options;
+
+/* Solves every shot of every delivery. Findings TW16xx: sources without a size, notes no shot uses, compromises. */
+tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, const tw_derive_options *options,
+                    tw_diags *diags, tw_derived **out);
+
+/* The derived timeline: the master with framings and a stamp. */
+tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size_t delivery, uint64_t master_hash);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/diag.h - what the tool has to say about its inputs, collected with place and stable code.
+ *
+ * Readers, the solver's caller and writers add to a list; nobody prints on the way. A code ("TW1203") never changes
+ * its meaning; its severity, cause and cure stand in one table (src/diag/diag_codes.c). Ranges: 10 files and limits,
+ * 11 JSON, 12 text lists, 13 OTIO, 14 timeline, 15 plan, 16 framing, 17 proof, 18 re-cuts, 19 command line,
+ * 20 XML and pages, 21 pictures.
+ */
+#ifndef TALLWIDE_DIAG_H
+#define TALLWIDE_DIAG_H
+
+#include <tallwide/base.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum tw_severity { TW_NOTE, TW_WARNING, TW_ERROR } tw_severity;
+
+/* Where something is. Every part may be missing: line 0, column 0, empty texts. */
+typedef struct tw_place {
+    tw_str file;     /* display name of the input */
+    uint32_t line;   /* 1-based */
+    uint32_t column; /* 1-based, in bytes */
+    uint32_t width;  /* bytes the caret run covers; 0 draws one caret */
+    tw_str text;     /* the line itself, for the caret; no line end */
+    tw_str pointer;  /* RFC 6901 JSON pointer, for model-level findings */
+} tw_place;
+
+typedef struct tw_diag {
+    tw_severity severity;
+    int code; /* 1203 prints as TW1203 */
+    tw_place place;
+    tw_str message; /* one sentence: what is wrong and, where it helps, what was done about it */
+    tw_str hint;    /* what to do; may be empty */
+} tw_diag;
+
+typedef struct tw_diags tw_diags;
+
+#define TW_DIAGS_KEPT 100 /* of each severity; more are only counted */
+
+/* An empty list. All texts are copied into the arena when added. */
+tw_diags *tw_diags_new(tw_arena *arena);
+
+/* Adds a finding. `place` may be NULL. The severity is the code's in the table; an unknown code is TW_ERROR. */
+void tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *format, ...) TW_PRINTF(4, 5);
+
+/* Gives the finding added last a hint (dropped if that finding was only counted). */
+void tw_diag_hint(tw_diags *diags, const char *format, ...) TW_PRINTF(2, 3);
+
+size_t tw_diags_kept(const tw_diags *diags);                        /* how many can be asked for */
+const tw_diag *tw_diags_get(const tw_diags *diags, size_t index);   /* in the order added */
+size_t tw_diags_count(const tw_diags *diags, tw_severity severity); /* all, kept or not */
+bool tw_diags_failed(const tw_diags *diags);                        /* any TW_ERROR? */
+
+/* Appends every kept finding as
+ *   FILE:LINE:COL: error TW1203: sentence
+ * followed by the line with a caret run under it and the hint; then how many more there were. Tabs in the line are
+ * kept and the caret follows them; long lines are cut around the caret. Findings below `least` are left out. */
+void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out);
+
+/* Appends a JSON array of {"severity","code","file","line","column","pointer","message","hint"}; absent parts are
+ * left out. `indent` blanks stand before each element; design of `list --json`. */
+void tw_diags_write_json(const tw_diags *diags, int indent, tw_buf *out);
+
+/* One row of the table of codes. */
+typedef struct tw_code {
+    int code;
+    tw_severity severity;
+    const char *title; /* a few words */
+    const char *cause; /* how a file comes to have it */
+    const char *cure;  /* what a person does about it */
+} tw_code;
+
+const tw_code *tw_code_find(int code); /* NULL when there is none */
+const tw_code *tw_code_all(size_t *count);
+
+/* Appends s as a JSON string with its quotes. Bytes that are no UTF-8 become U+FFFD. */
+void tw_diag_json_string(tw_str s, tw_buf *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

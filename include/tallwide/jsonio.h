@@ -1,0 +1,109 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/jsonio.h - strict, located JSON that writes back what it read.
+ *
+ * Reads RFC 8259 text strictly and keeps, for every value, where it stood and, for every number, the text it was
+ * written with; an untouched tree is written back value for value and digit for digit, members in the order of the
+ * file. Trees are plain structs in the caller's arena; callers may edit them with the functions below.
+ */
+#ifndef TALLWIDE_JSONIO_H
+#define TALLWIDE_JSONIO_H
+
+#include <tallwide/base.h>
+#include <tallwide/diag.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum tw_json_kind {
+    TW_JSON_NULL,
+    TW_JSON_FALSE,
+    TW_JSON_TRUE,
+    TW_JSON_NUMBER,
+    TW_JSON_STRING,
+    TW_JSON_ARRAY,
+    TW_JSON_OBJECT
+} tw_json_kind;
+
+typedef struct tw_json tw_json;
+struct tw_json {
+    tw_json *next;   /* next member or element */
+    tw_json *child;  /* first member or element */
+    tw_json *last;   /* last member or element */
+    tw_str key;      /* member name, decoded; {NULL, 0} for elements and the root */
+    tw_str text;     /* number: its text as written; string: decoded UTF-8 */
+    uint32_t count;  /* members or elements */
+    uint32_t offset; /* byte offset in the input; UINT32_MAX for values made here */
+    uint8_t kind;    /* tw_json_kind */
+};
+
+typedef struct tw_json_doc {
+    tw_json *root;
+    tw_str file;  /* display name */
+    tw_str bytes; /* the input, kept alive by the caller */
+} tw_json_doc;
+
+typedef struct tw_json_options {
+    bool nonfinite;       /* accept bare NaN, Infinity, -Infinity, Inf, -Inf as numbers, with one warning (OTIO) */
+    bool duplicates_warn; /* a repeated member name is a warning and the first one counts; else an error */
+    bool bom_ok;          /* a UTF-8 byte order mark in front is skipped with a warning; else an error */
+} tw_json_options;
+
+#define TW_JSON_DEPTH 128        /* deepest nesting accepted */
+#define TW_JSON_VALUES 10000000u /* most values accepted (ten million) */
+
+/* Reads one JSON text. Every fault is a located finding (TW11xx) and the status TW_ERR_SYNTAX (grammar, UTF-8, \u0000,
+ * unpaired surrogates, text after the value, empty input) or TW_ERR_LIMIT (depth, count, size). */
+tw_status tw_json_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_json_options *options, tw_diags *diags,
+                       tw_json_doc *out);
+
+/* Place of a value in its input (line, column, the line's text); also sets place.pointer when asked.
+ * Cost: a scan from the start of the input for the line; a walk of the tree for the pointer. */
+tw_place tw_json_place(const tw_json_doc *doc, const tw_json *value);
+tw_str tw_json_pointer(tw_arena *arena, const tw_json_doc *doc, const tw_json *value);
+
+/* Member of an object by exact name; NULL when absent or not an object. */
+tw_json *tw_json_get(const tw_json *object, const char *name);
+tw_json *tw_json_get_str(const tw_json *object, tw_str name);
+
+bool tw_json_is(const tw_json *value, tw_json_kind kind); /* false for NULL */
+const char *tw_json_kind_name(tw_json_kind kind);         /* "object", "list", "text", "number" ... for messages */
+
+/* A number as a double (nearest), as an exact integer. False when it is none. "1.0" is an integer here. */
+bool tw_json_double(const tw_json *value, double *out);
+bool tw_json_int(const tw_json *value, int64_t *out);
+
+/* New values. Text is copied. tw_json_new_double writes the shortest text with a point or exponent. */
+tw_json *tw_json_new(tw_arena *arena, tw_json_kind kind);
+tw_json *tw_json_new_text(tw_arena *arena, tw_str text);
+tw_json *tw_json_new_int(tw_arena *arena, int64_t value);
+tw_json *tw_json_new_double(tw_arena *arena, double value);
+tw_json *tw_json_new_number(tw_arena *arena, tw_str text); /* text is trusted to be a JSON number */
+tw_json *tw_json_new_bool(tw_arena *arena, bool value);
+
+/* Appends an element; sets a member (replacing the value of an existing one in place, else appended); removes one.
+ * tw_json_set_sorted puts a new member before the first whose name is greater in byte order. */
+void tw_json_append(tw_json *array, tw_json *value);
+void tw_json_set(tw_arena *arena, tw_json *object, const char *name, tw_json *value);
+void tw_json_set_sorted(tw_arena *arena, tw_json *object, const char *name, tw_json *value);
+bool tw_json_remove(tw_json *parent, const tw_json *value);
+
+/* A copy of a tree (strings shared). */
+tw_json *tw_json_copy(tw_arena *arena, const tw_json *value);
+
+/* Same kind, members (in any order), elements, texts; numbers by their text? */
+bool tw_json_same(const tw_json *a, const tw_json *b);
+
+typedef struct tw_json_style {
+    int indent; /* blanks per level; 0: everything on one line without blanks */
+    bool final_newline;
+} tw_json_style;
+
+/* Appends the text. "key": value, one member or element a line, {} and [] when empty, UTF-8 and '/' unescaped. */
+void tw_json_write(const tw_json *value, const tw_json_style *style, tw_buf *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

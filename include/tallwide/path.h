@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/path.h - from boxes per frame to the fewest keyframes of a window: pure maths.
+ *
+ * Frames are whole record frames of one shot; job.first_frame is the number of the first (negative in a transition
+ * handle), numbers are those of tw_key.frame. Boxes and windows are source pixels.
+ */
+#ifndef TALLWIDE_PATH_H
+#define TALLWIDE_PATH_H
+
+#include <tallwide/base.h>
+#include <tallwide/geom.h>
+#include <tallwide/rtime.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- evaluation: "straight with eased corners" ---------------------------------------------------------- */
+
+/* The key (centre and width, ease 0) a path shows at a frame: straight between keys, constant outside them, a parabola
+ * of half-length ease around each corner: x(t) = P(t) + (v2 - v1)(r - |t - t_i|)^2 / (4 r). Blends never overlap
+ * (r_i + r_{i+1} <= t_{i+1} - t_i) in a valid path. `frame` may be fractional. */
+tw_key tw_path_at(const tw_key *keys, size_t count, double frame);
+
+/* Is it a valid path: frames ascending, eases >= 0 and not overlapping, widths > 0, all finite? *bad (may be NULL) is the
+ * first key at fault. */
+bool tw_path_valid(const tw_key *keys, size_t count, size_t *bad);
+
+/* ---- solving --------------------------------------------------------------------------------------------- */
+
+typedef enum tw_path_moves { TW_MOVES_AUTO, TW_MOVES_STILL, TW_MOVES_STEPS } tw_path_moves;
+
+/* A box at one frame; nothing there when right <= left. */
+typedef struct tw_path_box {
+    double left, top, right, bottom;
+} tw_path_box;
+
+typedef struct tw_path_region {
+    const tw_path_box *boxes; /* one per frame of the job */
+    bool must;                /* else nice to hold */
+    bool detector;            /* boxes come from a detector: filtered for outliers before use */
+    double weight;            /* > 0 */
+    int look;                 /* -1 looks left, +1 right, 0 none */
+    bool has_focus;
+    double focus_x, focus_y; /* inside the box, 0..1 */
+} tw_path_region;
+
+/* Numbers of solver.md section 8; a zero field takes its default. */
+typedef struct tw_path_params {
+    double speeds[5]; /* ladder, window widths per second: 1/7, .25, .5, 1, 1.5; the last is the hard limit */
+    double accel;     /* window widths per second squared: 3 */
+    double ease;      /* half-length of a corner, seconds: .3 */
+    double move_time; /* T0, seconds: 1.2 */
+    double link;      /* shortest link, seconds: .5 */
+    double hold;      /* shortest hold, seconds: 1 */
+    double zoom;      /* largest change of width per second, share: .1 */
+    bool no_settle;   /* leave out the settle rule */
+} tw_path_params;
+
+/* A stretch framed by hand: the window at frames [from, to) is the path of these keys, never overruled. */
+typedef struct tw_path_hand {
+    int64_t from, to;
+    const tw_key *keys;
+    size_t key_count;
+} tw_path_hand;
+
+typedef struct tw_path_job {
+    int64_t first_frame; /* number of the first frame */
+    int64_t frames;      /* how many, >= 1 */
+    double fps;
+    tw_size source, delivery;
+    double squeeze;
+    double max_scale; /* delivery pixels per source pixel */
+    tw_inset inset;
+    const tw_path_region *regions;
+    size_t region_count;
+    const tw_path_hand *hands; /* by frame, not overlapping */
+    size_t hand_count;
+    tw_path_moves moves;
+    bool zoom;           /* the width may change */
+    double subject_fill; /* share of the window's height the subject should take; 0: widest */
+    tw_path_params params;
+} tw_path_job;
+
+typedef enum tw_path_reason {
+    TW_PATH_CENTRED, /* nothing to hold */
+    TW_PATH_STILL,   /* one window holds everything over the whole shot */
+    TW_PATH_MOVES,   /* must follow: no still window holds */
+    TW_PATH_STEPS,   /* jumps between holds */
+    TW_PATH_CUTS,    /* not everything can be held */
+    TW_PATH_HAND     /* framed by hand, at least in part */
+} tw_path_reason;
+
+typedef enum tw_path_yield {
+    TW_YIELD_SCALE,   /* the source is too small: enlarged past max_scale (px: the scale) */
+    TW_YIELD_INSET,   /* region kept, but nearer to the edge than the inset */
+    TW_YIELD_WIDER,   /* the window was made wider than wished */
+    TW_YIELD_SPEED,   /* moves faster than comfortable (px: widths per second) */
+    TW_YIELD_CUT,     /* a must region is cut */
+    TW_YIELD_DROPPED, /* a must region is let go of for a while */
+    TW_YIELD_NICE     /* a nice region is not held all the time */
+} tw_path_yield;
+
+/* One thing that could not be had. */
+typedef struct tw_path_compromise {
+    tw_path_yield what;
+    size_t region;  /* index into job.regions; SIZE_MAX when it is about none */
+    int64_t frames; /* how many frames are concerned */
+    int64_t first;  /* number of the first of them */
+    double px;      /* worst amount, source pixels (or as said above) */
+    char side;      /* 'l', 'r', 't', 'b' of the worst cut; 0 */
+} tw_path_compromise;
+
+typedef struct tw_path_result {
+    tw_key *keys;
+    size_t key_count;
+    tw_path_reason reason;
+    bool moving;
+    tw_path_compromise *compromises;
+    size_t compromise_count;
+    size_t fewest, eliminated,
+        settled; /* keyframes: proved minimum of straight paths, taken away by easing, added to rest */
+    double peak_speed, peak_accel; /* window widths per second, per second squared */
+} tw_path_result;
+
+/* Solves one shot. Never fails on a valid job: what cannot be had is in the compromises. The result is the arena's. */
+void tw_path_solve(tw_arena *arena, const tw_path_job *job, tw_path_result *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

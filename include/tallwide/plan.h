@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/plan.h - the plan file: deliveries, sources and framing notes (schemas/plan.schema.json).
+ *
+ * The plan is read from JSON and kept with its document, so that unknown members survive a rewrite. Source times are text
+ * in the file; here they are frame numbers at the note's source rate.
+ */
+#ifndef TALLWIDE_PLAN_H
+#define TALLWIDE_PLAN_H
+
+#include <tallwide/base.h>
+#include <tallwide/diag.h>
+#include <tallwide/geom.h>
+#include <tallwide/jsonio.h>
+#include <tallwide/rtime.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum tw_moves { TW_PLAN_MOVES_DEFAULT, TW_PLAN_MOVES_AUTO, TW_PLAN_MOVES_STILL, TW_PLAN_MOVES_STEPS } tw_moves;
+typedef enum tw_source_kind { TW_SOURCE_CAMERA, TW_SOURCE_STILL, TW_SOURCE_GRAPHIC } tw_source_kind;
+typedef enum tw_keys_form { TW_KEYS_EASED, TW_KEYS_BEZIER, TW_KEYS_LINEAR } tw_keys_form;
+
+#define TW_PLAN_FORMATS 8
+
+typedef struct tw_delivery {
+    tw_str name; /* letters, digits, '-', '_'; becomes part of file names */
+    tw_size size;
+    double max_scale; /* delivery pixels per source pixel; 1.0 */
+    tw_str safe;      /* name of a safe area preset, or empty */
+    tw_inset inset;   /* as written, or from `safe`, or 0.05 each */
+    bool has_inset;   /* written in the plan */
+    tw_moves moves;   /* AUTO when not written */
+    bool zoom;        /* "zoom": true lets the width change within a shot */
+    tw_keys_form keys;
+    tw_str formats[TW_PLAN_FORMATS]; /* as written; none written: the master's own format and "otio" */
+    size_t format_count;
+    tw_frame_mode frame; /* fill unless "fit" */
+    const tw_json *json;
+} tw_delivery;
+
+typedef struct tw_source {
+    tw_str reel;  /* pattern */
+    tw_size size; /* {0,0} when the plan does not know it yet */
+    double squeeze;
+    tw_rate rate; /* source frames; {0,0}: the edit's */
+    bool drop;
+    tw_source_kind kind;
+    tw_frame_mode frame; /* graphics: FIT */
+    const tw_json *json;
+} tw_source;
+
+/* A region box at a source frame, fractions of the source picture. */
+typedef struct tw_region_key {
+    int64_t frame;
+    double left, top, width, height;
+} tw_region_key;
+
+typedef struct tw_region {
+    tw_str name;
+    bool must; /* else nice */
+    double weight;
+    bool detector; /* "origin": "detector" */
+    int look;      /* -1, 0, 1 */
+    bool has_focus;
+    double focus_x, focus_y;
+    tw_region_key *keys; /* ascending; empty when a track is named */
+    size_t key_count;
+    tw_str track; /* path of a MOT-style table, relative to the plan */
+    int64_t track_id;
+    bool has_track_id;
+    int64_t track_start; /* source frame of the table's frame 1 */
+    bool has_track_start;
+    const tw_json *json;
+} tw_region;
+
+/* A hand window: "frame" counts source frames here too (a bare number in the file counts from the note's in). */
+typedef struct tw_hand_key {
+    int64_t frame;
+    double x, y, w, ease; /* left, top, width: source pixels */
+} tw_hand_key;
+
+typedef struct tw_note {
+    tw_str id, reel;
+    int64_t in, out;      /* source frames, half open */
+    bool has_in, has_out; /* a note without them holds for the whole reel */
+    tw_str *deliveries;   /* names; none: all */
+    size_t delivery_count;
+    tw_region *regions;
+    size_t region_count;
+    tw_hand_key *window;
+    size_t window_count;
+    double subject_fill; /* 0 when not written */
+    tw_moves moves;
+    tw_str say, by, state;
+    const tw_json *json;
+} tw_note;
+
+/* Numbers of the "motion" member; zero where the plan is silent. Same meaning as tw_path_params (path.h). */
+typedef struct tw_motion {
+    double speeds[5];
+    double accel, ease, move_time, link, hold, zoom;
+    bool no_settle;
+} tw_motion;
+
+typedef struct tw_plan {
+    tw_str file;      /* display name */
+    tw_str edit_file; /* as written, relative to the plan */
+    tw_str edit_timeline;
+    tw_rate rate; /* {0,0}: the edit says */
+    bool drop;
+    tw_delivery *deliveries;
+    size_t delivery_count;
+    tw_source *sources;
+    size_t source_count;
+    tw_note *notes;
+    size_t note_count;
+    tw_motion motion;
+    tw_json_doc doc;
+    uint64_t hash; /* of the bytes */
+} tw_plan;
+
+/* Reads and checks a plan. `edit_rate` is used for source times when neither the plan nor the source gives a rate; pass
+ * {0,0} to leave times unresolved only if the plan says its own (else TW15xx asks for one).
+ * Findings: TW15xx with line and column. */
+tw_status tw_plan_read(tw_arena *arena, tw_str bytes, tw_str file, tw_rate edit_rate, bool edit_drop, tw_diags *diags,
+                       tw_plan **out);
+
+/* What `edit` says, without resolving times: the caller reads the edit first to learn its rate. */
+typedef struct tw_plan_edit {
+    tw_str file, timeline;
+    tw_rate rate;
+    bool drop;
+} tw_plan_edit;
+tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan_edit *out);
+
+/* Canonical text: fixed member order, notes sorted by reel, in, id, one region key per line, unknown members kept after
+ * the known ones in byte order. Reading and writing again changes nothing. */
+void tw_plan_write(const tw_plan *plan, tw_buf *out);
+
+/* The first source whose pattern matches one of the names, trying names in order; NULL when none does. */
+const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count);
+
+/* Does the note speak of a delivery? */
+bool tw_note_covers(const tw_note *note, tw_str delivery);
+
+/* Reads the tables regions point at: fills region->keys from bytes the caller has loaded.
+ * MOTChallenge CSV: frame,id,left,top,width,height,conf,... pixels of `size`. */
+tw_status tw_plan_track(tw_arena *arena, tw_str bytes, tw_str file, tw_size size, int64_t first_frame,
+                        tw_region *region, tw_diags *diags);
+
+/* A starter plan: what `start` writes. */
+typedef struct tw_starter {
+    tw_str edit_file, timeline;
+    tw_rate rate;
+    bool drop;
+    const tw_delivery *deliveries;
+    size_t delivery_count;
+    const tw_source *sources;
+    size_t source_count;
+} tw_starter;
+void tw_plan_start(tw_arena *arena, const tw_starter *starter, tw_buf *out);
+
+/* The table of members, for checking schemas/plan.schema.json against the reader. */
+typedef struct tw_plan_field {
+    const char *where; /* "", "edit", "deliveries[]", "notes[].regions[]" ... */
+    const char *name;
+    const char *type; /* "text", "number", "integer", "bool", "object", "list", "size", "rate", "time" */
+    bool required;
+    const char *help;
+} tw_plan_field;
+const tw_plan_field *tw_plan_fields(size_t *count);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/tallwide.h - everything. Lower tiers first; a header includes only what stands above it here.
+ */
+#ifndef TALLWIDE_TALLWIDE_H
+#define TALLWIDE_TALLWIDE_H
+
+#include <tallwide/version.h>
+
+#include <tallwide/base.h>
+
+#include <tallwide/diag.h>
+#include <tallwide/geom.h>
+#include <tallwide/rtime.h>
+
+#include <tallwide/jsonio.h>
+#include <tallwide/path.h>
+
+#include <tallwide/timeline.h>
+
+#include <tallwide/edl.h>
+#include <tallwide/otio.h>
+#include <tallwide/plan.h>
+
+#include <tallwide/formats.h>
+
+#include <tallwide/derive.h>
+
+#endif

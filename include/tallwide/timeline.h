@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/timeline.h - the one model of an edit that all formats read into and write from.
+ *
+ * A timeline is a stack of tracks (bottom first); a track is a row of items: clips, gaps, transitions and nested
+ * timelines. Record time is exact; at the top level it includes the start of the programme, inside a nest it counts
+ * from the nest's own zero. The model holds what framing needs and what every format shares; whatever else a file holds
+ * stays in the reader's own document (`origin`), from which the same format writes it back untouched.
+ */
+#ifndef TALLWIDE_TIMELINE_H
+#define TALLWIDE_TIMELINE_H
+
+#include <tallwide/base.h>
+#include <tallwide/diag.h>
+#include <tallwide/geom.h>
+#include <tallwide/rtime.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#define TW_EVENTS_LIMIT 1000000u /* most items a reader accepts */
+
+typedef enum tw_track_kind { TW_TRACK_VIDEO, TW_TRACK_AUDIO, TW_TRACK_OTHER } tw_track_kind;
+typedef enum tw_item_kind { TW_ITEM_CLIP, TW_ITEM_GAP, TW_ITEM_TRANSITION, TW_ITEM_NEST } tw_item_kind;
+
+typedef enum tw_media_kind {
+    TW_MEDIA_MISSING,   /* no file known */
+    TW_MEDIA_FILE,      /* url */
+    TW_MEDIA_IMAGES,    /* url is the pattern of a numbered image sequence */
+    TW_MEDIA_GENERATOR, /* made, not recorded: name is the kind ("black", "SMPTEBars") */
+    TW_MEDIA_UNKNOWN    /* a schema this tool does not know */
+} tw_media_kind;
+
+typedef struct tw_media {
+    tw_media_kind kind;
+    tw_str key;  /* name under which the clip offers it ("DEFAULT_MEDIA") */
+    tw_str name; /* its own name */
+    tw_str url;  /* path or URL as written */
+    bool has_available;
+    tw_range available; /* media time */
+    tw_rate rate;       /* of the available range or the image sequence; {0,0} unknown */
+} tw_media;
+
+typedef struct tw_marker {
+    tw_str name, comment, color;
+    tw_range at;   /* time space of the owner: media time for clips, record time for tracks and the timeline */
+    uint32_t line; /* where it was read */
+} tw_marker;
+
+/* A line of a text list that belongs to an item, verbatim without its line end. */
+typedef struct tw_remark {
+    tw_str text;
+    uint32_t line;
+} tw_remark;
+
+/* How the values between keys are meant (solver.md section 2; tallwide/path.h evaluates). */
+typedef enum tw_interp { TW_INTERP_EASED, TW_INTERP_BEZIER, TW_INTERP_LINEAR } tw_interp;
+
+/* Where a clip's picture sits in one delivery. */
+typedef struct tw_framing {
+    tw_frame_mode mode;
+    tw_size source, delivery; /* pixels */
+    double squeeze;           /* pixel aspect of the source */
+    tw_interp interp;
+    tw_key *keys; /* by frame, ascending; at least one */
+    size_t key_count;
+} tw_framing;
+
+typedef struct tw_track tw_track;
+typedef struct tw_item tw_item;
+
+struct tw_item {
+    tw_item_kind kind;
+    tw_str name;  /* clip name; transition: its type */
+    tw_str event; /* number as written in a text list, else empty */
+    tw_str reel;  /* tape or file the picture comes from; may be empty */
+    bool enabled;
+    size_t index;    /* clips: running number over the whole timeline, depth first, from 0 */
+    tw_range record; /* place on the track; a transition: [cut - in_offset, cut + out_offset) */
+
+    /* clips and nests: what is shown */
+    bool has_source;
+    tw_range source;     /* start: media time of the first frame shown as cut; dur: as written in the file */
+    tw_rate source_rate; /* counts source frames; may differ from the timeline's rate */
+    bool source_drop;
+    double speed;        /* source seconds per record second: 1 normal, 0 freeze, negative reverse */
+    bool variable_speed; /* the file holds a speed change this tool cannot follow */
+    tw_time head, tail;  /* record time a transition needs before the first and after the last frame, >= 0 */
+    tw_media *media;
+    size_t media_count;
+    size_t media_active; /* index, or SIZE_MAX when none is active */
+
+    /* transitions */
+    tw_time in_offset, out_offset; /* before and after the cut */
+
+    /* nests */
+    tw_track *tracks;
+    size_t track_count;
+
+    tw_marker *markers;
+    size_t marker_count;
+    tw_remark *remarks;
+    size_t remark_count;
+    tw_framing *framing; /* NULL when the file says nothing of framing */
+    tw_place place;      /* line and column, or pointer */
+    uint32_t channels;   /* text lists: bit 0 V, bit n An (A1 = bit 1) of the event; else 0 */
+    void *origin;        /* the reader's own; only the same format looks at it */
+};
+
+struct tw_track {
+    tw_track_kind kind;
+    tw_str name;
+    bool enabled;
+    tw_item *items;
+    size_t item_count;
+    tw_marker *markers;
+    size_t marker_count;
+    void *origin;
+};
+
+/* What a derived timeline says about itself. */
+typedef struct tw_stamp {
+    tw_str delivery;
+    tw_size size;
+    uint64_t master_hash, plan_hash; /* tw_str_hash of the bytes they were made from */
+} tw_stamp;
+
+typedef struct tw_format tw_format;
+
+typedef struct tw_timeline {
+    tw_str file; /* display name */
+    tw_str name;
+    const tw_format *format; /* that read it; NULL when built by hand */
+    tw_rate rate;            /* record frames */
+    bool drop;
+    tw_time start; /* record time of the first frame of the programme */
+    tw_track *tracks;
+    size_t track_count;
+    tw_marker *markers;
+    size_t marker_count;
+    tw_remark *remarks; /* lines that belong to no event (text lists) */
+    size_t remark_count;
+    size_t clip_count; /* clips over the whole timeline; indices run below it */
+    tw_stamp *stamp;   /* NULL for a master */
+    void *origin;
+} tw_timeline;
+
+/* ---- formats --------------------------------------------------------------------------------------------- */
+
+typedef struct tw_read_options {
+    tw_rate rate;    /* text lists: {0,0} lets the reader weigh the evidence */
+    bool drop;       /* goes with rate */
+    tw_str timeline; /* name of the timeline wanted when a file holds several */
+} tw_read_options;
+
+typedef struct tw_write_options {
+    bool crlf;          /* text lists: line ends */
+    bool long_reels;    /* text lists: reels of any length instead of eight characters */
+    bool pretty_unused; /* reserved, false */
+} tw_write_options;
+
+/* One row of the table of formats. */
+struct tw_format {
+    const char *name;          /* "edl", "otio" */
+    const char *title;         /* "SMPTE ST 258 style text list" */
+    const char *extensions[4]; /* without dot, lower case; the first is used when writing */
+    /* How sure the bytes are of this format: 0 not at all .. 100. */
+    int (*probe)(tw_str bytes);
+    /* Bytes to model. Findings carry places; TW_OK may come with warnings, an error in the list means not TW_OK. */
+    tw_status (*read)(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
+                      tw_timeline **out);
+    /* Files one timeline takes: 1, or one per picture track. */
+    size_t (*parts)(const tw_timeline *timeline);
+    /* Appends file number `part`. A timeline this format has read is written from its own document, changed only where
+     * item->framing and timeline->stamp say so. Every loss is a finding. */
+    tw_status (*write)(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
+                       tw_diags *diags, tw_buf *out);
+    const char *cannot_carry; /* a sentence for people */
+};
+
+/* ---- building -------------------------------------------------------------------------------------------- */
+
+/* New, empty, enabled, speed 1, nothing known. */
+tw_timeline *tw_timeline_new(tw_arena *arena);
+tw_item tw_timeline_item(tw_item_kind kind);
+
+/* Settles what follows from the items as read: running clip indices, head and tail handles from the transitions beside
+ * clips (also BL-free ends). Readers call it last. */
+void tw_timeline_settle(tw_timeline *timeline);
+
+/* A copy whose items may be given other framings; names, remarks, media and origins are shared. */
+tw_timeline *tw_timeline_copy(tw_arena *arena, const tw_timeline *timeline);
+
+/* ---- asking ---------------------------------------------------------------------------------------------- */
+
+/* Calls fn for every item, depth first, tracks bottom first. `nest` is the innermost nest around it or NULL.
+ * Stops when fn returns false. */
+typedef bool (*tw_item_fn)(void *context, const tw_track *track, const tw_item *item, const tw_item *nest);
+void tw_timeline_walk(const tw_timeline *timeline, tw_item_fn fn, void *context);
+
+/* Every clip by index; the array is the arena's. track_of (may be NULL): the track of each. */
+tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline, tw_track ***track_of);
+
+int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item);  /* frames at the timeline's rate */
+int64_t tw_item_record_out(const tw_timeline *timeline, const tw_item *item); /* exclusive */
+int64_t tw_item_frames(const tw_timeline *timeline, const tw_item *item);     /* out - in */
+int64_t tw_item_head(const tw_timeline *timeline, const tw_item *item);       /* handle frames before the first */
+int64_t tw_item_tail(const tw_timeline *timeline, const tw_item *item);       /* and after the last */
+
+/* Media time shown at record frame f of the clip (0 = first frame as cut; handles: negative or past the end). */
+double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f); /* in source frames */
+
+/* Made black or colour bars or other generator, nothing recorded? Reels BL, BLACK and generators. */
+bool tw_item_is_black(const tw_item *item);
+
+/* The names a plan's pattern may match, best first: reel, active media's file name, its stem, media name, clip name.
+ * Returns how many of the 5 are set. */
+size_t tw_item_names(const tw_item *item, tw_str names[5]);
+
+typedef struct tw_totals {
+    size_t video_clips, audio_clips, transitions, markers, nests; /* clips: those with a length */
+    int64_t record_frames;              /* last record out - first record in over picture, as the record clock counts */
+    int64_t gap_frames, overlap_frames; /* over picture tracks */
+} tw_totals;
+tw_totals tw_timeline_totals(const tw_timeline *timeline);
+
+/* Findings every format shares: overlaps, nothing to frame, transitions longer than their clips, a source range past
+ * the media (TW14xx). */
+void tw_timeline_check(const tw_timeline *timeline, tw_diags *diags);
+
+/* The model as indented text, for tests and for `list --dump`: every field, exact. */
+void tw_timeline_dump(const tw_timeline *timeline, tw_buf *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,186 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <tallwide/base.h>
+
+#include <stdalign.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "ext.h"
+
+#define FIRST_CHUNK ((size_t)4096)
+#define LARGEST_CHUNK ((size_t)1 << 20)
+
+/* Small requests share chunks; a request larger than a quarter of the current chunk size gets a block of its own, which
+ * tw_arena_grow can then enlarge in place with realloc. */
+typedef struct block {
+    struct block *prev, *next;
+    size_t size; /* bytes after the header */
+} block;
+
+struct tw_arena {
+    tw_oom_fn oom;
+    void *context;
+    block head; /* ring of all blocks */
+    char *at, *end;
+    size_t chunk;
+    size_t held;
+};
+
+#define HEADER ((sizeof(block) + alignof(max_align_t) - 1) / alignof(max_align_t) * alignof(max_align_t))
+
+_Noreturn void twi_assert_failed(const char *condition, const char *file, int line)
+{
+    fprintf(stderr, "tallwide: fault at %s:%d: %s\n", file, line, condition);
+    abort();
+}
+
+static void *out_of_memory(const tw_arena *arena, size_t wanted)
+{
+    if (arena->oom != NULL)
+        arena->oom(arena->context, wanted);
+    fprintf(stderr, "tallwide: out of memory (%zu bytes wanted)\n", wanted);
+    abort();
+}
+
+tw_arena *tw_arena_new(tw_oom_fn oom, void *context)
+{
+    tw_arena *arena = calloc(1, sizeof *arena);
+    if (arena == NULL) {
+        tw_arena none = {.oom = oom, .context = context};
+        return out_of_memory(&none, sizeof *arena);
+    }
+    arena->oom = oom;
+    arena->context = context;
+    arena->head.prev = arena->head.next = &arena->head;
+    arena->chunk = FIRST_CHUNK;
+    return arena;
+}
+
+void tw_arena_free(tw_arena **arena)
+{
+    if (*arena == NULL)
+        return;
+    block *b = (*arena)->head.next;
+    while (b != &(*arena)->head) {
+        block *next = b->next;
+        free(b);
+        b = next;
+    }
+    free(*arena);
+    *arena = NULL;
+}
+
+static void link_block(tw_arena *arena, block *b)
+{
+    b->prev = arena->head.prev;
+    b->next = &arena->head;
+    b->prev->next = b;
+    b->next->prev = b;
+}
+
+static char *own_block(tw_arena *arena, size_t size)
+{
+    if (size > SIZE_MAX - HEADER)
+        out_of_memory(arena, size);
+    block *b = calloc(1, HEADER + size);
+    if (b == NULL)
+        return out_of_memory(arena, size);
+    b->size = size;
+    link_block(arena, b);
+    arena->held += HEADER + size;
+    return (char *)b + HEADER;
+}
+
+static size_t rounded(size_t size)
+{
+    const size_t a = alignof(max_align_t);
+    return size > SIZE_MAX - a ? SIZE_MAX : (size + a - 1) / a * a;
+}
+
+void *tw_arena_alloc(tw_arena *arena, size_t count, size_t size)
+{
+    if (size != 0 && count > SIZE_MAX / size)
+        out_of_memory(arena, SIZE_MAX);
+    size_t need = rounded(count * size > 0 ? count * size : 1);
+    if (need > arena->chunk / 4)
+        return own_block(arena, need);
+    if (need > (size_t)(arena->end - arena->at)) {
+        arena->at = own_block(arena, arena->chunk);
+        arena->end = arena->at + arena->chunk;
+        if (arena->chunk < LARGEST_CHUNK)
+            arena->chunk *= 2;
+    }
+    char *p = arena->at;
+    arena->at += need;
+    return p;
+}
+
+tw_str tw_arena_dup(tw_arena *arena, tw_str s)
+{
+    return (tw_str){tw_arena_dupz(arena, s), s.len};
+}
+
+char *tw_arena_dupz(tw_arena *arena, tw_str s)
+{
+    char *copy = tw_arena_alloc(arena, s.len + 1, 1);
+    if (s.len > 0)
+        memcpy(copy, s.at, s.len);
+    return copy;
+}
+
+tw_str tw_arena_printf(tw_arena *arena, const char *format, ...)
+{
+    tw_buf buf = {.arena = arena};
+    va_list values;
+    va_start(values, format);
+    tw_buf_addv(&buf, format, values);
+    va_end(values);
+    tw_buf_addc(&buf, '\0');
+    return (tw_str){buf.at, buf.len - 1};
+}
+
+/* The block that starts right before `at` if `at` has one of its own: blocks are never smaller than what grow gave. */
+static void *enlarge_own(tw_arena *arena, void *at, size_t old, size_t wanted)
+{
+    block *b = (block *)(void *)((char *)at - HEADER);
+    block *prev = b->prev, *next = b->next;
+    if (wanted > SIZE_MAX - HEADER)
+        out_of_memory(arena, wanted);
+    block *moved = realloc(b, HEADER + wanted);
+    if (moved == NULL)
+        return out_of_memory(arena, wanted);
+    prev->next = moved;
+    next->prev = moved;
+    arena->held += wanted - moved->size;
+    moved->size = wanted;
+    memset((char *)moved + HEADER + old, 0, wanted - old);
+    return (char *)moved + HEADER;
+}
+
+#define GROW_OWN ((size_t)1 << 16) /* arrays past this size live in blocks of their own */
+
+void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t size)
+{
+    if (len < *cap)
+        return at;
+    size_t more = *cap < 8 ? 8 : *cap > SIZE_MAX / 2 ? SIZE_MAX : *cap * 2;
+    if (more > SIZE_MAX / size)
+        out_of_memory(arena, SIZE_MAX);
+    size_t old = *cap * size, wanted = rounded(more * size);
+    void *grown;
+    if (old >= GROW_OWN) {
+        grown = enlarge_own(arena, at, old, wanted);
+    } else {
+        grown = wanted >= GROW_OWN ? own_block(arena, wanted) : tw_arena_alloc(arena, wanted, 1);
+        if (len > 0)
+            memcpy(grown, at, len * size);
+    }
+    *cap = more;
+    return grown;
+}
+
+size_t tw_arena_held(const tw_arena *arena)
+{
+    return arena->held;
+}

@@ -1,0 +1,82 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <tallwide/base.h>
+
+#include <stdio.h>
+#include <string.h>
+
+static char *room(tw_buf *buf, size_t more)
+{
+    while (buf->at == NULL || buf->cap - buf->len < more)
+        buf->at = tw_arena_grow(buf->arena, buf->at, buf->cap, &buf->cap, 1);
+    return buf->at + buf->len;
+}
+
+void tw_buf_add(tw_buf *buf, tw_str s)
+{
+    if (s.len == 0)
+        return;
+    memcpy(room(buf, s.len), s.at, s.len);
+    buf->len += s.len;
+}
+
+void tw_buf_addz(tw_buf *buf, const char *z)
+{
+    tw_buf_add(buf, tw_str_z(z));
+}
+
+void tw_buf_addc(tw_buf *buf, char c)
+{
+    *room(buf, 1) = c;
+    buf->len++;
+}
+
+void tw_buf_fill(tw_buf *buf, char c, size_t times)
+{
+    if (times == 0)
+        return;
+    memset(room(buf, times), c, times);
+    buf->len += times;
+}
+
+void tw_buf_addv(tw_buf *buf, const char *format, va_list values)
+{
+    va_list again;
+    va_copy(again, values);
+    char small[256];
+    int n = vsnprintf(small, sizeof small, format, again);
+    va_end(again);
+    if (n < 0)
+        return;
+    size_t len = (size_t)n;
+    if (len < sizeof small)
+        memcpy(room(buf, len), small, len);
+    else
+        vsnprintf(room(buf, len + 1), len + 1, format, values);
+    buf->len += len;
+}
+
+void tw_buf_addf(tw_buf *buf, const char *format, ...)
+{
+    va_list values;
+    va_start(values, format);
+    tw_buf_addv(buf, format, values);
+    va_end(values);
+}
+
+void tw_buf_add_int(tw_buf *buf, int64_t value)
+{
+    char digits[24];
+    char *end = digits + sizeof digits, *p = end;
+    uint64_t u = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
+    do
+        *--p = (char)('0' + u % 10);
+    while ((u /= 10) != 0);
+    if (value < 0)
+        *--p = '-';
+    tw_buf_add(buf, (tw_str){p, (size_t)(end - p)});
+}
+
+tw_str tw_buf_str(const tw_buf *buf)
+{
+    return (tw_str){buf->at, buf->len};
+}

@@ -1,0 +1,158 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <tallwide/base.h>
+
+#include <string.h>
+
+tw_str tw_str_z(const char *z)
+{
+    return z != NULL ? (tw_str){z, strlen(z)} : (tw_str){NULL, 0};
+}
+
+bool tw_str_eq(tw_str a, tw_str b)
+{
+    return a.len == b.len && (a.len == 0 || memcmp(a.at, b.at, a.len) == 0);
+}
+
+bool tw_str_is(tw_str a, const char *z)
+{
+    return tw_str_eq(a, tw_str_z(z));
+}
+
+static unsigned char lower(char c)
+{
+    return (unsigned char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+}
+
+bool tw_str_ieq(tw_str a, tw_str b)
+{
+    return a.len == b.len && tw_str_istarts(a, b);
+}
+
+int tw_str_cmp(tw_str a, tw_str b)
+{
+    size_t n = a.len < b.len ? a.len : b.len;
+    int order = n > 0 ? memcmp(a.at, b.at, n) : 0;
+    return order != 0 ? order : (a.len > b.len) - (a.len < b.len);
+}
+
+bool tw_str_starts(tw_str s, tw_str head)
+{
+    return s.len >= head.len && (head.len == 0 || memcmp(s.at, head.at, head.len) == 0);
+}
+
+bool tw_str_istarts(tw_str s, tw_str head)
+{
+    if (s.len < head.len)
+        return false;
+    for (size_t i = 0; i < head.len; i++)
+        if (lower(s.at[i]) != lower(head.at[i]))
+            return false;
+    return true;
+}
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t';
+}
+
+tw_str tw_str_trim(tw_str s)
+{
+    while (s.len > 0 && is_blank(s.at[0]))
+        s = tw_str_from(s, 1);
+    while (s.len > 0 && is_blank(s.at[s.len - 1]))
+        s.len--;
+    return s;
+}
+
+tw_str tw_str_from(tw_str s, size_t start)
+{
+    size_t skip = start < s.len ? start : s.len;
+    return s.at != NULL ? (tw_str){s.at + skip, s.len - skip} : s;
+}
+
+tw_str tw_str_cut(tw_str s, size_t len)
+{
+    return (tw_str){s.at, len < s.len ? len : s.len};
+}
+
+bool tw_str_glob(tw_str pattern, tw_str text)
+{
+    size_t p = 0, t = 0, star = SIZE_MAX, mark = 0;
+    while (t < text.len) {
+        if (p < pattern.len && pattern.at[p] == '*') {
+            star = p++;
+            mark = t;
+        } else if (p < pattern.len && (pattern.at[p] == '?' || lower(pattern.at[p]) == lower(text.at[t]))) {
+            p++;
+            t++;
+        } else if (star != SIZE_MAX) {
+            p = star + 1;
+            t = ++mark;
+        } else {
+            return false;
+        }
+    }
+    while (p < pattern.len && pattern.at[p] == '*')
+        p++;
+    return p == pattern.len;
+}
+
+/* Length of the well-formed UTF-8 sequence at the start of s (RFC 3629, section 4), 0 when there is none. */
+static size_t utf8_one(const unsigned char *s, size_t len)
+{
+    unsigned char c = s[0];
+    if (c < 0x80)
+        return 1;
+    if (c < 0xC2 || c > 0xF4)
+        return 0;
+    size_t need = c < 0xE0 ? 2 : c < 0xF0 ? 3 : 4;
+    if (len < need)
+        return 0;
+    unsigned char least = c == 0xE0 ? 0xA0 : c == 0xF0 ? 0x90 : 0x80;
+    unsigned char most = c == 0xED ? 0x9F : c == 0xF4 ? 0x8F : 0xBF;
+    if (s[1] < least || s[1] > most)
+        return 0;
+    for (size_t i = 2; i < need; i++)
+        if ((s[i] & 0xC0) != 0x80)
+            return 0;
+    return need;
+}
+
+bool tw_str_utf8(tw_str s, size_t *bad)
+{
+    for (size_t i = 0; i < s.len;) {
+        size_t n = utf8_one((const unsigned char *)s.at + i, s.len - i);
+        if (n == 0) {
+            if (bad != NULL)
+                *bad = i;
+            return false;
+        }
+        i += n;
+    }
+    return true;
+}
+
+tw_str tw_str_basename(tw_str path)
+{
+    size_t start = path.len;
+    while (start > 0 && path.at[start - 1] != '/' && path.at[start - 1] != '\\')
+        start--;
+    return tw_str_from(path, start);
+}
+
+tw_str tw_str_stem(tw_str path)
+{
+    tw_str base = tw_str_basename(path);
+    for (size_t i = base.len; i > 1; i--)
+        if (base.at[i - 1] == '.')
+            return tw_str_cut(base, i - 1);
+    return base;
+}
+
+uint64_t tw_str_hash(tw_str s)
+{
+    uint64_t hash = UINT64_C(0xcbf29ce484222325); /* RFC 9923: 64-bit offset basis and prime */
+    for (size_t i = 0; i < s.len; i++)
+        hash = (hash ^ (unsigned char)s.at[i]) * UINT64_C(0x100000001b3);
+    return hash;
+}

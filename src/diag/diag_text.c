@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <tallwide/diag.h>
+
+#define SHOWN 96  /* bytes of a line that are shown around the caret */
+#define BEFORE 60 /* of these, at most so many before it */
+
+static const char *const severity_word[] = {"note", "warning", "error"};
+
+static void write_head(const tw_diag *d, tw_buf *out)
+{
+    if (d->place.file.len > 0) {
+        tw_buf_add(out, d->place.file);
+        tw_buf_addc(out, ':');
+        if (d->place.line > 0)
+            tw_buf_addf(out, "%u:", d->place.line);
+        if (d->place.line > 0 && d->place.column > 0)
+            tw_buf_addf(out, "%u:", d->place.column);
+        tw_buf_addc(out, ' ');
+    }
+    tw_buf_addf(out, "%s TW%04d: ", severity_word[d->severity], d->code);
+    tw_buf_add(out, d->message);
+    if (d->place.pointer.len > 0 && d->place.line == 0)
+        tw_buf_addf(out, " (at %.*s)", TW_ARG(d->place.pointer));
+    tw_buf_addc(out, '\n');
+}
+
+/* Control bytes would move the caret or the terminal; what is no UTF-8 would break the page. */
+static char shown(char c)
+{
+    unsigned char u = (unsigned char)c;
+    return u < 0x20 && c != '\t' ? '?' : u == 0x7F ? '?' : c;
+}
+
+static bool continues(char c)
+{
+    return ((unsigned char)c & 0xC0) == 0x80;
+}
+
+static void write_caret(const tw_place *place, tw_buf *out)
+{
+    tw_str line = place->text;
+    if (line.len == 0 || place->column == 0 || place->column > line.len + 1)
+        return;
+    size_t caret = place->column - 1, start = caret > BEFORE ? caret - BEFORE : 0;
+    while (start > 0 && start < caret && continues(line.at[start]))
+        start++;
+    size_t end = line.len - start > SHOWN ? start + SHOWN : line.len;
+    while (end < line.len && continues(line.at[end]))
+        end++;
+    bool utf8 = tw_str_utf8(line, NULL);
+    tw_buf_addz(out, start > 0 ? "  ..." : "  ");
+    for (size_t i = start; i < end; i++)
+        tw_buf_addc(out, utf8 || (unsigned char)line.at[i] < 0x80 ? shown(line.at[i]) : '?');
+    tw_buf_addz(out, end < line.len ? "...\n" : "\n");
+    tw_buf_addz(out, start > 0 ? "     " : "  ");
+    for (size_t i = start; i < caret; i++)
+        if (!utf8 || !continues(line.at[i]))
+            tw_buf_addc(out, line.at[i] == '\t' ? '\t' : ' ');
+    size_t width = place->width > 0 ? place->width : 1;
+    size_t most = end > caret ? end - caret : 1;
+    for (size_t i = 0; i < width && i < most; i++)
+        if (i == 0 || !utf8 || !continues(line.at[caret + i]))
+            tw_buf_addc(out, '^');
+    tw_buf_addc(out, '\n');
+}
+
+static void write_rest(const tw_diags *diags, tw_severity least, tw_buf *out)
+{
+    for (int s = TW_ERROR; s >= (int)least; s--) {
+        size_t all = tw_diags_count(diags, (tw_severity)s), kept = 0;
+        for (size_t i = 0; i < tw_diags_kept(diags); i++)
+            kept += (int)tw_diags_get(diags, i)->severity == s;
+        if (all > kept)
+            tw_buf_addf(out, "... and %zu more %ss\n", all - kept, severity_word[s]);
+    }
+}
+
+void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out)
+{
+    for (size_t i = 0; i < tw_diags_kept(diags); i++) {
+        const tw_diag *d = tw_diags_get(diags, i);
+        if (d->severity < least)
+            continue;
+        write_head(d, out);
+        write_caret(&d->place, out);
+        if (d->hint.len > 0)
+            tw_buf_addf(out, "  -> %.*s\n", TW_ARG(d->hint));
+    }
+    write_rest(diags, least, out);
+}

@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static struct {
+    size_t index;
+    const char *name;
+} row;
+
+int tw_test_setup(void **state)
+{
+    row.name = NULL;
+    *state = tw_arena_new(NULL, NULL);
+    return 0;
+}
+
+int tw_test_teardown(void **state)
+{
+    tw_arena *arena = *state;
+    tw_arena_free(&arena);
+    return 0;
+}
+
+tw_arena *tw_test_arena(void **state)
+{
+    return *state;
+}
+
+void tw_row(size_t index, const char *name)
+{
+    row.index = index;
+    row.name = name;
+}
+
+static void print_row(void)
+{
+    if (row.name != NULL)
+        print_error("in row %zu: %s\n", row.index, row.name);
+}
+
+void tw_assert_text(tw_str got, const char *expected)
+{
+    if (tw_str_is(got, expected))
+        return;
+    print_row();
+    print_error("--- expected\n%s\n--- got\n%.*s\n---\n", expected, TW_ARG(got));
+    fail();
+}
+
+void tw_assert_near(double got, double expected, double slack)
+{
+    if (fabs(got - expected) <= slack)
+        return;
+    print_row();
+    print_error("expected %.17g +- %g, got %.17g\n", expected, slack, got);
+    fail();
+}
+
+tw_str tw_fixture(tw_arena *arena, const char *path)
+{
+    tw_str bytes, why;
+    tw_str full = tw_arena_printf(arena, "%s/%s", TW_FIXTURES, path);
+    if (tw_file_read(arena, full.at, TW_FILE_LIMIT, &bytes, &why) != TW_OK) {
+        print_error("%.*s\n", TW_ARG(why));
+        fail();
+    }
+    return bytes;
+}
+
+const char *tw_findings(tw_arena *arena, const tw_diags *diags)
+{
+    tw_buf text = {.arena = arena};
+    tw_diags_write_text(diags, TW_NOTE, &text);
+    tw_buf_addc(&text, '\0');
+    return text.at;
+}
+
+uint64_t tw_rng_next(tw_rng *rng)
+{
+    uint64_t z = rng->state += UINT64_C(0x9E3779B97F4A7C15);
+    z = (z ^ (z >> 30)) * UINT64_C(0xBF58476D1CE4E5B9);
+    z = (z ^ (z >> 27)) * UINT64_C(0x94D049BB133111EB);
+    return z ^ (z >> 31);
+}
+
+double tw_rng_unit(tw_rng *rng)
+{
+    return (double)(tw_rng_next(rng) >> 11) / 9007199254740992.0;
+}
+
+int64_t tw_rng_between(tw_rng *rng, int64_t least, int64_t most)
+{
+    return least + (int64_t)(tw_rng_next(rng) % (uint64_t)(most - least + 1));
+}
