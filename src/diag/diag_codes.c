@@ -21,6 +21,12 @@ static const tw_code codes[] = {
     /* 13 OTIO */
 
     /* 14 timeline */
+    {1401, TW_WARNING, "transition longer than its neighbour",
+     "A transition starts before its outgoing clip does, or runs on after its incoming clip has ended.",
+     "Shorten the transition in the edit; framing goes by the frames that exist."},
+    {1402, TW_WARNING, "frames the media does not have",
+     "The edit shows frames before the first or after the last one recorded, often as transition handles.",
+     "Check the in and out points, or the start time code of the media."},
 
     /* 15 plan */
 

@@ -1,0 +1,176 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <tallwide/timeline.h>
+
+#include <stdlib.h>
+
+int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item)
+{
+    return tw_time_round(item->record.start, timeline->rate, NULL);
+}
+
+int64_t tw_item_record_out(const tw_timeline *timeline, const tw_item *item)
+{
+    return tw_time_round(tw_range_end(item->record), timeline->rate, NULL);
+}
+
+int64_t tw_item_frames(const tw_timeline *timeline, const tw_item *item)
+{
+    return tw_item_record_out(timeline, item) - tw_item_record_in(timeline, item);
+}
+
+int64_t tw_item_head(const tw_timeline *timeline, const tw_item *item)
+{
+    return tw_time_round(item->head, timeline->rate, NULL);
+}
+
+int64_t tw_item_tail(const tw_timeline *timeline, const tw_item *item)
+{
+    return tw_time_round(item->tail, timeline->rate, NULL);
+}
+
+double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f)
+{
+    tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : timeline->rate;
+    bool whole;
+    int64_t nearest = tw_time_round(item->source.start, rate, &whole);
+    double start = whole ? (double)nearest : tw_time_seconds(item->source.start) * tw_rate_fps(rate);
+    double step = item->speed;
+    if (!tw_rate_eq(rate, timeline->rate))
+        step *= tw_rate_fps(rate) / tw_rate_fps(timeline->rate);
+    return start + (double)f * step;
+}
+
+static const tw_media *active_media(const tw_item *item)
+{
+    return item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
+}
+
+bool tw_item_is_black(const tw_item *item)
+{
+    const tw_media *media = active_media(item);
+    if (media != NULL && media->kind == TW_MEDIA_GENERATOR)
+        return true;
+    return tw_str_ieq(item->reel, TW_STR("BL")) || tw_str_ieq(item->reel, TW_STR("BLACK"));
+}
+
+size_t tw_item_names(const tw_item *item, tw_str names[5])
+{
+    const tw_media *media = active_media(item);
+    tw_str wanted[5] = {item->reel};
+    if (media != NULL) {
+        wanted[1] = tw_str_basename(media->url);
+        wanted[2] = tw_str_stem(media->url);
+        wanted[3] = media->name;
+    }
+    wanted[4] = item->name;
+    size_t count = 0;
+    for (size_t i = 0; i < 5; i++)
+        if (wanted[i].len > 0)
+            names[count++] = wanted[i];
+    return count;
+}
+
+/* ---- totals ---------------------------------------------------------------------------------------------- */
+
+typedef struct tally {
+    const tw_timeline *timeline;
+    tw_totals *totals;
+} tally;
+
+static bool count_item(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+{
+    const tally *t = context;
+    (void)nest;
+    bool long_enough = tw_time_cmp(item->record.dur, TW_TIME_ZERO) > 0;
+    t->totals->markers += item->marker_count;
+    if (item->kind == TW_ITEM_TRANSITION)
+        t->totals->transitions++;
+    else if (item->kind == TW_ITEM_NEST)
+        t->totals->nests++;
+    else if (item->kind == TW_ITEM_CLIP && long_enough && track->kind == TW_TRACK_VIDEO)
+        t->totals->video_clips++;
+    else if (item->kind == TW_ITEM_CLIP && long_enough && track->kind == TW_TRACK_AUDIO)
+        t->totals->audio_clips++;
+    return true;
+}
+
+typedef struct span {
+    int64_t in, out;
+} span;
+
+static int by_in(const void *a, const void *b)
+{
+    const span *x = a, *y = b;
+    return x->in != y->in ? (x->in > y->in) - (x->in < y->in) : (x->out > y->out) - (x->out < y->out);
+}
+
+/* Sorted spans: what they leave open between first and last, or what later ones cover twice. */
+static int64_t open_frames(const span *spans, size_t count)
+{
+    int64_t open = 0, out = count > 0 ? spans[0].out : 0;
+    for (size_t i = 1; i < count; i++) {
+        if (spans[i].in > out)
+            open += spans[i].in - out;
+        out = spans[i].out > out ? spans[i].out : out;
+    }
+    return open;
+}
+
+static int64_t double_frames(const span *spans, size_t count)
+{
+    int64_t twice = 0, out = count > 0 ? spans[0].out : 0;
+    for (size_t i = 1; i < count; i++) {
+        int64_t shared = (spans[i].out < out ? spans[i].out : out) - spans[i].in;
+        twice += shared > 0 ? shared : 0;
+        out = spans[i].out > out ? spans[i].out : out;
+    }
+    return twice;
+}
+
+static size_t picture_spans(const tw_timeline *timeline, const tw_track *track, span *spans)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < track->item_count; i++) {
+        const tw_item *item = &track->items[i];
+        span s = {tw_item_record_in(timeline, item), tw_item_record_out(timeline, item)};
+        if ((item->kind == TW_ITEM_CLIP || item->kind == TW_ITEM_NEST) && s.out > s.in)
+            spans[count++] = s;
+    }
+    return count;
+}
+
+static void count_time(const tw_timeline *timeline, tw_totals *totals)
+{
+    size_t most = 0;
+    for (size_t t = 0; t < timeline->track_count; t++)
+        most += timeline->tracks[t].kind == TW_TRACK_VIDEO ? timeline->tracks[t].item_count : 0;
+    tw_arena *scratch = tw_arena_new(NULL, NULL);
+    span *spans = TW_NEW_N(scratch, span, most);
+    size_t count = 0;
+    for (size_t t = 0; t < timeline->track_count; t++) {
+        if (timeline->tracks[t].kind != TW_TRACK_VIDEO)
+            continue;
+        size_t more = picture_spans(timeline, &timeline->tracks[t], spans + count);
+        qsort(spans + count, more, sizeof *spans, by_in);
+        totals->overlap_frames += double_frames(spans + count, more);
+        count += more;
+    }
+    qsort(spans, count, sizeof *spans, by_in);
+    totals->gap_frames = open_frames(spans, count);
+    int64_t out = 0;
+    for (size_t i = 0; i < count; i++)
+        out = i == 0 || spans[i].out > out ? spans[i].out : out;
+    totals->record_frames = count > 0 ? out - spans[0].in : 0;
+    tw_arena_free(&scratch);
+}
+
+tw_totals tw_timeline_totals(const tw_timeline *timeline)
+{
+    tw_totals totals = {.markers = timeline->marker_count};
+    for (size_t t = 0; t < timeline->track_count; t++)
+        totals.markers += timeline->tracks[t].marker_count;
+    const tally t = {timeline, &totals};
+    tw_timeline_walk(timeline, count_item, (void *)&t);
+    count_time(timeline, &totals);
+    return totals;
+}

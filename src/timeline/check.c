@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <tallwide/timeline.h>
+
+static const char *called(tw_arena *scratch, const tw_item *item)
+{
+    tw_str what = item->name.len > 0 ? item->name : item->reel;
+    if (item->event.len > 0)
+        return tw_arena_printf(scratch, "event %.*s (%.*s)", TW_ARG(item->event), TW_ARG(what)).at;
+    return tw_arena_printf(scratch, "\"%.*s\"", TW_ARG(what)).at;
+}
+
+typedef struct checking {
+    const tw_timeline *timeline;
+    tw_diags *diags;
+    tw_arena *scratch;
+} checking;
+
+static void check_transition(const checking *c, const tw_track *track, size_t i)
+{
+    const tw_item *t = &track->items[i];
+    const tw_item *before = i > 0 ? &track->items[i - 1] : NULL;
+    const tw_item *after = i + 1 < track->item_count ? &track->items[i + 1] : NULL;
+    if (before != NULL && before->kind != TW_ITEM_TRANSITION && tw_time_cmp(t->in_offset, before->record.dur) > 0)
+        tw_diag_add(c->diags, 1401, &t->place, "the transition begins before %s does", called(c->scratch, before));
+    if (after != NULL && after->kind != TW_ITEM_TRANSITION && tw_time_cmp(t->out_offset, after->record.dur) > 0)
+        tw_diag_add(c->diags, 1401, &t->place, "the transition runs past the end of %s", called(c->scratch, after));
+}
+
+static double in_frames(tw_time t, tw_rate rate)
+{
+    return tw_time_seconds(t) * tw_rate_fps(rate);
+}
+
+/* What is shown, handles included, against what the file says was recorded. */
+static void check_media(const checking *c, const tw_item *item)
+{
+    const tw_media *m = item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
+    if (m == NULL || !m->has_available || !item->has_source || tw_time_cmp(m->available.dur, TW_TIME_ZERO) <= 0)
+        return;
+    int64_t head = tw_item_head(c->timeline, item), last = tw_item_frames(c->timeline, item) - 1;
+    tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : c->timeline->rate;
+    double a = tw_item_source_frame(c->timeline, item, -head);
+    double b = tw_item_source_frame(c->timeline, item, last + tw_item_tail(c->timeline, item));
+    double least = a < b ? a : b, most = a < b ? b : a;
+    double first = in_frames(m->available.start, rate), end = in_frames(tw_range_end(m->available), rate);
+    double missing = least < first - 0.5 ? first - least : most > end - 0.5 ? most + 1 - end : 0;
+    if (missing < 0.5)
+        return;
+    tw_diag_add(c->diags, 1402, &item->place, "%s shows %lld frames that its media does not have",
+                called(c->scratch, item), (long long)(missing + 0.5));
+}
+
+static void check_tracks(const checking *c, const tw_track *tracks, size_t count)
+{
+    for (size_t t = 0; t < count; t++) {
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            const tw_item *item = &tracks[t].items[i];
+            if (item->kind == TW_ITEM_TRANSITION)
+                check_transition(c, &tracks[t], i);
+            else if (item->kind == TW_ITEM_CLIP)
+                check_media(c, item);
+            else if (item->kind == TW_ITEM_NEST)
+                check_tracks(c, item->tracks, item->track_count);
+        }
+    }
+}
+
+void tw_timeline_check(const tw_timeline *timeline, tw_diags *diags)
+{
+    checking c = {timeline, diags, tw_arena_new(NULL, NULL)};
+    check_tracks(&c, timeline->tracks, timeline->track_count);
+    tw_arena_free(&c.scratch);
+}

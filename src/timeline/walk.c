@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <tallwide/timeline.h>
+
+typedef struct walker {
+    tw_item_fn fn;
+    void *context;
+} walker;
+
+static bool walk_tracks(const walker *w, const tw_track *tracks, size_t count, const tw_item *nest)
+{
+    for (size_t t = 0; t < count; t++) {
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            const tw_item *item = &tracks[t].items[i];
+            if (!w->fn(w->context, &tracks[t], item, nest))
+                return false;
+            if (item->kind == TW_ITEM_NEST && !walk_tracks(w, item->tracks, item->track_count, item))
+                return false;
+        }
+    }
+    return true;
+}
+
+void tw_timeline_walk(const tw_timeline *timeline, tw_item_fn fn, void *context)
+{
+    const walker w = {fn, context};
+    walk_tracks(&w, timeline->tracks, timeline->track_count, NULL);
+}
+
+/* Not by tw_timeline_walk, since the caller wants to change what it gets. */
+static void gather(tw_track *tracks, size_t count, tw_item **clips, tw_track **track_of)
+{
+    for (size_t t = 0; t < count; t++) {
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            tw_item *item = &tracks[t].items[i];
+            if (item->kind == TW_ITEM_NEST)
+                gather(item->tracks, item->track_count, clips, track_of);
+            if (item->kind != TW_ITEM_CLIP)
+                continue;
+            clips[item->index] = item;
+            if (track_of != NULL)
+                track_of[item->index] = &tracks[t];
+        }
+    }
+}
+
+tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline, tw_track ***track_of)
+{
+    tw_item **clips = TW_NEW_N(arena, tw_item *, timeline->clip_count);
+    if (track_of != NULL)
+        *track_of = TW_NEW_N(arena, tw_track *, timeline->clip_count);
+    gather(timeline->tracks, timeline->track_count, clips, track_of != NULL ? *track_of : NULL);
+    return clips;
+}
