@@ -91,6 +91,9 @@ typedef void (*tw_oom_fn)(void *context, size_t wanted);
 /* A new, empty arena. oom NULL: the process is aborted when memory runs out. */
 tw_arena *tw_arena_new(tw_oom_fn oom, void *context);
 
+/* A new, empty arena with the handler of another: for scratch that is freed by itself. */
+tw_arena *tw_arena_like(const tw_arena *arena);
+
 /* Frees the arena with all that was taken from it and sets *arena to NULL. NULL inside is fine. */
 void tw_arena_free(tw_arena **arena);
 
@@ -115,6 +118,9 @@ tw_str tw_arena_printf(tw_arena *arena, const char *format, ...) TW_PRINTF(2, 3)
  *   v->at = tw_arena_grow(arena, v->at, v->len, &v->cap, sizeof *v->at);
  *   v->at[v->len++] = element;                                                                                  */
 void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t size);
+
+/* Moves all that `from` holds into `arena` and frees what is left of it: how threads hand in their results. */
+void tw_arena_adopt(tw_arena *arena, tw_arena **from);
 
 /* Bytes the arena has asked of the system and still holds. */
 size_t tw_arena_held(const tw_arena *arena);

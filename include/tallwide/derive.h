@@ -29,22 +29,24 @@ typedef struct tw_decision {
     const tw_source *source; /* NULL when no pattern matches */
     int64_t first, frames;   /* visible frames: number of the first (<= 0) and how many, handles included */
     tw_verdict verdict;
-    tw_framing *framing; /* NULL for BLACK and UNKNOWN */
-    tw_path_result path;
+    bool moving;
+    bool shared;           /* the framing is one that several clips of a set-up share */
+    size_t part, parts;    /* through-edit: number of this clip in its path and how many clips share the path; 0 of 1 */
+    tw_framing *framing;   /* NULL for BLACK and UNKNOWN */
+    tw_path_result path;   /* of the whole path; its keys count from the first clip of a through-edit */
     const tw_note **notes; /* the notes that were used, in plan order */
     size_t note_count;
-    tw_str *region_names; /* index = tw_path_compromise.region */
+    const tw_region **regions; /* index = tw_path_compromise.region */
     size_t region_count;
-    tw_path_job job; /* what was asked of the solver, boxes included: proof and sheet read it */
-    tw_str why;      /* one plain clause: "still: holds hands over the whole shot" */
+    tw_str why; /* one plain clause: "still: holds hands over the whole shot" */
 } tw_decision;
 
 typedef struct tw_derived_delivery {
     const tw_delivery *delivery;
-    tw_decision *shots; /* one per picture clip with a length, record order within track, tracks bottom first */
+    tw_decision *shots; /* one per picture clip with a length, in record order, tracks bottom first */
     size_t shot_count;
-    size_t framed, not_framed, moving, keys, compromises, graphics, unknown;
-    int64_t frames;   /* record frames of picture clips, handles included */
+    size_t framed, not_framed, moving, keys, compromised, graphics, unknown;
+    int64_t frames;   /* of all shots but black, handles included */
     double max_scale; /* largest scale of any filled shot at any key */
 } tw_derived_delivery;
 
@@ -67,6 +69,14 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
 
 /* The derived timeline: the master with framings and a stamp. */
 tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size_t delivery, uint64_t master_hash);
+
+/* One compromise in words an editor understands: "wheel (must) is cut by up to 112 px on the left in 34 frames". */
+tw_str tw_derive_say(tw_arena *arena, const tw_decision *decision, const tw_path_compromise *compromise);
+
+/* The box of a region (fractions of the picture) at a source frame, which may lie between two; false when it is not
+ * there. Hand keys are held outside their span as far as the note reaches; a table's boxes are not, and a gap of more
+ * than `gap` frames in it means the thing was gone. */
+bool tw_derive_box(const tw_region *region, double source_frame, double gap, tw_region_key *out);
 
 #ifdef __cplusplus
 }

@@ -57,6 +57,11 @@ tw_arena *tw_arena_new(tw_oom_fn oom, void *context)
     return arena;
 }
 
+tw_arena *tw_arena_like(const tw_arena *arena)
+{
+    return tw_arena_new(arena->oom, arena->context);
+}
+
 void tw_arena_free(tw_arena **arena)
 {
     if (*arena == NULL)
@@ -178,6 +183,20 @@ void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t s
     }
     *cap = more;
     return grown;
+}
+
+void tw_arena_adopt(tw_arena *arena, tw_arena **from)
+{
+    block *head = &(*from)->head;
+    if (head->next != head) {
+        head->next->prev = arena->head.prev;
+        head->prev->next = &arena->head;
+        arena->head.prev->next = head->next;
+        arena->head.prev = head->prev;
+    }
+    arena->held += (*from)->held;
+    free(*from);
+    *from = NULL;
 }
 
 size_t tw_arena_held(const tw_arena *arena)

@@ -31,6 +31,27 @@ static const tw_code codes[] = {
     /* 15 plan */
 
     /* 16 framing */
+    {1601, TW_WARNING, "no source matches",
+     "A shot's reel and media names match no pattern in the plan's sources.",
+     "Add the reel with its size to the plan's sources, or widen a pattern."},
+    {1602, TW_WARNING, "source of unknown size",
+     "The plan names the source but not how large its picture is.",
+     "Write its size in pixels into the plan."},
+    {1603, TW_NOTE, "note no shot uses",
+     "The note's reel and range are not in this edit, often because the cut changed.",
+     "Nothing needs doing: the note is kept for the day the shot comes back."},
+    {1604, TW_WARNING, "must region not held",
+     "The shape is too narrow, or the subject too fast, to keep the whole region in the picture.",
+     "Look at the shot; narrow the region, make it nice, or set a window by hand."},
+    {1605, TW_WARNING, "enlarged past the limit",
+     "The source has too few pixels to fill this delivery at max_scale.",
+     "Accept it, raise max_scale for the delivery, or show the picture whole."},
+    {1606, TW_NOTE, "something had to give",
+     "An inset, a speed or a nice-to-have region could not be kept along with the rest.",
+     "Look at the shot; most of these need nothing."},
+    {1607, TW_ERROR, "no such delivery",
+     "A delivery was asked for by a name the plan does not have.",
+     "Use one of the names in the plan's deliveries."},
 
     /* 17 proof */
 

@@ -1,0 +1,310 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * From notes in source time to what the solver is asked in record frames.
+ */
+#include "derive_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Record frames of a path and the source frames they show: a straight line, since a through-edit goes on where it left
+ * off. */
+typedef struct mapping {
+    int64_t first, frames;
+    double start, step; /* source frame at record frame 0, and per record frame */
+} mapping;
+
+static mapping map_shots(const tw_timeline *master, const twi_shot *shots)
+{
+    const twi_shot *last = &shots[shots->parts - 1];
+    mapping m = {.first = shots->first, .frames = shots->frames};
+    for (const twi_shot *s = shots + 1; s <= last; s++)
+        m.frames += s->frames;
+    m.start = tw_item_source_frame(master, shots->clip, 0);
+    m.step = tw_item_source_frame(master, shots->clip, 1) - m.start;
+    return m;
+}
+
+static double source_at(const mapping *m, int64_t frame)
+{
+    return m->start + (double)frame * m->step;
+}
+
+/* The recorded frame that is on screen; the small part is for positions that are whole but for rounding. */
+static bool note_holds(const tw_note *note, double source)
+{
+    double shown = floor(source + 1e-6);
+    return (!note->has_in || shown >= (double)note->in) && (!note->has_out || shown < (double)note->out);
+}
+
+/* ---- boxes ----------------------------------------------------------------------------------------------- */
+
+/* Index of the last key at or before the frame; SIZE_MAX when the first lies after it. */
+static size_t key_before(const tw_region *region, double frame)
+{
+    size_t low = 0, high = region->key_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if ((double)region->keys[middle].frame <= frame)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low - 1;
+}
+
+static double between(double a, double b, double share)
+{
+    return a + (b - a) * share;
+}
+
+bool tw_derive_box(const tw_region *region, double source_frame, double gap, tw_region_key *out)
+{
+    bool table = region->track.len > 0;
+    if (region->key_count == 0)
+        return false;
+    size_t i = key_before(region, source_frame);
+    if (i == SIZE_MAX || i == region->key_count - 1) {
+        const tw_region_key *edge = &region->keys[i == SIZE_MAX ? 0 : i];
+        *out = *edge;
+        return !table || fabs(source_frame - (double)edge->frame) < 1;
+    }
+    const tw_region_key *a = &region->keys[i], *b = a + 1;
+    double length = (double)(b->frame - a->frame);
+    if (table && length > gap && source_frame - (double)a->frame >= 1)
+        return false;
+    double share = length > 0 ? (source_frame - (double)a->frame) / length : 0;
+    *out = (tw_region_key){
+        .frame = a->frame,
+        .left = between(a->left, b->left, share),
+        .top = between(a->top, b->top, share),
+        .width = between(a->width, b->width, share),
+        .height = between(a->height, b->height, share),
+    };
+    return true;
+}
+
+#define GONE_AFTER 0.5 /* seconds without a box after which a tracked thing counts as gone; our proposal */
+
+/* True when the region shows anywhere in the shot. */
+static bool fill_boxes(const mapping *m, const tw_note *note, const tw_region *region, const tw_path_job *job,
+                       tw_path_box *boxes)
+{
+    bool any = false;
+    double gap = GONE_AFTER * job->fps * fmax(fabs(m->step), 1);
+    for (int64_t i = 0; i < m->frames; i++) {
+        double source = source_at(m, m->first + i);
+        tw_region_key k;
+        if (!note_holds(note, source) || !tw_derive_box(region, source, gap, &k))
+            continue;
+        boxes[i] = (tw_path_box){
+            .left = k.left * job->source.w,
+            .top = k.top * job->source.h,
+            .right = (k.left + k.width) * job->source.w,
+            .bottom = (k.top + k.height) * job->source.h,
+        };
+        any = true;
+    }
+    return any;
+}
+
+static void ask_regions(tw_arena *arena, const mapping *m, twi_ask *ask)
+{
+    size_t most = 0;
+    for (size_t n = 0; n < ask->note_count; n++)
+        most += ask->notes[n]->region_count;
+    tw_path_region *regions = TW_NEW_N(arena, tw_path_region, most);
+    ask->regions = TW_NEW_N(arena, const tw_region *, most);
+    tw_path_box *boxes = NULL;
+    for (size_t n = 0; n < ask->note_count; n++) {
+        const tw_note *note = ask->notes[n];
+        for (size_t r = 0; r < note->region_count; r++) {
+            const tw_region *region = &note->regions[r];
+            if (boxes == NULL)
+                boxes = TW_NEW_N(arena, tw_path_box, (size_t)m->frames);
+            if (!fill_boxes(m, note, region, &ask->job, boxes))
+                continue;
+            regions[ask->region_count] = (tw_path_region){
+                .boxes = boxes,
+                .must = region->must,
+                .detector = region->detector,
+                .weight = region->weight,
+                .look = region->look,
+                .has_focus = region->has_focus,
+                .focus_x = region->focus_x,
+                .focus_y = region->focus_y,
+            };
+            ask->regions[ask->region_count++] = region;
+            boxes = NULL;
+        }
+    }
+    ask->job.regions = regions;
+    ask->job.region_count = ask->region_count;
+}
+
+/* ---- hand windows ---------------------------------------------------------------------------------------- */
+
+/* The record frames at which the note holds: one stretch, since source time is a straight line. */
+static bool hand_span(const mapping *m, const tw_note *note, tw_path_hand *hand)
+{
+    int64_t end = m->first + m->frames;
+    hand->from = m->first;
+    while (hand->from < end && !note_holds(note, source_at(m, hand->from)))
+        hand->from++;
+    hand->to = hand->from;
+    while (hand->to < end && note_holds(note, source_at(m, hand->to)))
+        hand->to++;
+    return hand->to > hand->from;
+}
+
+static int by_frame(const void *a, const void *b)
+{
+    const tw_key *x = a, *y = b;
+    return (x->frame > y->frame) - (x->frame < y->frame);
+}
+
+/* Corners must not overlap (path.h): what was asked for is kept as far as the gaps between keys allow. */
+static void fit_eases(tw_key *keys, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        double before = i > 0 ? (double)(keys[i].frame - keys[i - 1].frame) : INFINITY;
+        double after = i + 1 < count ? (double)(keys[i + 1].frame - keys[i].frame) : INFINITY;
+        double room = fmin(before, after) / 2;
+        if (count == 1)
+            keys[i].ease = 0;
+        else if (keys[i].ease > room)
+            keys[i].ease = floor(room);
+    }
+}
+
+static void hand_keys(tw_arena *arena, const mapping *m, const tw_note *note, const tw_path_job *job,
+                      tw_path_hand *hand)
+{
+    tw_key *keys = TW_NEW_N(arena, tw_key, note->window_count);
+    for (size_t i = 0; i < note->window_count; i++) {
+        const tw_hand_key *k = &note->window[i];
+        double frame = m->step != 0 ? ((double)k->frame - m->start) / m->step : (double)hand->from;
+        keys[i] = (tw_key){
+            .frame = (int64_t)floor(frame + 0.5),
+            .cx = k->x + k->w / 2,
+            .cy = k->y + tw_geom_height(k->w, job->squeeze, job->delivery) / 2,
+            .w = k->w,
+            .ease = m->step != 0 ? k->ease / fabs(m->step) : 0,
+        };
+    }
+    qsort(keys, note->window_count, sizeof *keys, by_frame);
+    size_t count = 0;
+    for (size_t i = 0; i < note->window_count; i++) {
+        if (count > 0 && keys[count - 1].frame == keys[i].frame)
+            count--;
+        keys[count++] = keys[i];
+    }
+    fit_eases(keys, count);
+    hand->keys = keys;
+    hand->key_count = count;
+}
+
+static int by_from(const void *a, const void *b)
+{
+    const tw_path_hand *x = a, *y = b;
+    return (x->from > y->from) - (x->from < y->from);
+}
+
+static void ask_hands(tw_arena *arena, const mapping *m, twi_ask *ask)
+{
+    tw_path_hand *hands = TW_NEW_N(arena, tw_path_hand, ask->note_count);
+    size_t count = 0;
+    for (size_t n = 0; n < ask->note_count; n++) {
+        const tw_note *note = ask->notes[n];
+        if (note->window_count == 0 || !hand_span(m, note, &hands[count]))
+            continue;
+        hand_keys(arena, m, note, &ask->job, &hands[count++]);
+    }
+    qsort(hands, count, sizeof *hands, by_from);
+    size_t kept = 0; /* where two overlap the one that starts later begins when the other is done */
+    for (size_t i = 0; i < count; i++) {
+        if (kept > 0 && hands[i].from < hands[kept - 1].to)
+            hands[i].from = hands[kept - 1].to;
+        if (hands[i].from < hands[i].to)
+            hands[kept++] = hands[i];
+    }
+    ask->job.hands = hands;
+    ask->job.hand_count = kept;
+}
+
+/* ---- the whole question ---------------------------------------------------------------------------------- */
+
+static void ask_notes(tw_arena *arena, const tw_delivery *delivery, const twi_shot *shots, twi_ask *ask)
+{
+    size_t most = 0;
+    for (size_t s = 0; s < shots->parts; s++)
+        most += shots[s].note_count;
+    ask->notes = TW_NEW_N(arena, const tw_note *, most);
+    for (size_t s = 0; s < shots->parts; s++) {
+        for (size_t n = 0; n < shots[s].note_count; n++) {
+            const tw_note *note = shots[s].notes[n];
+            bool seen = false;
+            for (size_t k = ask->note_count; s > 0 && k > 0 && !seen; k--)
+                seen = ask->notes[k - 1] == note;
+            if (!seen && tw_note_covers(note, delivery->name))
+                ask->notes[ask->note_count++] = note;
+        }
+    }
+}
+
+static tw_path_moves moves_of(tw_moves moves)
+{
+    switch (moves) {
+    case TW_PLAN_MOVES_STILL: return TW_MOVES_STILL;
+    case TW_PLAN_MOVES_STEPS: return TW_MOVES_STEPS;
+    default: return TW_MOVES_AUTO;
+    }
+}
+
+static tw_path_params params_of(const tw_motion *motion)
+{
+    tw_path_params p = {
+        .accel = motion->accel,
+        .ease = motion->ease,
+        .move_time = motion->move_time,
+        .link = motion->link,
+        .hold = motion->hold,
+        .zoom = motion->zoom,
+        .no_settle = motion->no_settle,
+    };
+    for (size_t i = 0; i < sizeof p.speeds / sizeof p.speeds[0]; i++)
+        p.speeds[i] = motion->speeds[i];
+    return p;
+}
+
+void twi_derive_ask(tw_arena *arena, const twi_asking *asking, const twi_shot *shots, twi_ask *out)
+{
+    const tw_delivery *delivery = asking->delivery;
+    const mapping m = map_shots(asking->master, shots);
+    *out = (twi_ask){
+        .job =
+            {
+                .first_frame = m.first,
+                .frames = m.frames,
+                .fps = tw_rate_fps(asking->master->rate),
+                .source = shots->source->size,
+                .delivery = delivery->size,
+                .squeeze = shots->source->squeeze,
+                .max_scale = delivery->max_scale,
+                .inset = delivery->inset,
+                .moves = moves_of(delivery->moves),
+                .zoom = delivery->zoom,
+                .params = params_of(&asking->plan->motion),
+            },
+    };
+    ask_notes(arena, delivery, shots, out);
+    for (size_t n = 0; n < out->note_count; n++) {
+        const tw_note *note = out->notes[n];
+        if (note->moves != TW_PLAN_MOVES_DEFAULT)
+            out->job.moves = moves_of(note->moves);
+        if (note->subject_fill > out->job.subject_fill)
+            out->job.subject_fill = note->subject_fill;
+    }
+    ask_regions(arena, &m, out);
+    ask_hands(arena, &m, out);
+}

@@ -1,0 +1,378 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "derive_internal.h"
+
+#include <pthread.h>
+#include <stdatomic.h>
+
+#define MOST_THREADS 64u
+
+/* ---- solving --------------------------------------------------------------------------------------------- */
+
+typedef struct job_list {
+    const twi_asking *asking;
+    twi_unit *units;
+    size_t count;
+    atomic_size_t next;
+} job_list;
+
+typedef struct worker {
+    job_list *work;
+    tw_arena *arena; /* results */
+    pthread_t thread;
+} worker;
+
+static void solve_unit(tw_arena *arena, const twi_asking *asking, twi_unit *unit)
+{
+    tw_arena *scratch = tw_arena_like(arena);
+    twi_ask ask;
+    twi_derive_ask(scratch, asking, unit->shots, &ask);
+    tw_path_solve(arena, &ask.job, &unit->path);
+    unit->ask = (twi_ask){.note_count = ask.note_count, .region_count = ask.region_count};
+    unit->ask.notes = TW_NEW_N(arena, const tw_note *, ask.note_count);
+    for (size_t i = 0; i < ask.note_count; i++)
+        unit->ask.notes[i] = ask.notes[i];
+    unit->ask.regions = TW_NEW_N(arena, const tw_region *, ask.region_count);
+    for (size_t i = 0; i < ask.region_count; i++)
+        unit->ask.regions[i] = ask.regions[i];
+    tw_arena_free(&scratch);
+}
+
+/* Every unit is solved by itself from the same input, so it does not matter which thread takes it. */
+static void *run_worker(void *context)
+{
+    worker *w = context;
+    for (;;) {
+        size_t i = atomic_fetch_add(&w->work->next, 1);
+        if (i >= w->work->count)
+            return NULL;
+        if (w->work->units[i].asked)
+            solve_unit(w->arena, w->work->asking, &w->work->units[i]);
+    }
+}
+
+static void solve_all(tw_arena *arena, job_list *work, unsigned threads)
+{
+    unsigned wanted = threads < 1 ? 1 : threads > MOST_THREADS ? MOST_THREADS : threads;
+    worker workers[MOST_THREADS];
+    unsigned started = 0;
+    for (unsigned i = 1; i < wanted && i < work->count; i++) {
+        workers[started] = (worker){.work = work, .arena = tw_arena_like(arena)};
+        if (pthread_create(&workers[started].thread, NULL, run_worker, &workers[started]) != 0) {
+            tw_arena_free(&workers[started].arena); /* fewer hands, the same result */
+            break;
+        }
+        started++;
+    }
+    worker self = {.work = work, .arena = arena};
+    run_worker(&self);
+    for (unsigned i = 0; i < started; i++) {
+        pthread_join(workers[i].thread, NULL);
+        tw_arena_adopt(arena, &workers[i].arena);
+    }
+}
+
+/* ---- from paths to decisions ----------------------------------------------------------------------------- */
+
+static bool shown_whole(const tw_source *source, const tw_delivery *delivery)
+{
+    return source->kind == TW_SOURCE_GRAPHIC || source->frame == TW_FRAME_FIT || delivery->frame == TW_FRAME_FIT;
+}
+
+static tw_verdict known_so_far(const twi_shot *shot, const tw_delivery *delivery)
+{
+    if (shot->source == NULL && tw_item_is_black(shot->clip))
+        return TW_VERDICT_BLACK;
+    if (shot->source == NULL || shot->source->size.w <= 0)
+        return TW_VERDICT_UNKNOWN;
+    if (shown_whole(shot->source, delivery))
+        return shot->source->kind == TW_SOURCE_GRAPHIC ? TW_VERDICT_GRAPHIC : TW_VERDICT_FRAMED;
+    return TW_VERDICT_NOT_FRAMED;
+}
+
+static tw_verdict verdict_of(const tw_path_result *path)
+{
+    if (path->reason == TW_PATH_CENTRED)
+        return TW_VERDICT_NOT_FRAMED;
+    for (size_t i = 0; i < path->compromise_count; i++) {
+        tw_path_yield what = path->compromises[i].what;
+        if (what == TW_YIELD_CUT || what == TW_YIELD_DROPPED || what == TW_YIELD_SCALE)
+            return TW_VERDICT_COMPROMISE;
+    }
+    return TW_VERDICT_FRAMED;
+}
+
+static bool same_place(const tw_key *a, const tw_key *b)
+{
+    return !(a->cx < b->cx || a->cx > b->cx || a->cy < b->cy || a->cy > b->cy || a->w < b->w || a->w > b->w);
+}
+
+void twi_derive_keys(tw_arena *arena, const tw_path_result *path, const twi_shot *shot, int64_t offset,
+                     tw_framing *framing)
+{
+    double first = (double)(offset + shot->first), last = first + (double)shot->frames - 1;
+    size_t from = 0, to = path->key_count - 1;
+    while (from < to && (double)path->keys[from + 1].frame + path->keys[from + 1].ease <= first)
+        from++;
+    while (to > from && (double)path->keys[to - 1].frame - path->keys[to - 1].ease >= last)
+        to--;
+    bool still = true;
+    for (size_t i = from; i < to; i++)
+        still = still && same_place(&path->keys[i], &path->keys[i + 1]);
+    framing->key_count = still ? 1 : to - from + 1;
+    framing->keys = TW_NEW_N(arena, tw_key, framing->key_count);
+    for (size_t i = 0; i < framing->key_count; i++) {
+        framing->keys[i] = path->keys[from + i];
+        framing->keys[i].frame -= offset;
+    }
+    if (still) {
+        framing->keys[0].frame = 0;
+        framing->keys[0].ease = 0;
+    }
+}
+
+static tw_interp interp_of(tw_keys_form form)
+{
+    return form == TW_KEYS_BEZIER ? TW_INTERP_BEZIER : form == TW_KEYS_LINEAR ? TW_INTERP_LINEAR : TW_INTERP_EASED;
+}
+
+static tw_framing *framing_of(tw_arena *arena, const tw_source *source, const tw_delivery *delivery)
+{
+    tw_framing *framing = TW_NEW(arena, tw_framing);
+    *framing = (tw_framing){
+        .mode = TW_FRAME_FILL,
+        .source = source->size,
+        .delivery = delivery->size,
+        .squeeze = source->squeeze,
+        .interp = TW_INTERP_EASED,
+    };
+    return framing;
+}
+
+static void frame_whole(tw_arena *arena, tw_framing *framing)
+{
+    tw_window win = tw_geom_fit(framing->source, framing->squeeze, framing->delivery);
+    framing->mode = TW_FRAME_FIT;
+    framing->keys = TW_NEW(arena, tw_key);
+    framing->keys[0] = (tw_key){.cx = win.x + win.w / 2, .cy = win.y + win.h / 2, .w = win.w};
+    framing->key_count = 1;
+}
+
+static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *unit, size_t part, int64_t offset,
+                   tw_decision *out)
+{
+    const twi_shot *shot = &unit->shots[part];
+    *out = (tw_decision){
+        .clip = shot->clip,
+        .track = shot->track,
+        .source = shot->source,
+        .first = shot->first,
+        .frames = shot->frames,
+        .verdict = known_so_far(shot, asking->delivery),
+        .part = part,
+        .parts = unit->shots->parts,
+    };
+    if (out->verdict != TW_VERDICT_BLACK && out->verdict != TW_VERDICT_UNKNOWN)
+        out->framing = framing_of(arena, shot->source, asking->delivery);
+    if (unit->asked) {
+        out->path = unit->path;
+        out->shared = unit->shared;
+        out->notes = unit->ask.notes;
+        out->note_count = unit->ask.note_count;
+        out->regions = unit->ask.regions;
+        out->region_count = unit->ask.region_count;
+        out->verdict = verdict_of(&unit->path);
+        out->framing->interp = interp_of(asking->delivery->keys);
+        twi_derive_keys(arena, &unit->path, shot, offset, out->framing);
+        out->moving = out->framing->key_count > 1;
+    } else if (out->framing != NULL) {
+        frame_whole(arena, out->framing);
+    }
+    twi_derive_why(arena, out);
+}
+
+static void count(tw_derived_delivery *d, const tw_decision *shot)
+{
+    d->framed += shot->verdict == TW_VERDICT_FRAMED;
+    d->not_framed += shot->verdict == TW_VERDICT_NOT_FRAMED;
+    d->compromised += shot->verdict == TW_VERDICT_COMPROMISE;
+    d->graphics += shot->verdict == TW_VERDICT_GRAPHIC;
+    d->unknown += shot->verdict == TW_VERDICT_UNKNOWN;
+    d->moving += shot->moving;
+    d->frames += shot->verdict == TW_VERDICT_BLACK ? 0 : shot->frames;
+    if (shot->framing == NULL)
+        return;
+    d->keys += shot->framing->key_count;
+    for (size_t k = 0; shot->framing->mode == TW_FRAME_FILL && k < shot->framing->key_count; k++) {
+        double scale = tw_geom_scale(shot->framing->keys[k].w, shot->framing->delivery);
+        d->max_scale = scale > d->max_scale ? scale : d->max_scale;
+    }
+}
+
+static twi_unit *make_units(tw_arena *arena, const twi_asking *asking, const twi_shots *shots, size_t *count)
+{
+    twi_unit *units = TW_NEW_N(arena, twi_unit, shots->len);
+    *count = 0;
+    for (size_t i = 0; i < shots->len; i += shots->at[i].parts) {
+        const twi_shot *shot = &shots->at[i];
+        units[*count] = (twi_unit){
+            .shots = shot,
+            .shot = i,
+            .asked = known_so_far(shot, asking->delivery) == TW_VERDICT_NOT_FRAMED,
+        };
+        ++*count;
+    }
+    return units;
+}
+
+static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shots *shots, unsigned threads,
+                       tw_derived_delivery *out)
+{
+    job_list work = {.asking = asking};
+    work.units = make_units(arena, asking, shots, &work.count);
+    atomic_init(&work.next, 0);
+    solve_all(arena, &work, threads);
+    twi_derive_share(arena, asking, work.units, work.count);
+    *out = (tw_derived_delivery){.delivery = asking->delivery, .shot_count = shots->len};
+    out->shots = TW_NEW_N(arena, tw_decision, shots->len);
+    for (size_t u = 0; u < work.count; u++) {
+        const twi_unit *unit = &work.units[u];
+        int64_t offset = 0;
+        for (size_t p = 0; p < unit->shots->parts; p++) {
+            tw_decision *shot = &out->shots[unit->shot + p];
+            decide(arena, asking, unit, p, offset, shot);
+            count(out, shot);
+            offset += unit->shots[p].cut;
+        }
+    }
+}
+
+/* ---- findings -------------------------------------------------------------------------------------------- */
+
+static tw_str name_of(const tw_item *clip)
+{
+    tw_str names[5];
+    return tw_item_names(clip, names) > 0 ? names[0] : TW_STR("(no name)");
+}
+
+static tw_place place_in(const tw_timeline *master, const tw_item *clip)
+{
+    tw_place place = clip->place;
+    place.file = place.file.len > 0 ? place.file : master->file;
+    return place;
+}
+
+static void report_sources(const tw_timeline *master, const twi_shots *shots, tw_diags *diags)
+{
+    for (size_t i = 0; i < shots->len; i++) {
+        const twi_shot *s = &shots->at[i];
+        tw_place place = place_in(master, s->clip);
+        if (s->source == NULL && !tw_item_is_black(s->clip)) {
+            tw_diag_add(diags, 1601, &place, "no source in the plan matches \"%.*s\": the shot is left without framing",
+                        TW_ARG(name_of(s->clip)));
+            tw_diag_hint(diags, "add {\"reel\": \"%.*s\", \"size\": [width, height]} to the plan's sources",
+                         TW_ARG(name_of(s->clip)));
+        } else if (s->source != NULL && s->source->size.w <= 0) {
+            tw_diag_add(diags, 1602, &place,
+                        "the size of source \"%.*s\" is not known: the shot is left without framing",
+                        TW_ARG(s->source->reel));
+            tw_diag_hint(diags, "give the plan's source \"%.*s\" its \"size\": [width, height]",
+                         TW_ARG(s->source->reel));
+        }
+    }
+}
+
+static void mark_notes(const tw_plan *plan, const twi_shots *shots, bool *used)
+{
+    for (size_t i = 0; i < shots->len; i++)
+        for (size_t n = 0; n < shots->at[i].note_count; n++)
+            used[shots->at[i].notes[n] - plan->notes] = true;
+}
+
+static void report_notes(const tw_plan *plan, const bool *used, tw_diags *diags)
+{
+    for (size_t n = 0; n < plan->note_count; n++) {
+        const tw_note *note = &plan->notes[n];
+        if (used[n])
+            continue;
+        const tw_place place = tw_json_place(&plan->doc, note->json);
+        tw_diag_add(diags, 1603, &place, "no shot of this edit shows what note %.*s on reel %.*s speaks of; it is kept",
+                    TW_ARG(note->id), TW_ARG(note->reel));
+    }
+}
+
+static void report_compromises(tw_arena *arena, const tw_timeline *master, const tw_derived_delivery *d,
+                               tw_diags *diags)
+{
+    for (size_t i = 0; i < d->shot_count; i++) {
+        const tw_decision *shot = &d->shots[i];
+        for (size_t c = 0; shot->part == 0 && c < shot->path.compromise_count; c++) {
+            const tw_path_compromise *what = &shot->path.compromises[c];
+            int code = what->what == TW_YIELD_SCALE                                   ? 1605
+                       : what->what == TW_YIELD_CUT || what->what == TW_YIELD_DROPPED ? 1604
+                                                                                      : 1606;
+            const tw_place place = place_in(master, shot->clip);
+            tw_str say = tw_derive_say(arena, shot, what);
+            tw_diag_add(diags, code, &place, "%.*s, %.*s: %.*s", TW_ARG(d->delivery->name), TW_ARG(name_of(shot->clip)),
+                        TW_ARG(say));
+        }
+    }
+}
+
+/* ---- the whole ------------------------------------------------------------------------------------------- */
+
+static size_t find_delivery(const tw_plan *plan, tw_str name)
+{
+    size_t i = 0;
+    while (i < plan->delivery_count && !tw_str_eq(plan->deliveries[i].name, name))
+        i++;
+    return i;
+}
+
+tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, const tw_derive_options *options,
+                    tw_diags *diags, tw_derived **out)
+{
+    size_t first = 0, last = plan->delivery_count;
+    if (options->only.len > 0) {
+        first = find_delivery(plan, options->only);
+        last = first + 1;
+        if (first == plan->delivery_count) {
+            tw_diag_add(diags, 1607, NULL, "the plan has no delivery named \"%.*s\"", TW_ARG(options->only));
+            return TW_ERR_SEMANTIC;
+        }
+    }
+    tw_derived *derived = TW_NEW(arena, tw_derived);
+    derived->plan = plan;
+    derived->master = master;
+    twi_shots shots = {.len = 0};
+    twi_derive_shots(arena, plan, master, &shots);
+    derived->note_used = TW_NEW_N(arena, bool, plan->note_count);
+    mark_notes(plan, &shots, derived->note_used);
+    report_sources(master, &shots, diags);
+    report_notes(plan, derived->note_used, diags);
+    derived->delivery_count = last - first;
+    derived->deliveries = TW_NEW_N(arena, tw_derived_delivery, last - first);
+    for (size_t d = first; d < last; d++) {
+        const twi_asking asking = {plan, master, &plan->deliveries[d]};
+        derive_one(arena, &asking, &shots, options->threads, &derived->deliveries[d - first]);
+        report_compromises(arena, master, &derived->deliveries[d - first], diags);
+    }
+    *out = derived;
+    return TW_OK;
+}
+
+tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size_t delivery, uint64_t master_hash)
+{
+    const tw_derived_delivery *d = &derived->deliveries[delivery];
+    tw_timeline *timeline = tw_timeline_copy(arena, derived->master);
+    tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+    for (size_t i = 0; i < d->shot_count; i++)
+        clips[d->shots[i].clip->index]->framing = d->shots[i].framing;
+    timeline->stamp = TW_NEW(arena, tw_stamp);
+    *timeline->stamp = (tw_stamp){
+        .delivery = d->delivery->name,
+        .size = d->delivery->size,
+        .master_hash = master_hash,
+        .plan_hash = derived->plan->hash,
+    };
+    return timeline;
+}

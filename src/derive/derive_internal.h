@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Shared between the files of derive.
+ */
+#ifndef TW_DERIVE_INTERNAL_H
+#define TW_DERIVE_INTERNAL_H
+
+#include <tallwide/derive.h>
+
+/* Notes by reel: exact reels by binary search, patterns by trying each. */
+typedef struct twi_note_index twi_note_index;
+twi_note_index *twi_derive_index(tw_arena *arena, const tw_plan *plan);
+
+/* The notes whose reel and range meet the clip, in plan order; *count of them. The array is the arena's. */
+const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, const tw_timeline *master,
+                                 const tw_item *clip, size_t *count);
+
+/* A picture clip with a length, seen once for all deliveries. */
+typedef struct twi_shot {
+    const tw_item *clip;
+    const tw_track *track;
+    const tw_source *source;
+    const tw_note **notes;
+    size_t note_count;
+    int64_t first, frames; /* visible */
+    int64_t cut;           /* frames as cut */
+    size_t parts;          /* >= 1 on the first clip of a through-edit: clips in it; 0 on the others */
+} twi_shot;
+
+typedef struct twi_shots {
+    twi_shot *at;
+    size_t len, cap;
+} twi_shots;
+
+/* All shots of the master, and which of them are one path. */
+void twi_derive_shots(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_shots *out);
+
+/* What is asked of the solver for the path that begins with shots[0], in a delivery. */
+typedef struct twi_ask {
+    tw_path_job job;
+    const tw_note **notes; /* used here */
+    size_t note_count;
+    const tw_region **regions; /* by index of job.regions */
+    size_t region_count;
+} twi_ask;
+
+typedef struct twi_asking {
+    const tw_plan *plan;
+    const tw_timeline *master;
+    const tw_delivery *delivery;
+} twi_asking;
+void twi_derive_ask(tw_arena *arena, const twi_asking *asking, const twi_shot *shots, twi_ask *out);
+
+/* One path of one delivery, asked and solved. */
+typedef struct twi_unit {
+    const twi_shot *shots; /* shots->parts of them */
+    size_t shot;           /* index of the first */
+    bool asked;            /* false: black, unknown or shown whole */
+    twi_ask ask;           /* boxes are gone after solving */
+    tw_path_result path;
+    bool shared;
+} twi_unit;
+
+/* Gives the units of one set-up (same source, same notes) one still framing where one serves all. */
+void twi_derive_share(tw_arena *arena, const twi_asking *asking, twi_unit *units, size_t count);
+
+/* The keys that clip number `shot` of a path needs, counted from its own first frame; `offset`: record frames from the
+ * first clip's in to its own. */
+void twi_derive_keys(tw_arena *arena, const tw_path_result *path, const twi_shot *shot, int64_t offset,
+                     tw_framing *framing);
+
+/* Fills decision->why from the rest. */
+void twi_derive_why(tw_arena *arena, tw_decision *decision);
+
+#endif

@@ -1,0 +1,244 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "derive_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* A note by its reel, lower case. Rows are sorted by reel, then in; `reach` is the largest out so far in the reel, so that
+ * a search backwards can stop early however many notes a reel has. */
+typedef struct row {
+    tw_str reel;
+    const tw_note *note;
+    int64_t in, out, reach;
+} row;
+
+struct twi_note_index {
+    const tw_plan *plan;
+    row *exact;
+    size_t exact_count;
+    const tw_note **patterns;
+    size_t pattern_count;
+};
+
+static bool is_pattern(tw_str reel)
+{
+    return memchr(reel.at, '*', reel.len) != NULL || memchr(reel.at, '?', reel.len) != NULL;
+}
+
+static tw_str lowered(tw_arena *arena, tw_str s)
+{
+    char *copy = tw_arena_dupz(arena, s);
+    for (size_t i = 0; i < s.len; i++)
+        if (copy[i] >= 'A' && copy[i] <= 'Z')
+            copy[i] = (char)(copy[i] - 'A' + 'a');
+    return (tw_str){copy, s.len};
+}
+
+static int by_reel_and_in(const void *a, const void *b)
+{
+    const row *x = a, *y = b;
+    int order = tw_str_cmp(x->reel, y->reel);
+    if (order != 0)
+        return order;
+    if (x->in != y->in)
+        return x->in < y->in ? -1 : 1;
+    return (x->note > y->note) - (x->note < y->note); /* plan order: the notes are one array */
+}
+
+twi_note_index *twi_derive_index(tw_arena *arena, const tw_plan *plan)
+{
+    twi_note_index *index = TW_NEW(arena, twi_note_index);
+    index->plan = plan;
+    index->exact = TW_NEW_N(arena, row, plan->note_count);
+    index->patterns = TW_NEW_N(arena, const tw_note *, plan->note_count);
+    for (size_t i = 0; i < plan->note_count; i++) {
+        const tw_note *note = &plan->notes[i];
+        if (note->reel.len == 0)
+            continue;
+        if (is_pattern(note->reel))
+            index->patterns[index->pattern_count++] = note;
+        else
+            index->exact[index->exact_count++] = (row){
+                .reel = lowered(arena, note->reel),
+                .note = note,
+                .in = note->has_in ? note->in : INT64_MIN,
+                .out = note->has_out ? note->out : INT64_MAX,
+            };
+    }
+    qsort(index->exact, index->exact_count, sizeof *index->exact, by_reel_and_in);
+    for (size_t i = 0; i < index->exact_count; i++) {
+        row *r = &index->exact[i];
+        r->reach = r->out;
+        if (i > 0 && tw_str_eq(r[-1].reel, r->reel) && r[-1].reach > r->reach)
+            r->reach = r[-1].reach;
+    }
+    return index;
+}
+
+typedef struct found {
+    tw_arena *arena;
+    const tw_note **at;
+    size_t len, cap;
+    double low, high; /* source frames shown */
+} found;
+
+static void add_note(found *f, const tw_note *note)
+{
+    if ((note->has_in && f->high < (double)note->in) || (note->has_out && f->low >= (double)note->out))
+        return;
+    f->at = tw_arena_grow(f->arena, f->at, f->len, &f->cap, sizeof *f->at);
+    f->at[f->len++] = note;
+}
+
+/* First row of the reel whose in lies past the frames shown (or the first row of a later reel). */
+static size_t past(const twi_note_index *index, tw_str reel, double high)
+{
+    size_t low = 0, end = index->exact_count;
+    while (low < end) {
+        size_t middle = low + (end - low) / 2;
+        const row *r = &index->exact[middle];
+        int order = tw_str_cmp(r->reel, reel);
+        if (order < 0 || (order == 0 && (r->in == INT64_MIN || (double)r->in <= high)))
+            low = middle + 1;
+        else
+            end = middle;
+    }
+    return low;
+}
+
+static void add_exact(const twi_note_index *index, tw_str reel, found *f)
+{
+    for (size_t i = past(index, reel, f->high); i > 0; i--) {
+        const row *r = &index->exact[i - 1];
+        if (!tw_str_eq(r->reel, reel) || (r->reach != INT64_MAX && (double)r->reach <= f->low))
+            return;
+        add_note(f, r->note);
+    }
+}
+
+static int by_address(const void *a, const void *b)
+{
+    const tw_note *x = *(const tw_note *const *)a, *y = *(const tw_note *const *)b;
+    return (x > y) - (x < y);
+}
+
+static void set_span(const tw_timeline *master, const tw_item *clip, found *f)
+{
+    int64_t first = -tw_item_head(master, clip);
+    int64_t last = tw_item_frames(master, clip) - 1 + tw_item_tail(master, clip);
+    double a = tw_item_source_frame(master, clip, first), b = tw_item_source_frame(master, clip, last);
+    f->low = a < b ? a : b;
+    f->high = a < b ? b : a;
+}
+
+const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, const tw_timeline *master,
+                                 const tw_item *clip, size_t *count)
+{
+    found f = {.arena = arena};
+    set_span(master, clip, &f);
+    tw_str names[5];
+    size_t name_count = tw_item_names(clip, names);
+    for (size_t n = 0; n < name_count; n++) {
+        add_exact(index, lowered(arena, names[n]), &f);
+        for (size_t p = 0; p < index->pattern_count; p++)
+            if (tw_str_glob(index->patterns[p]->reel, names[n]))
+                add_note(&f, index->patterns[p]);
+    }
+    if (f.len > 1)
+        qsort(f.at, f.len, sizeof *f.at, by_address);
+    size_t kept = 0; /* the same note may have been found by several names */
+    for (size_t i = 0; i < f.len; i++)
+        if (kept == 0 || f.at[kept - 1] != f.at[i])
+            f.at[kept++] = f.at[i];
+    *count = kept;
+    return f.at;
+}
+
+/* ---- shots ----------------------------------------------------------------------------------------------- */
+
+typedef struct gathering {
+    tw_arena *arena;
+    const tw_plan *plan;
+    const tw_timeline *master;
+    const twi_note_index *index;
+    twi_shots *out;
+} gathering;
+
+static void add_shot(const gathering *g, const tw_track *track, const tw_item *clip)
+{
+    int64_t frames = tw_item_frames(g->master, clip);
+    if (frames <= 0)
+        return;
+    int64_t head = tw_item_head(g->master, clip), tail = tw_item_tail(g->master, clip);
+    tw_str names[5];
+    size_t count = tw_item_names(clip, names);
+    twi_shots *shots = g->out;
+    shots->at = tw_arena_grow(g->arena, shots->at, shots->len, &shots->cap, sizeof *shots->at);
+    twi_shot *shot = &shots->at[shots->len++];
+    *shot = (twi_shot){
+        .clip = clip,
+        .track = track,
+        .source = tw_plan_source(g->plan, names, count),
+        .first = -head,
+        .frames = head + frames + tail,
+        .cut = frames,
+        .parts = 1,
+    };
+    shot->notes = twi_derive_notes(g->arena, g->index, g->master, clip, &shot->note_count);
+}
+
+static bool close_to(double a, double b)
+{
+    return a - b < 0.01 && b - a < 0.01;
+}
+
+static bool same_picture(const tw_item *x, const tw_item *y)
+{
+    tw_str nx[5], ny[5];
+    size_t cx = tw_item_names(x, nx), cy = tw_item_names(y, ny);
+    if (cx == 0 || cy == 0 || !tw_str_ieq(nx[0], ny[0]))
+        return false;
+    return x->media_active >= x->media_count || y->media_active >= y->media_count ||
+           tw_str_eq(x->media[x->media_active].url, y->media[y->media_active].url);
+}
+
+/* Does b go on where a ends: same picture, no transition between them, frame after frame? */
+static bool through_edit(const gathering *g, const twi_shot *a, const twi_shot *b)
+{
+    const tw_item *x = a->clip, *y = b->clip;
+    bool adjacent = a->track == b->track && x + 1 == y && tw_time_eq(tw_range_end(x->record), y->record.start);
+    if (!adjacent || a->source != b->source || a->source == NULL || !close_to(x->speed, y->speed))
+        return false;
+    return same_picture(x, y) &&
+           close_to(tw_item_source_frame(g->master, x, a->cut), tw_item_source_frame(g->master, y, 0));
+}
+
+static void gather_tracks(const gathering *g, const tw_track *tracks, size_t count)
+{
+    for (size_t t = 0; t < count; t++) {
+        if (tracks[t].kind != TW_TRACK_VIDEO)
+            continue;
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            const tw_item *item = &tracks[t].items[i];
+            if (item->kind == TW_ITEM_CLIP)
+                add_shot(g, &tracks[t], item);
+            else if (item->kind == TW_ITEM_NEST)
+                gather_tracks(g, item->tracks, item->track_count);
+        }
+    }
+}
+
+void twi_derive_shots(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_shots *out)
+{
+    const gathering g = {arena, plan, master, twi_derive_index(arena, plan), out};
+    gather_tracks(&g, master->tracks, master->track_count);
+    size_t head = 0;
+    for (size_t i = 1; i < out->len; i++) {
+        if (through_edit(&g, &out->at[i - 1], &out->at[i])) {
+            out->at[head].parts++;
+            out->at[i].parts = 0;
+        } else {
+            head = i;
+        }
+    }
+}
