@@ -46,7 +46,8 @@ typedef struct tw_json_doc {
 
 typedef struct tw_json_options {
     bool nonfinite;       /* accept bare NaN, Infinity, -Infinity, Inf, -Inf as numbers, with one warning (OTIO) */
-    bool duplicates_warn; /* a repeated member name is a warning and the first one counts; else an error */
+    bool duplicates_warn; /* a repeated member name is a warning, the first one counts, the others are left out of the
+                             tree; else an error */
     bool bom_ok;          /* a UTF-8 byte order mark in front is skipped with a warning; else an error */
 } tw_json_options;
 
@@ -54,13 +55,17 @@ typedef struct tw_json_options {
 #define TW_JSON_VALUES 10000000u /* most values accepted (ten million) */
 
 /* Reads one JSON text. Every fault is a located finding (TW11xx) and the status TW_ERR_SYNTAX (grammar, UTF-8, \u0000,
- * unpaired surrogates, text after the value, empty input) or TW_ERR_LIMIT (depth, count, size). */
+ * unpaired surrogates, text after the value, empty input) or TW_ERR_LIMIT (depth, count, size). Reading stops at the first
+ * fault of grammar. Texts and names without escapes, and numbers, are views into `bytes`. options NULL: strict. */
 tw_status tw_json_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_json_options *options, tw_diags *diags,
                        tw_json_doc *out);
 
-/* Place of a value in its input (line, column, the line's text); also sets place.pointer when asked.
+/* Place of a value, or of a member's name, in its input: line, column, width and the line's text (cut a little behind the
+ * value; none past column 65,536). Values made by callers have no line. The pointer is left empty; tw_json_pointer makes
+ * one, empty for the root and for values that are not in the tree.
  * Cost: a scan from the start of the input for the line; a walk of the tree for the pointer. */
 tw_place tw_json_place(const tw_json_doc *doc, const tw_json *value);
+tw_place tw_json_name_place(const tw_json_doc *doc, const tw_json *value);
 tw_str tw_json_pointer(tw_arena *arena, const tw_json_doc *doc, const tw_json *value);
 
 /* Member of an object by exact name; NULL when absent or not an object. */
@@ -70,7 +75,8 @@ tw_json *tw_json_get_str(const tw_json *object, tw_str name);
 bool tw_json_is(const tw_json *value, tw_json_kind kind); /* false for NULL */
 const char *tw_json_kind_name(tw_json_kind kind);         /* "object", "list", "text", "number" ... for messages */
 
-/* A number as a double (nearest), as an exact integer. False when it is none. "1.0" is an integer here. */
+/* A number as a double (nearest), as an exact integer. False when it is none or does not fit: "1e400" and NaN are no
+ * double, 9223372036854775808 and 0.5 no integer; "1.0" and "1e3" are integers here. */
 bool tw_json_double(const tw_json *value, double *out);
 bool tw_json_int(const tw_json *value, int64_t *out);
 

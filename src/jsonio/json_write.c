@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "json_internal.h"
+
+static void write_text(tw_str s, tw_buf *out)
+{
+    bool ascii = true;
+    size_t plain = 0;
+    for (; plain < s.len; plain++) {
+        unsigned char c = (unsigned char)s.at[plain];
+        ascii = ascii && c < 0x80;
+        if (c < 0x20 || c == '"' || c == '\\')
+            break;
+    }
+    /* Texts of callers may hold anything; what is no UTF-8 is mended by the careful way. */
+    if (plain < s.len || (!ascii && !tw_str_utf8(s, NULL))) {
+        tw_diag_json_string(s, out);
+        return;
+    }
+    tw_buf_addc(out, '"');
+    tw_buf_add(out, s);
+    tw_buf_addc(out, '"');
+}
+
+static void new_line(int indent, int depth, tw_buf *out)
+{
+    if (indent == 0)
+        return;
+    tw_buf_addc(out, '\n');
+    tw_buf_fill(out, ' ', (size_t)indent * (size_t)depth);
+}
+
+static void write_value(const tw_json *value, int indent, int depth, tw_buf *out);
+
+/* Depth is that of the tree: bounded for what was read, and what is built here is not deep. */
+static void write_children(const tw_json *value, int indent, int depth, tw_buf *out)
+{
+    bool object = value->kind == TW_JSON_OBJECT;
+    tw_buf_addc(out, object ? '{' : '[');
+    for (const tw_json *child = value->child; child != NULL; child = child->next) {
+        new_line(indent, depth + 1, out);
+        if (object) {
+            write_text(child->key, out);
+            tw_buf_addz(out, indent > 0 ? ": " : ":");
+        }
+        write_value(child, indent, depth + 1, out);
+        if (child->next != NULL)
+            tw_buf_addc(out, ',');
+    }
+    if (value->child != NULL)
+        new_line(indent, depth, out);
+    tw_buf_addc(out, object ? '}' : ']');
+}
+
+static void write_value(const tw_json *value, int indent, int depth, tw_buf *out)
+{
+    switch ((tw_json_kind)value->kind) {
+    case TW_JSON_NULL: tw_buf_addz(out, "null"); break;
+    case TW_JSON_FALSE: tw_buf_addz(out, "false"); break;
+    case TW_JSON_TRUE: tw_buf_addz(out, "true"); break;
+    case TW_JSON_NUMBER: tw_buf_add(out, value->text); break;
+    case TW_JSON_STRING: write_text(value->text, out); break;
+    case TW_JSON_ARRAY:
+    case TW_JSON_OBJECT: write_children(value, indent, depth, out); break;
+    }
+}
+
+void tw_json_write(const tw_json *value, const tw_json_style *style, tw_buf *out)
+{
+    write_value(value, style->indent, 0, out);
+    if (style->final_newline)
+        tw_buf_addc(out, '\n');
+}
