@@ -118,6 +118,18 @@ static const tw_code codes[] = {
     /* 18 re-cuts */
 
     /* 19 command line */
+    {1901, TW_ERROR, "nothing to frame",
+     "The edit holds no picture clip with a length: it may be a list of sound only.",
+     "Name the list that holds the picture, or export one."},
+    {1902, TW_ERROR, "size needed",
+     "A table of boxes is in pixels, and pixels mean nothing without the size of the picture.",
+     "Give the source its size in the plan."},
+    {1903, TW_WARNING, "sizes to fill in",
+     "No --source pattern gave these sources a size.",
+     "Fill in \"size\": [width, height] for each, or run `start` again with --source."},
+    {1904, TW_ERROR, "format not written",
+     "A delivery names a format this tool does not write.",
+     "Use one of the names that `tallwide convert -h` gives."},
 
     /* 20 XML and pages */
 

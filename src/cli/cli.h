@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Shared between the files of the command. Only this module prints, reads the environment and exits.
+ */
+#ifndef TW_CLI_H
+#define TW_CLI_H
+
+#include <tallwide/tallwide.h>
+
+/* What the shell gets (design: 0 fine, 1 findings, 2 usage, 3 bad input, 4 I/O, 5 internal fault). */
+typedef enum exit_code {
+    EXIT_FINE = 0,
+    EXIT_FINDINGS = 1,
+    EXIT_USAGE = 2,
+    EXIT_INPUT = 3,
+    EXIT_IO = 4,
+    EXIT_FAULT = 5
+} exit_code;
+
+/* NAME=WxH of -d and --source. */
+typedef struct named_size {
+    tw_str name;
+    tw_size size;
+} named_size;
+
+typedef struct named_sizes {
+    named_size *at;
+    size_t len, cap;
+} named_sizes;
+
+/* The values of all options of all commands; each command offers some of them. */
+typedef struct settings {
+    bool help, json, quiet, verbose, dump, crlf, long_reels;
+    tw_rate rate; /* {0,0}: not given */
+    bool drop;
+    const char *out, *only, *timeline, *to;
+    int64_t threads; /* 0: as many as processors */
+    named_sizes deliveries, sources;
+} settings;
+
+typedef enum option_kind { OPTION_FLAG, OPTION_TEXT, OPTION_COUNT, OPTION_RATE, OPTION_SIZES } option_kind;
+
+/* One option: how it is written, what it takes, where its value goes, what help says. */
+typedef struct option {
+    const char *name; /* "--rate" */
+    char letter;      /* 'o' of -o, or 0 */
+    option_kind kind;
+    size_t offset;     /* of the field in settings */
+    const char *value; /* what its value is called in help; NULL for flags */
+    const char *help;
+} option;
+
+typedef struct cli cli;
+
+typedef struct command {
+    const char *name;
+    const char *arguments; /* "EDIT", "PLAN" ... for the usage line */
+    const char *summary;   /* one line */
+    const char *details;   /* paragraphs for -h; may be NULL */
+    const option *options; /* ended by a row without name; -h --json -q -v come on top */
+    size_t least, most;    /* arguments */
+    exit_code (*run)(cli *app);
+} command;
+
+struct cli {
+    tw_arena *arena;
+    tw_diags *diags;
+    settings set;
+    const command *command;
+    const char **args; /* what is no option */
+    size_t arg_count;
+    tw_buf out; /* goes to standard output at the end */
+};
+
+/* cmd.c */
+const command *cmd_find(tw_str name);
+const command *cmd_at(size_t index); /* NULL past the last */
+
+/* opt.c */
+bool opt_parse(cli *app, int argc, char **argv); /* from argv[2] on; false: a usage error was printed */
+void opt_help(const command *command, tw_buf *out);
+void opt_overview(tw_buf *out);
+
+/* load.c: inputs. On failure the findings or a message tell why and the code is what to exit with. */
+typedef struct loaded {
+    const char *path;
+    tw_str bytes;
+    tw_timeline *timeline;
+} loaded;
+exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out);
+tw_read_options load_options(const cli *app);
+
+typedef struct project {
+    const char *plan_path;
+    tw_str folder; /* of the plan, with its final '/', or empty */
+    tw_str plan_bytes;
+    tw_plan *plan;
+    loaded edit;
+    const char **inputs; /* every file read */
+    size_t input_count, input_cap;
+} project;
+exit_code load_project(cli *app, const char *plan_path, project *out);
+
+/* The exit code for a status. */
+exit_code code_of(tw_status status);
+
+/* say.c: words and tables */
+void say_error(const char *format, ...) TW_PRINTF(1, 2); /* one line on standard error */
+void say_time(int64_t frames, tw_rate rate, bool drop, tw_buf *out);
+int say_width(void); /* columns to use: of the terminal, at most 100 */
+
+/* Text wrapped at blanks: the first line goes on where the buffer stands (column `at`), the others start at it. */
+void say_wrapped(tw_str text, int at, int width, tw_buf *out);
+
+/* s in a field of `width` columns, cut with a tilde when longer. */
+void say_field(tw_str s, int width, tw_buf *out);
+
+/* Columns a text takes: UTF-8 sequences count one. */
+int say_columns(tw_str s);
+
+/* name.c */
+/* What a clip is called in a plan: its reel, or where that says nothing its media's or its own name. */
+tw_str name_of_source(const tw_item *clip);
+
+/* Path of `to` as seen from the folder of `from`; NULL `from` means the current folder. */
+tw_str name_relative(tw_arena *arena, const char *from, const char *to);
+
+/* Folder part of a path with its final '/', or empty. */
+tw_str name_folder(const char *path);
+
+exit_code cmd_list(cli *app);
+exit_code cmd_start(cli *app);
+exit_code cmd_fork(cli *app);
+exit_code cmd_convert(cli *app);
+
+#endif

@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * The one table of commands. A command is a file cmd_NAME.c and a row here.
+ */
+#include "cli.h"
+
+#define OPTION_END                                                                                                     \
+    {                                                                                                                  \
+        NULL, 0, OPTION_FLAG, 0, NULL, NULL                                                                            \
+    }
+
+/* clang-format off */
+#define OPTION_EDIT_RATE                                                                                             \
+    {"--rate", 0, OPTION_RATE, offsetof(settings, rate), "RATE",                                                     \
+     "frame rate of a text list: 24, 25/1, 30000/1001, 29.97df; without it the plan's, else the best evidence"}
+#define OPTION_TIMELINE                                                                                              \
+    {"--timeline", 0, OPTION_TEXT, offsetof(settings, timeline), "NAME", "which timeline, when a file holds several"}
+
+static const option list_options[] = {
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    {"--dump", 0, OPTION_FLAG, offsetof(settings, dump), NULL, "print the whole model, exactly (for reports and tests)"},
+    OPTION_END,
+};
+
+static const option start_options[] = {
+    {"--delivery", 'd', OPTION_SIZES, offsetof(settings, deliveries), "NAME=WxH", "a delivery; repeat for each"},
+    {"--source", 0, OPTION_SIZES, offsetof(settings, sources), "GLOB=WxH",
+     "size of the sources whose reel or file name matches, such as 'A*=5760x4320'; repeat for more"},
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE", "write the plan here instead of to standard output"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
+static const option fork_options[] = {
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "DIR", "folder for the timelines; without it the plan's folder"},
+    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
+    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N",
+     "shots solved at a time; without it one per processor; the result is the same"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
+static const option convert_options[] = {
+    {"--to", 0, OPTION_TEXT, offsetof(settings, to), "FORMAT", "format to write, when OUT's ending does not say it"},
+    {"--crlf", 0, OPTION_FLAG, offsetof(settings, crlf), NULL, "text lists: end lines with CR LF"},
+    {"--long-reels", 0, OPTION_FLAG, offsetof(settings, long_reels), NULL,
+     "text lists: write reels in full instead of cutting them to eight characters"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
+static const command commands[] = {
+    {"list", "EDIT", "what an edit holds: shots, sources, totals, and what is odd about it", NULL,
+     list_options, 1, 1, cmd_list},
+    {"start", "EDIT", "write a starter plan that names every source of an edit",
+     "The plan is a text file to fill in: sizes of sources that --source did not give, and framing notes.",
+     start_options, 1, 1, cmd_start},
+    {"fork", "PLAN", "the main job: solve every shot for every delivery and write the derived timelines",
+     "Writes, for each delivery, one timeline in each of its formats, named after the edit and the delivery. The files"
+     " appear together or, when anything fails, not at all. What is decided is a proposal for a person to look at.",
+     fork_options, 1, 1, cmd_fork},
+    {"convert", "IN OUT", "write an edit in another format, naming every loss", NULL,
+     convert_options, 2, 2, cmd_convert},
+};
+/* clang-format on */
+
+#define COMMANDS (sizeof commands / sizeof commands[0])
+
+const command *cmd_at(size_t index)
+{
+    return index < COMMANDS ? &commands[index] : NULL;
+}
+
+const command *cmd_find(tw_str name)
+{
+    for (size_t i = 0; i < COMMANDS; i++)
+        if (tw_str_is(name, commands[i].name))
+            return &commands[i];
+    return NULL;
+}

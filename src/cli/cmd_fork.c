@@ -1,0 +1,242 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * The main job: read, solve, write in memory, then put the whole set on disk.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "cli.h"
+
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+/* What is about to be written. */
+typedef struct output {
+    const char *path;
+    tw_str text;
+    const tw_format *format;
+} output;
+
+typedef struct outputs {
+    output *at;
+    size_t len, cap;
+} outputs;
+
+/* ---- formats of a delivery ------------------------------------------------------------------------------- */
+
+/* Named in the plan, else the master's own and OTIO. */
+static size_t formats_of(cli *app, const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS])
+{
+    size_t count = 0;
+    for (size_t i = 0; i < d->format_count; i++) {
+        out[count] = tw_formats_named(d->formats[i]);
+        if (out[count] != NULL) {
+            count++;
+            continue;
+        }
+        const tw_place place = tw_json_place(&p->plan->doc, d->json);
+        tw_diag_add(app->diags, 1904, &place,
+                    "delivery \"%.*s\" asks for the format \"%.*s\", which this tool does not write", TW_ARG(d->name),
+                    TW_ARG(d->formats[i]));
+    }
+    if (d->format_count == 0) {
+        const tw_format *otio = tw_formats_named(TW_STR("otio"));
+        out[count++] = p->edit.timeline->format;
+        if (out[0] != otio)
+            out[count++] = otio;
+    }
+    return count;
+}
+
+static const char *output_path(cli *app, tw_str folder, const project *p, const tw_delivery *d, size_t part,
+                               const char *ending)
+{
+    tw_str stem = tw_str_stem(tw_str_z(p->edit.path));
+    tw_buf path = {.arena = app->arena};
+    tw_buf_add(&path, folder);
+    if (folder.len > 0 && folder.at[folder.len - 1] != '/')
+        tw_buf_addc(&path, '/');
+    tw_buf_addf(&path, "%.*s.%.*s", TW_ARG(stem), TW_ARG(d->name));
+    if (part > 0)
+        tw_buf_addf(&path, ".V%zu", part + 1);
+    tw_buf_addf(&path, ".%s", ending);
+    tw_buf_addc(&path, '\0');
+    return path.at;
+}
+
+static exit_code write_delivery(cli *app, const project *p, const tw_derived *derived, size_t index, tw_str folder,
+                                outputs *files)
+{
+    const tw_delivery *d = derived->deliveries[index].delivery;
+    const tw_format *formats[TW_PLAN_FORMATS + 2];
+    size_t count = formats_of(app, p, d, formats);
+    const tw_timeline *timeline = tw_derive_timeline(app->arena, derived, index, tw_str_hash(p->edit.bytes));
+    const tw_write_options options = {.crlf = false};
+    for (size_t f = 0; f < count; f++) {
+        for (size_t part = 0; part < formats[f]->parts(timeline); part++) {
+            tw_buf text = {.arena = app->arena};
+            tw_status status = formats[f]->write(app->arena, timeline, part, &options, app->diags, &text);
+            if (status != TW_OK)
+                return code_of(status);
+            files->at = tw_arena_grow(app->arena, files->at, files->len, &files->cap, sizeof *files->at);
+            files->at[files->len++] = (output){
+                .path = output_path(app, folder, p, d, part, formats[f]->extensions[0]),
+                .text = tw_buf_str(&text),
+                .format = formats[f],
+            };
+        }
+    }
+    return EXIT_FINE;
+}
+
+static exit_code save(cli *app, const project *p, tw_str folder, const outputs *files)
+{
+    const char *dir = tw_arena_dupz(app->arena, folder);
+    if (dir[0] != '\0' && mkdir(dir, 0777) != 0 && errno != EEXIST) {
+        say_error("cannot make the folder %s: %s", dir, strerror(errno));
+        return EXIT_IO;
+    }
+    tw_fileset *set = tw_fileset_new(app->arena);
+    for (size_t i = 0; i < p->input_count; i++)
+        tw_fileset_protect(set, p->inputs[i]);
+    for (size_t i = 0; i < files->len; i++)
+        tw_fileset_add(set, files->at[i].path, files->at[i].text);
+    tw_str why;
+    tw_status status = tw_fileset_commit(set, &why);
+    if (status != TW_OK)
+        say_error("%.*s", TW_ARG(why));
+    return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
+}
+
+/* ---- telling --------------------------------------------------------------------------------------------- */
+
+#define WHY_COLUMN 45
+
+static void text_shot(const tw_timeline *master, const tw_decision *shot, tw_buf *out)
+{
+    tw_buf_addz(out, "  ");
+    say_field(shot->clip->event, 6, out);
+    tw_buf_addc(out, ' ');
+    say_time(tw_item_record_in(master, shot->clip), master->rate, master->drop, out);
+    tw_buf_addz(out, "  ");
+    say_field(name_of_source(shot->clip), 10, out);
+    if (shot->framing != NULL && shot->framing->mode == TW_FRAME_FILL) {
+        tw_buf_addf(out, " %3zu  ", shot->framing->key_count);
+        tw_buf_add_fixed(out, tw_geom_scale(shot->framing->keys[0].w, shot->framing->delivery), 3);
+        tw_buf_addz(out, "  ");
+    } else {
+        tw_buf_addz(out, "   -      -  ");
+    }
+    say_wrapped(shot->why, WHY_COLUMN, say_width(), out);
+    tw_buf_addc(out, '\n');
+}
+
+static void text_totals(const tw_derived_delivery *d, tw_buf *out)
+{
+    tw_buf_addf(out, "  %zu shot%s: %zu framed, %zu moving (%zu keys in all)", d->shot_count,
+                d->shot_count == 1 ? "" : "s", d->framed + d->compromised, d->moving, d->keys);
+    const struct {
+        size_t count;
+        const char *what;
+    } rows[] = {
+        {d->compromised, "with a compromise"},
+        {d->not_framed, "not framed yet"},
+        {d->graphics, "shown whole"},
+        {d->unknown, "of unknown size"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        if (rows[i].count > 0)
+            tw_buf_addf(out, ", %zu %s", rows[i].count, rows[i].what);
+    tw_buf_addz(out, "; largest scale ");
+    tw_buf_add_fixed(out, d->max_scale, 3);
+    tw_buf_addc(out, '\n');
+}
+
+static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
+{
+    tw_buf *out = &app->out;
+    for (size_t i = 0; i < derived->delivery_count; i++) {
+        const tw_derived_delivery *d = &derived->deliveries[i];
+        tw_buf_addf(out, "%s%.*s %dx%d\n", i > 0 ? "\n" : "", TW_ARG(d->delivery->name), d->delivery->size.w,
+                    d->delivery->size.h);
+        if (!app->set.quiet) {
+            tw_buf_addz(out, "  event  record in    source    keys  scale  what was decided\n");
+            for (size_t s = 0; s < d->shot_count; s++)
+                text_shot(derived->master, &d->shots[s], out);
+        }
+        text_totals(d, out);
+    }
+    tw_buf_addz(out, "\nwrote\n");
+    for (size_t i = 0; i < files->len; i++)
+        tw_buf_addf(out, "  %s\n", files->at[i].path);
+}
+
+static void fork_json(cli *app, const tw_derived *derived)
+{
+    tw_buf *out = &app->out;
+    tw_buf_addf(out, "{\"ok\": %s, \"deliveries\": [", tw_diags_failed(app->diags) ? "false" : "true");
+    for (size_t i = 0; derived != NULL && i < derived->delivery_count; i++) {
+        const tw_derived_delivery *d = &derived->deliveries[i];
+        tw_buf_addz(out, i > 0 ? ",\n  {\"name\": " : "\n  {\"name\": ");
+        tw_diag_json_string(d->delivery->name, out);
+        tw_buf_addf(out, ", \"shots\": %zu, \"not_framed\": %zu, \"moving\": %zu, \"keys\": %zu, \"frames\": %lld",
+                    d->shot_count, d->not_framed, d->moving, d->keys, (long long)d->frames);
+        tw_buf_addz(out, ", \"max_scale\": ");
+        tw_buf_add_double(out, tw_num_round(d->max_scale, 6));
+        tw_buf_addz(out, "}");
+    }
+    tw_buf_addz(out, "], \"findings\": ");
+    tw_diags_write_json(app->diags, 2, out);
+    tw_buf_addz(out, "}\n");
+}
+
+/* ---- the job --------------------------------------------------------------------------------------------- */
+
+static unsigned thread_count(const cli *app)
+{
+    if (app->set.threads > 0)
+        return (unsigned)app->set.threads;
+    long processors = sysconf(_SC_NPROCESSORS_ONLN);
+    return processors > 0 ? (unsigned)processors : 1;
+}
+
+static exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files)
+{
+    const tw_derive_options options = {.only = tw_str_z(app->set.only), .threads = thread_count(app)};
+    tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, app->diags, derived);
+    if (status != TW_OK)
+        return code_of(status);
+    if (*derived == NULL || (*derived)->delivery_count == 0 || (*derived)->deliveries[0].shot_count == 0) {
+        const tw_place place = {.file = tw_str_z(p->edit.path)};
+        tw_diag_add(app->diags, 1901, &place, "the edit has no picture clips: there is nothing to frame");
+        return EXIT_INPUT;
+    }
+    tw_str folder = app->set.out != NULL ? tw_str_z(app->set.out) : p->folder;
+    for (size_t i = 0; i < (*derived)->delivery_count; i++) {
+        exit_code code = write_delivery(app, p, *derived, i, folder, files);
+        if (code != EXIT_FINE)
+            return code;
+    }
+    if (tw_diags_failed(app->diags))
+        return EXIT_INPUT;
+    exit_code code = save(app, p, folder, files);
+    bool incomplete = false;
+    for (size_t i = 0; i < (*derived)->delivery_count; i++)
+        incomplete = incomplete || (*derived)->deliveries[i].unknown > 0;
+    return code == EXIT_FINE && incomplete ? EXIT_FINDINGS : code;
+}
+
+exit_code cmd_fork(cli *app)
+{
+    project p;
+    tw_derived *derived = NULL;
+    outputs files = {.len = 0};
+    exit_code code = load_project(app, app->args[0], &p);
+    if (code == EXIT_FINE)
+        code = fork_project(app, &p, &derived, &files);
+    if (app->set.json && code != EXIT_IO)
+        fork_json(app, derived);
+    else if (code == EXIT_FINE || code == EXIT_FINDINGS)
+        fork_text(app, derived, &files);
+    return code;
+}

@@ -1,0 +1,229 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cli.h"
+
+static const char *const kind_word[] = {"clip", "gap", "transition", "nest"};
+static const char *const track_word[] = {"video", "audio", "other"};
+
+/* Source frames: first shown, and one past the last as the file says it. */
+typedef struct source_span {
+    tw_rate rate;
+    int64_t in, out;
+} source_span;
+
+static source_span span_of(const tw_timeline *t, const tw_item *item)
+{
+    source_span s = {.rate = tw_rate_known(item->source_rate) ? item->source_rate : t->rate};
+    s.in = tw_time_round(item->source.start, s.rate, NULL);
+    s.out = tw_time_round(tw_range_end(item->source), s.rate, NULL);
+    return s;
+}
+
+/* ---- JSON ------------------------------------------------------------------------------------------------ */
+
+static void json_text(const char *name, tw_str value, tw_buf *out)
+{
+    tw_buf_addf(out, ", \"%s\": ", name);
+    tw_diag_json_string(value, out);
+}
+
+static void json_time(const char *name, int64_t frames, tw_rate rate, bool drop, tw_buf *out)
+{
+    tw_buf_addf(out, ", \"%s\": \"", name);
+    say_time(frames, rate, drop, out);
+    tw_buf_addc(out, '"');
+}
+
+static void json_clip(const tw_timeline *t, const tw_item *item, tw_buf *out)
+{
+    json_text("event", item->event, out);
+    json_text("name", item->name, out);
+    json_text("reel", item->reel, out);
+    if (item->has_source) {
+        source_span s = span_of(t, item);
+        json_time("source_in", s.in, s.rate, item->source_drop, out);
+        json_time("source_out", s.out, s.rate, item->source_drop, out);
+    }
+}
+
+static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, int depth, tw_buf *out);
+
+static void json_item(const tw_timeline *t, const tw_item *item, int depth, tw_buf *out)
+{
+    tw_buf_addf(out, "{\"kind\": \"%s\"", kind_word[item->kind]);
+    if (item->kind == TW_ITEM_CLIP)
+        json_clip(t, item, out);
+    else
+        json_text("name", item->name, out);
+    json_time("record_in", tw_item_record_in(t, item), t->rate, t->drop, out);
+    json_time("record_out", tw_item_record_out(t, item), t->rate, t->drop, out);
+    tw_buf_addf(out, ", \"frames\": %lld", (long long)tw_item_frames(t, item));
+    if (item->kind == TW_ITEM_TRANSITION)
+        tw_buf_addf(out, ", \"in_offset\": %lld, \"out_offset\": %lld",
+                    (long long)tw_time_round(item->in_offset, t->rate, NULL),
+                    (long long)tw_time_round(item->out_offset, t->rate, NULL));
+    if (item->kind == TW_ITEM_CLIP || item->kind == TW_ITEM_NEST) {
+        tw_buf_addz(out, ", \"speed\": ");
+        tw_buf_add_double(out, item->speed);
+    }
+    tw_buf_addf(out, ", \"enabled\": %s", item->enabled ? "true" : "false");
+    if (item->place.line > 0)
+        tw_buf_addf(out, ", \"line\": %u", item->place.line);
+    if (item->kind == TW_ITEM_NEST) {
+        tw_buf_addz(out, ", \"items\": [");
+        json_tracks(t, item->tracks, item->track_count, depth + 2, out);
+        tw_buf_addz(out, "]");
+    }
+    tw_buf_addc(out, '}');
+}
+
+/* The items of several tracks, one after the other. */
+static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, int depth, tw_buf *out)
+{
+    bool first = true;
+    for (size_t k = 0; k < count; k++) {
+        for (size_t i = 0; i < tracks[k].item_count; i++) {
+            tw_buf_addz(out, first ? "\n" : ",\n");
+            tw_buf_fill(out, ' ', (size_t)depth);
+            json_item(t, &tracks[k].items[i], depth, out);
+            first = false;
+        }
+    }
+}
+
+static void json_totals(const tw_totals *n, tw_buf *out)
+{
+    tw_buf_addf(out,
+                " \"totals\": {\"video_clips\": %zu, \"audio_clips\": %zu, \"transitions\": %zu, \"nests\": %zu, "
+                "\"record_frames\": %lld, \"gap_frames\": %lld, \"overlap_frames\": %lld, \"markers\": %zu},\n",
+                n->video_clips, n->audio_clips, n->transitions, n->nests, (long long)n->record_frames,
+                (long long)n->gap_frames, (long long)n->overlap_frames, n->markers);
+}
+
+static void list_json(cli *app, const char *path, const tw_timeline *t)
+{
+    tw_buf *out = &app->out;
+    tw_buf_addz(out, "{\"file\": ");
+    tw_diag_json_string(tw_str_z(path), out);
+    if (t != NULL) {
+        json_text("format", tw_str_z(t->format->name), out);
+        json_text("name", t->name, out);
+        tw_buf_addz(out, ", \"rate\": \"");
+        tw_rate_write(t->rate, out);
+        tw_buf_addf(out, "\", \"drop\": %s", t->drop ? "true" : "false");
+        json_time("start", tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, out);
+        tw_buf_addz(out, ",\n \"tracks\": [");
+        for (size_t k = 0; k < t->track_count; k++) {
+            const tw_track *track = &t->tracks[k];
+            tw_buf_addf(out, "%s\n  {\"kind\": \"%s\"", k > 0 ? "," : "", track_word[track->kind]);
+            json_text("name", track->name, out);
+            tw_buf_addf(out, ", \"enabled\": %s, \"items\": [", track->enabled ? "true" : "false");
+            json_tracks(t, track, 1, 3, out);
+            tw_buf_addz(out, "]}");
+        }
+        tw_buf_addz(out, "],\n");
+        tw_totals totals = tw_timeline_totals(t);
+        json_totals(&totals, out);
+    } else {
+        tw_buf_addz(out, ",\n");
+    }
+    tw_buf_addz(out, " \"diagnostics\": ");
+    tw_diags_write_json(app->diags, 2, out);
+    tw_buf_addz(out, "}\n");
+}
+
+/* ---- text ------------------------------------------------------------------------------------------------ */
+
+static void text_remarks(const tw_item *item, tw_buf *out)
+{
+    if (item->variable_speed)
+        tw_buf_addz(out, "  variable speed");
+    else if (item->kind == TW_ITEM_CLIP && item->speed >= 0 && item->speed <= 0)
+        tw_buf_addz(out, "  freeze");
+    else if (item->speed < 1 || item->speed > 1) {
+        tw_buf_addz(out, "  speed ");
+        tw_buf_add_fixed(out, item->speed * 100, 1);
+        tw_buf_addz(out, " %");
+    }
+    if (!item->enabled)
+        tw_buf_addz(out, "  disabled");
+    if (item->marker_count > 0)
+        tw_buf_addf(out, "  %zu marker%s", item->marker_count, item->marker_count == 1 ? "" : "s");
+}
+
+static void text_item(const tw_timeline *t, const tw_item *item, int depth, tw_buf *out)
+{
+    tw_buf_fill(out, ' ', (size_t)depth);
+    say_field(item->event, 6, out);
+    tw_buf_addc(out, ' ');
+    say_time(tw_item_record_in(t, item), t->rate, t->drop, out);
+    tw_buf_addf(out, " %6lld  ", (long long)tw_item_frames(t, item));
+    if (item->kind != TW_ITEM_CLIP) {
+        tw_buf_addf(out, "%s%s%.*s", kind_word[item->kind], item->name.len > 0 ? " " : "", TW_ARG(item->name));
+    } else {
+        say_field(name_of_source(item), 16, out);
+        tw_buf_addc(out, ' ');
+        if (item->has_source) {
+            source_span s = span_of(t, item);
+            say_time(s.in, s.rate, item->source_drop, out);
+        } else {
+            tw_buf_fill(out, ' ', 11);
+        }
+        tw_buf_addf(out, "  %.*s", TW_ARG(item->name));
+    }
+    text_remarks(item, out);
+    tw_buf_addc(out, '\n');
+    for (size_t k = 0; k < item->track_count; k++)
+        for (size_t i = 0; i < item->tracks[k].item_count; i++)
+            text_item(t, &item->tracks[k].items[i], depth + 2, out);
+}
+
+static void text_totals(const tw_timeline *t, const tw_totals *n, tw_buf *out)
+{
+    tw_buf_addf(out, "\n%zu picture clip%s, %zu audio, %zu transition%s, %zu marker%s; ", n->video_clips,
+                n->video_clips == 1 ? "" : "s", n->audio_clips, n->transitions, n->transitions == 1 ? "" : "s",
+                n->markers, n->markers == 1 ? "" : "s");
+    say_time(n->record_frames, t->rate, t->drop, out);
+    tw_buf_addf(out, " long (%lld frames)", (long long)n->record_frames);
+    if (n->gap_frames > 0)
+        tw_buf_addf(out, ", %lld without picture", (long long)n->gap_frames);
+    if (n->overlap_frames > 0)
+        tw_buf_addf(out, ", %lld overlapping", (long long)n->overlap_frames);
+    tw_buf_addz(out, "\n");
+}
+
+static void list_text(cli *app, const tw_timeline *t)
+{
+    tw_buf *out = &app->out;
+    tw_buf_addf(out, "%.*s: %s", TW_ARG(t->file), t->format->title);
+    if (t->name.len > 0)
+        tw_buf_addf(out, " \"%.*s\"", TW_ARG(t->name));
+    tw_buf_addz(out, ", ");
+    tw_rate_write_spoken(t->rate, t->drop, out);
+    tw_buf_addz(out, " frames a second, starts at ");
+    say_time(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, out);
+    tw_buf_addc(out, '\n');
+    for (size_t k = 0; k < t->track_count; k++) {
+        const tw_track *track = &t->tracks[k];
+        tw_buf_addf(out, "\n%s track %.*s%s\n", track_word[track->kind], TW_ARG(track->name),
+                    track->enabled ? "" : " (disabled)");
+        tw_buf_addz(out, "event  record in   frames  source           source in    name\n");
+        for (size_t i = 0; i < track->item_count; i++)
+            text_item(t, &track->items[i], 0, out);
+    }
+    tw_totals totals = tw_timeline_totals(t);
+    text_totals(t, &totals, out);
+}
+
+exit_code cmd_list(cli *app)
+{
+    const tw_read_options options = load_options(app);
+    loaded edit = {.path = NULL};
+    exit_code code = load_edit(app, app->args[0], &options, &edit);
+    if (app->set.json && code != EXIT_IO)
+        list_json(app, app->args[0], edit.timeline);
+    else if (code == EXIT_FINE && app->set.dump)
+        tw_timeline_dump(edit.timeline, &app->out);
+    else if (code == EXIT_FINE)
+        list_text(app, edit.timeline);
+    return code;
+}

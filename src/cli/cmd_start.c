@@ -1,0 +1,132 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cli.h"
+
+#include <stdlib.h>
+
+typedef struct reel_list {
+    cli *app;
+    tw_str *at;
+    size_t len, cap;
+} reel_list;
+
+static bool add_reel(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+{
+    reel_list *list = context;
+    (void)nest;
+    if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_item_is_black(item) ||
+        tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0)
+        return true;
+    tw_str name = name_of_source(item);
+    if (name.len == 0)
+        return true;
+    list->at = tw_arena_grow(list->app->arena, list->at, list->len, &list->cap, sizeof *list->at);
+    list->at[list->len++] = name;
+    return true;
+}
+
+static int by_name(const void *a, const void *b)
+{
+    return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
+}
+
+static tw_source source_named(const cli *app, tw_str reel)
+{
+    tw_source source = {.reel = reel, .squeeze = 1};
+    for (size_t i = 0; i < app->set.sources.len; i++) {
+        const named_size *given = &app->set.sources.at[i];
+        if (source.size.w == 0 && tw_str_glob(given->name, reel))
+            source.size = given->size;
+    }
+    return source;
+}
+
+/* Every reel found, by name, then the patterns themselves for reels that a later cut brings. */
+static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **out)
+{
+    reel_list reels = {.app = app};
+    tw_timeline_walk(timeline, add_reel, &reels);
+    if (reels.len > 0)
+        qsort(reels.at, reels.len, sizeof *reels.at, by_name);
+    *out = TW_NEW_N(app->arena, tw_source, reels.len + app->set.sources.len);
+    size_t count = 0;
+    for (size_t i = 0; i < reels.len; i++)
+        if (i == 0 || !tw_str_eq(reels.at[i], reels.at[i - 1]))
+            (*out)[count++] = source_named(app, reels.at[i]);
+    size_t named = count;
+    for (size_t i = 0; i < app->set.sources.len; i++) {
+        const named_size *given = &app->set.sources.at[i];
+        bool there = false;
+        for (size_t k = 0; k < named && !there; k++)
+            there = tw_str_ieq((*out)[k].reel, given->name);
+        if (!there)
+            (*out)[count++] = (tw_source){.reel = given->name, .size = given->size, .squeeze = 1};
+    }
+    return count;
+}
+
+static exit_code write_plan(cli *app, tw_str text)
+{
+    if (app->set.out == NULL) {
+        tw_buf_add(&app->out, text);
+        return EXIT_FINE;
+    }
+    tw_fileset *files = tw_fileset_new(app->arena);
+    tw_fileset_protect(files, app->args[0]);
+    tw_fileset_add(files, app->set.out, text);
+    tw_str why;
+    tw_status status = tw_fileset_commit(files, &why);
+    if (status != TW_OK)
+        say_error("%.*s", TW_ARG(why));
+    return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
+}
+
+static void report_unknown(cli *app, const tw_source *sources, size_t count)
+{
+    size_t unknown = 0;
+    const tw_source *first = NULL;
+    for (size_t i = 0; i < count; i++) {
+        if (sources[i].size.w == 0) {
+            first = unknown++ == 0 ? &sources[i] : first;
+        }
+    }
+    if (first == NULL)
+        return;
+    tw_diag_add(app->diags, 1903, NULL, "%zu source%s no size yet, \"%.*s\" first: fill in \"size\" before `fork`",
+                unknown, unknown == 1 ? " has" : "s have", TW_ARG(first->reel));
+}
+
+exit_code cmd_start(cli *app)
+{
+    if (app->set.deliveries.len == 0) {
+        say_error("`start` needs at least one delivery, such as -d tall=1080x1920");
+        return EXIT_USAGE;
+    }
+    const tw_read_options options = load_options(app);
+    loaded edit;
+    exit_code code = load_edit(app, app->args[0], &options, &edit);
+    if (code != EXIT_FINE)
+        return code;
+    tw_starter starter = {
+        .edit_file = name_relative(app->arena, app->set.out, app->args[0]),
+        .timeline = options.timeline,
+        .rate = edit.timeline->rate,
+        .drop = edit.timeline->drop,
+        .delivery_count = app->set.deliveries.len,
+    };
+    tw_delivery *deliveries = TW_NEW_N(app->arena, tw_delivery, starter.delivery_count);
+    for (size_t i = 0; i < starter.delivery_count; i++)
+        deliveries[i] = (tw_delivery){
+            .name = app->set.deliveries.at[i].name, .size = app->set.deliveries.at[i].size, .max_scale = 1};
+    tw_source *sources;
+    starter.source_count = make_sources(app, edit.timeline, &sources);
+    starter.deliveries = deliveries;
+    starter.sources = sources;
+    if (starter.source_count == 0) {
+        tw_diag_add(app->diags, 1901, NULL, "%s has no picture clips: there is nothing to frame", app->args[0]);
+        return EXIT_INPUT;
+    }
+    report_unknown(app, sources, starter.source_count);
+    tw_buf text = {.arena = app->arena};
+    tw_plan_start(app->arena, &starter, &text);
+    return write_plan(app, tw_buf_str(&text));
+}

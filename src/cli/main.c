@@ -1,0 +1,82 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "cli.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+_Noreturn static void out_of_memory(void *context, size_t wanted)
+{
+    (void)context;
+    fprintf(stderr, "tallwide: not enough memory (%zu bytes wanted)\n", wanted);
+    exit(EXIT_FAULT);
+}
+
+static bool is_any(const char *word, const char *a, const char *b)
+{
+    return strcmp(word, a) == 0 || strcmp(word, b) == 0;
+}
+
+/* Findings: in text on standard error; with --json the command has put them where they belong. */
+static void print_findings(const cli *app)
+{
+    if (app->set.json)
+        return;
+    tw_severity least = app->set.quiet ? TW_ERROR : app->set.verbose ? TW_NOTE : TW_WARNING;
+    tw_buf text = {.arena = app->arena};
+    tw_diags_write_text(app->diags, least, &text);
+    fwrite(text.at, 1, text.len, stderr);
+}
+
+static exit_code print_out(const cli *app, exit_code code)
+{
+    bool fine = fwrite(app->out.at, 1, app->out.len, stdout) == app->out.len;
+    fine = fflush(stdout) == 0 && fine;
+    if (fine)
+        return code;
+    say_error("cannot write to standard output");
+    return EXIT_IO;
+}
+
+static exit_code run(cli *app, int argc, char **argv)
+{
+    if (argc < 2) {
+        opt_overview(&app->out);
+        fwrite(app->out.at, 1, app->out.len, stderr);
+        app->out.len = 0;
+        return EXIT_USAGE;
+    }
+    if (is_any(argv[1], "-h", "--help")) {
+        opt_overview(&app->out);
+        return EXIT_FINE;
+    }
+    if (is_any(argv[1], "-V", "--version")) {
+        tw_buf_addz(&app->out, "tallwide " TW_VERSION "\n");
+        return EXIT_FINE;
+    }
+    app->command = cmd_find(tw_str_z(argv[1]));
+    if (app->command == NULL) {
+        say_error("there is no command \"%s\"; `tallwide -h` lists them", argv[1]);
+        return EXIT_USAGE;
+    }
+    if (!opt_parse(app, argc, argv))
+        return EXIT_USAGE;
+    if (app->set.help) {
+        opt_help(app->command, &app->out);
+        return EXIT_FINE;
+    }
+    return app->command->run(app);
+}
+
+int main(int argc, char **argv)
+{
+    cli app = {.arena = tw_arena_new(out_of_memory, NULL)};
+    app.out.arena = app.arena;
+    app.diags = tw_diags_new(app.arena);
+    exit_code code = run(&app, argc, argv);
+    fflush(stderr);
+    print_findings(&app);
+    code = print_out(&app, code);
+    tw_arena_free(&app.arena);
+    return (int)code;
+}

@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#define _XOPEN_SOURCE 700
+#include "cli.h"
+
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Reels that do not tell one source from another: AX stands for any auxiliary source (edl.md section 4). */
+static bool says_nothing(tw_str reel)
+{
+    return reel.len == 0 || tw_str_ieq(reel, TW_STR("AX"));
+}
+
+tw_str name_of_source(const tw_item *clip)
+{
+    tw_str names[5];
+    size_t count = tw_item_names(clip, names);
+    for (size_t i = 0; i < count; i++)
+        if (!says_nothing(names[i]))
+            return names[i];
+    return count > 0 ? names[0] : TW_STR("");
+}
+
+tw_str name_folder(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash != NULL ? (tw_str){path, (size_t)(slash - path) + 1} : (tw_str){path, 0};
+}
+
+/* The real folder of a path that may not exist yet, plus its last part. */
+static bool absolute(tw_arena *arena, const char *path, char **out)
+{
+    char folder[PATH_MAX];
+    char *dir = tw_arena_dupz(arena, name_folder(path));
+    if (realpath(dir[0] != '\0' ? dir : ".", folder) == NULL)
+        return false;
+    tw_str base = tw_str_from(tw_str_z(path), strlen(dir));
+    *out =
+        tw_arena_dupz(arena, tw_arena_printf(arena, "%s/%.*s", strcmp(folder, "/") == 0 ? "" : folder, TW_ARG(base)));
+    return true;
+}
+
+tw_str name_relative(tw_arena *arena, const char *from, const char *to)
+{
+    char *a, *b;
+    if (from == NULL || strcmp(to, "-") == 0 || !absolute(arena, from, &a) || !absolute(arena, to, &b))
+        return tw_str_z(to);
+    size_t shared = 0; /* length of the folders both have */
+    for (size_t i = 0; a[i] == b[i] && a[i] != '\0'; i++)
+        if (a[i] == '/')
+            shared = i + 1;
+    tw_buf path = {.arena = arena};
+    for (const char *p = a + shared; (p = strchr(p, '/')) != NULL; p++)
+        tw_buf_addz(&path, "../");
+    tw_buf_addz(&path, b + shared);
+    return tw_buf_str(&path);
+}

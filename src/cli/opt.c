@@ -1,0 +1,187 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Options from tables: parsing and help come from the same rows.
+ */
+#include "cli.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const option common[] = {
+    {"--json", 0, OPTION_FLAG, offsetof(settings, json), NULL, "print JSON instead of text"},
+    {"--quiet", 'q', OPTION_FLAG, offsetof(settings, quiet), NULL, "errors only"},
+    {"--verbose", 'v', OPTION_FLAG, offsetof(settings, verbose), NULL, "notes too"},
+    {"--help", 'h', OPTION_FLAG, offsetof(settings, help), NULL, "this help"},
+    {NULL, 0, OPTION_FLAG, 0, NULL, NULL},
+};
+
+/* ---- parsing --------------------------------------------------------------------------------------------- */
+
+static bool set_sizes(cli *app, const option *o, const char *value)
+{
+    tw_str s = tw_str_z(value);
+    const char *equals = strchr(value, '=');
+    named_size entry = {.size = {0, 0}};
+    if (equals != NULL) {
+        entry.name = tw_str_cut(s, (size_t)(equals - value));
+        s = tw_str_from(s, entry.name.len + 1);
+    }
+    if (entry.name.len == 0 || !tw_size_read(s, &entry.size)) {
+        say_error("%s takes %s, such as tall=1080x1920, not \"%s\"", o->name, o->value, value);
+        return false;
+    }
+    named_sizes *list = (named_sizes *)(void *)((char *)&app->set + o->offset);
+    list->at = tw_arena_grow(app->arena, list->at, list->len, &list->cap, sizeof *list->at);
+    list->at[list->len++] = entry;
+    return true;
+}
+
+static bool set_count(cli *app, const option *o, const char *value)
+{
+    int64_t *count = (int64_t *)(void *)((char *)&app->set + o->offset);
+    if (tw_num_int(tw_str_z(value), count) && *count >= 1 && *count <= 1000)
+        return true;
+    say_error("%s takes a whole number from 1 to 1000, not \"%s\"", o->name, value);
+    return false;
+}
+
+static bool set_value(cli *app, const option *o, const char *value)
+{
+    char *field = (char *)&app->set + o->offset;
+    switch (o->kind) {
+    case OPTION_FLAG: *(bool *)(void *)field = true; return true;
+    case OPTION_TEXT: *(const char **)(void *)field = value; return true;
+    case OPTION_COUNT: return set_count(app, o, value);
+    case OPTION_SIZES: return set_sizes(app, o, value);
+    case OPTION_RATE:
+        if (tw_rate_read(tw_str_z(value), &app->set.rate, &app->set.drop))
+            return true;
+        say_error("%s takes a rate such as 24, 25/1, 30000/1001 or 29.97df, not \"%s\"", o->name, value);
+        return false;
+    }
+    return false;
+}
+
+static const option *find_in(const option *rows, tw_str name, char letter)
+{
+    for (; rows != NULL && rows->name != NULL; rows++)
+        if ((letter != 0 && rows->letter == letter) || (letter == 0 && tw_str_is(name, rows->name)))
+            return rows;
+    return NULL;
+}
+
+static const option *find(const cli *app, tw_str name, char letter)
+{
+    const option *o = find_in(app->command->options, name, letter);
+    return o != NULL ? o : find_in(common, name, letter);
+}
+
+/* One word that starts with '-'; *i is moved past a value taken from the next word. */
+static bool parse_option(cli *app, int argc, char **argv, int *i)
+{
+    const char *word = argv[*i], *value = NULL;
+    tw_str name = tw_str_z(word);
+    bool is_long = word[1] == '-';
+    const char *equals = is_long ? strchr(word, '=') : NULL;
+    if (equals != NULL) {
+        name = tw_str_cut(name, (size_t)(equals - word));
+        value = equals + 1;
+    }
+    const option *o = find(app, name, is_long ? 0 : word[1]);
+    if (o == NULL) {
+        say_error("`%s` has no option %s; `tallwide %s -h` lists them", app->command->name, word, app->command->name);
+        return false;
+    }
+    if (!is_long && word[2] != '\0')
+        value = word + 2;
+    if (o->kind == OPTION_FLAG) {
+        if (value != NULL)
+            say_error("%s takes no value, but \"%s\" was given", o->name, value);
+        return value == NULL && set_value(app, o, NULL);
+    }
+    if (value == NULL && *i + 1 < argc)
+        value = argv[++*i];
+    if (value == NULL) {
+        say_error("%s needs %s after it", o->name, o->value);
+        return false;
+    }
+    return set_value(app, o, value);
+}
+
+static bool right_count(const cli *app)
+{
+    if (app->set.help || (app->arg_count >= app->command->least && app->arg_count <= app->command->most))
+        return true;
+    say_error("usage: tallwide %s %s [options]; `tallwide %s -h` explains", app->command->name, app->command->arguments,
+              app->command->name);
+    return false;
+}
+
+bool opt_parse(cli *app, int argc, char **argv)
+{
+    app->args = TW_NEW_N(app->arena, const char *, (size_t)argc);
+    bool options = true;
+    for (int i = 2; i < argc; i++) {
+        if (options && strcmp(argv[i], "--") == 0)
+            options = false;
+        else if (options && argv[i][0] == '-' && argv[i][1] != '\0') {
+            if (!parse_option(app, argc, argv, &i))
+                return false;
+        } else
+            app->args[app->arg_count++] = argv[i];
+    }
+    return right_count(app);
+}
+
+/* ---- help ------------------------------------------------------------------------------------------------ */
+
+static void help_rows(const option *rows, tw_buf *out)
+{
+    for (; rows != NULL && rows->name != NULL; rows++) {
+        size_t start = out->len;
+        tw_buf_addz(out, "  ");
+        if (rows->letter != 0)
+            tw_buf_addf(out, "-%c, ", rows->letter);
+        tw_buf_addz(out, rows->name);
+        if (rows->value != NULL)
+            tw_buf_addf(out, " %s", rows->value);
+        size_t used = out->len - start;
+        tw_buf_fill(out, ' ', used < 27 ? 28 - used : 1);
+        say_wrapped(tw_str_z(rows->help), used < 27 ? 28 : (int)used + 1, say_width(), out);
+        tw_buf_addc(out, '\n');
+    }
+}
+
+void opt_help(const command *c, tw_buf *out)
+{
+    tw_buf_addf(out, "usage: tallwide %s %s [options]\n\n", c->name, c->arguments);
+    say_wrapped(tw_str_z(c->summary), 0, say_width(), out);
+    tw_buf_addz(out, "\n");
+    if (c->details != NULL) {
+        tw_buf_addz(out, "\n");
+        say_wrapped(tw_str_z(c->details), 0, say_width(), out);
+        tw_buf_addz(out, "\n");
+    }
+    tw_buf_addz(out, "\noptions:\n");
+    help_rows(c->options, out);
+    help_rows(common, out);
+    tw_buf_addz(out, "\nexit codes: 0 fine, 1 findings or differences, 2 usage, 3 bad input, 4 files, 5 our fault\n");
+}
+
+void opt_overview(tw_buf *out)
+{
+    tw_buf_addz(out, "usage: tallwide COMMAND [options]\n\n");
+    say_wrapped(TW_STR("One master edit in; one derived timeline per delivery out, each clip placed and scaled."), 0,
+                say_width(), out);
+    tw_buf_addz(out, "\n\ncommands:\n");
+    for (size_t i = 0; cmd_at(i) != NULL; i++) {
+        const command *c = cmd_at(i);
+        size_t start = out->len;
+        tw_buf_addf(out, "  %s %s", c->name, c->arguments);
+        size_t used = out->len - start;
+        tw_buf_fill(out, ' ', used < 23 ? 24 - used : 1);
+        say_wrapped(tw_str_z(c->summary), used < 23 ? 24 : (int)used + 1, say_width(), out);
+        tw_buf_addc(out, '\n');
+    }
+    tw_buf_addz(out, "\n`tallwide COMMAND -h` explains one; `tallwide --version` says which this is.\n");
+}

@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#define _DEFAULT_SOURCE
+#include "cli.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+void say_error(const char *format, ...)
+{
+    va_list values;
+    va_start(values, format);
+    fputs("tallwide: ", stderr);
+    vfprintf(stderr, format, values);
+    fputc('\n', stderr);
+    va_end(values);
+}
+
+void say_time(int64_t frames, tw_rate rate, bool drop, tw_buf *out)
+{
+    char label[12];
+    tw_tc_write(frames, rate, drop, false, label);
+    tw_buf_addz(out, label);
+}
+
+#define WIDEST 100
+#define NARROWEST 40
+
+int say_width(void)
+{
+    struct winsize size;
+    if (isatty(STDOUT_FILENO) && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+        return size.ws_col > WIDEST ? WIDEST : size.ws_col < NARROWEST ? NARROWEST : size.ws_col;
+    return WIDEST;
+}
+
+static bool starts_character(char c)
+{
+    return ((unsigned char)c & 0xC0) != 0x80;
+}
+
+int say_columns(tw_str s)
+{
+    int columns = 0;
+    for (size_t i = 0; i < s.len; i++)
+        columns += starts_character(s.at[i]);
+    return columns;
+}
+
+void say_field(tw_str s, int width, tw_buf *out)
+{
+    int columns = 0;
+    size_t i = 0;
+    bool fits = say_columns(s) <= width;
+    for (; i < s.len; i++) {
+        columns += starts_character(s.at[i]);
+        if (columns > (fits ? width : width - 1))
+            break;
+    }
+    tw_buf_add(out, tw_str_cut(s, i));
+    if (!fits)
+        tw_buf_addc(out, '~');
+    else
+        tw_buf_fill(out, ' ', (size_t)(width - columns));
+}
+
+static size_t next_word(tw_str text, size_t from)
+{
+    while (from < text.len && text.at[from] != ' ' && text.at[from] != '\n')
+        from++;
+    return from;
+}
+
+void say_wrapped(tw_str text, int at, int width, tw_buf *out)
+{
+    int column = at;
+    for (size_t i = 0; i < text.len;) {
+        size_t end = next_word(text, i);
+        tw_str word = {text.at + i, end - i};
+        int wide = say_columns(word);
+        if (column > at && column + 1 + wide > width) {
+            tw_buf_addc(out, '\n');
+            tw_buf_fill(out, ' ', (size_t)at);
+            column = at;
+        } else if (column > at && word.len > 0) {
+            tw_buf_addc(out, ' ');
+            column++;
+        }
+        tw_buf_add(out, word);
+        column += wide;
+        if (end < text.len && text.at[end] == '\n') {
+            tw_buf_addc(out, '\n');
+            tw_buf_fill(out, ' ', (size_t)at);
+            column = at;
+        }
+        i = end + 1;
+    }
+}
