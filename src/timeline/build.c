@@ -40,6 +40,8 @@ static tw_time longer(tw_time a, tw_time b)
 /* A transition asks its outgoing neighbour to run on and its incoming one to start early. */
 static void settle_handles(tw_track *track)
 {
+    for (size_t i = 0; i < track->item_count; i++)
+        track->items[i].head = track->items[i].tail = TW_TIME_ZERO;
     for (size_t i = 0; i < track->item_count; i++) {
         const tw_item *t = &track->items[i];
         if (t->kind != TW_ITEM_TRANSITION)

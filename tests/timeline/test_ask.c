@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+#include "timeline/hand.h"
+
+/* m(t) = s + (t - s) k (otio.md section 3): the source frame at record frame f of a clip that starts at source 100. */
+static void source_frames_under_speed(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *name;
+        double speed;
+        int64_t frame;
+        double source;
+    } rows[] = {
+        {"as shot", 1, 10, 110}, {"double", 2, 10, 120},  {"half", 0.5, 5, 102.5},
+        {"freeze", 0, 9, 100},   {"reverse", -1, 10, 90}, {"handle before", 1, -3, 97},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_item item = hand_clip("A001", 0, 100, 20);
+        item.speed = rows[i].speed;
+        tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+        const tw_timeline *t = hand_timeline(arena, &track, 1);
+        tw_assert_near(tw_item_source_frame(t, &item, rows[i].frame), rows[i].source, 0);
+    }
+}
+
+static void source_and_record_may_count_differently(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item item = hand_clip("A001", 0, 0, 60);
+    item.source_rate = (tw_rate){48, 1};
+    item.source.start = tw_time_frames(480, item.source_rate);
+    tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+    const tw_timeline *t = hand_timeline(arena, &track, 1);
+    tw_assert_near(tw_item_source_frame(t, &item, 10), 480 + 10 * 2, 1e-9);
+}
+
+static void totals_over_tracks(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item low[] = {hand_clip("A001", 0, 0, 10), hand_gap(10, 10), hand_clip("A002", 20, 0, 10)};
+    tw_item high[] = {hand_gap(0, 12), hand_clip("B001", 12, 0, 4), hand_clip("B002", 14, 0, 4)};
+    tw_item sound[] = {hand_clip("A001", 0, 0, 30)};
+    tw_track tracks[] = {hand_track(TW_TRACK_VIDEO, low, 3), hand_track(TW_TRACK_VIDEO, high, 3),
+                         hand_track(TW_TRACK_AUDIO, sound, 1)};
+    const tw_totals n = tw_timeline_totals(hand_timeline(arena, tracks, 3));
+    assert_int_equal(n.video_clips, 4);
+    assert_int_equal(n.audio_clips, 1);
+    assert_int_equal(n.record_frames, 30);
+    assert_int_equal(n.gap_frames, 2 + 2); /* 10..12 and 18..20: the upper track fills the rest */
+    assert_int_equal(n.overlap_frames, 2); /* 14..16 of the upper track */
+}
+
+static void names_best_first(void **state)
+{
+    (void)state;
+    tw_media media = {.kind = TW_MEDIA_FILE, .url = TW_STR("/day1/A003C002.mov"), .name = TW_STR("take 2")};
+    tw_item item = hand_clip("A003", 0, 0, 1);
+    item.name = TW_STR("lacing");
+    item.media = &media;
+    item.media_count = 1;
+    item.media_active = 0;
+    tw_str names[5];
+    assert_int_equal(tw_item_names(&item, names), 5);
+    static const char *const expected[] = {"A003", "A003C002.mov", "A003C002", "take 2", "lacing"};
+    for (size_t i = 0; i < 5; i++)
+        tw_assert_text(names[i], expected[i]);
+    item.media_active = SIZE_MAX;
+    item.reel = TW_STR("");
+    assert_int_equal(tw_item_names(&item, names), 1);
+    tw_assert_text(names[0], "lacing");
+}
+
+static void black_is_nothing_to_frame(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *reel;
+        bool black;
+    } rows[] = {{"BL", true}, {"bl", true}, {"BLACK", true}, {"BLUE", false}, {"AX", false}, {"", false}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].reel);
+        const tw_item item = hand_clip(rows[i].reel, 0, 0, 1);
+        assert_int_equal(tw_item_is_black(&item), rows[i].black);
+    }
+}
+
+TW_SUITE(ask)
+{
+    const struct CMUnitTest tests[] = {
+        TW_TEST(source_frames_under_speed), TW_TEST(source_and_record_may_count_differently),
+        TW_TEST(totals_over_tracks),        TW_TEST(names_best_first),
+        TW_TEST(black_is_nothing_to_frame),
+    };
+    return tw_run("timeline/ask", tests);
+}

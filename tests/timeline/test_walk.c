@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+#include "timeline/hand.h"
+
+static bool note_down(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+{
+    tw_buf *seen = context;
+    (void)track;
+    tw_buf_addf(seen, "%.*s%s ", TW_ARG(item->name), nest != NULL ? "*" : "");
+    return !tw_str_is(item->name, "STOP");
+}
+
+static void nests_after_themselves(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item inner[] = {hand_clip("B001", 0, 0, 5)};
+    tw_track inner_track = hand_track(TW_TRACK_VIDEO, inner, 1);
+    tw_item items[] = {hand_clip("A001", 0, 0, 5), tw_timeline_item(TW_ITEM_NEST), hand_clip("A002", 10, 0, 5)};
+    items[1].name = TW_STR("nest");
+    items[1].tracks = &inner_track;
+    items[1].track_count = 1;
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 3);
+    tw_buf seen = {.arena = arena};
+    tw_timeline_walk(hand_timeline(arena, &track, 1), note_down, &seen);
+    tw_assert_text(tw_buf_str(&seen), "A001 nest B001* A002 ");
+}
+
+static void stops_when_told(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {hand_clip("A001", 0, 0, 5), hand_clip("STOP", 5, 0, 5), hand_clip("A002", 10, 0, 5)};
+    tw_track tracks[] = {hand_track(TW_TRACK_VIDEO, items, 3), hand_track(TW_TRACK_VIDEO, items, 3)};
+    tw_buf seen = {.arena = arena};
+    tw_timeline_walk(hand_timeline(arena, tracks, 2), note_down, &seen);
+    tw_assert_text(tw_buf_str(&seen), "A001 STOP ");
+}
+
+TW_SUITE(walk)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(nests_after_themselves), TW_TEST(stops_when_told)};
+    return tw_run("timeline/walk", tests);
+}
