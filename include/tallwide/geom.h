@@ -70,8 +70,8 @@ void tw_geom_move(tw_window win, tw_size source, tw_size delivery, double *right
 tw_window tw_geom_window(double cx, double cy, double w, double squeeze, tw_size delivery);
 tw_window tw_geom_key_window(tw_key key, double squeeze, tw_size delivery);
 
-/* The window that shows the whole picture with bars (TW_FRAME_FIT): the picture centred in the smallest rectangle of the
- * delivery's shape that holds it; x or y are <= 0. */
+/* The window that shows the whole picture with bars (TW_FRAME_FIT): the picture centred in the smallest rectangle of
+ * the delivery's shape that holds it; x or y are <= 0. */
 tw_window tw_geom_fit(tw_size source, double squeeze, tw_size delivery);
 
 /* Does the window lie inside the source, give or take `slack` pixels? */
@@ -92,7 +92,8 @@ typedef struct tw_safe {
     bool wide_only; /* the standard speaks of 16:9 pictures only: other shapes are "by analogy" */
 } tw_safe;
 
-/* SMPTE ST 2046-1:2009: action 93 %, title 90 %; EBU R 95: action 3.5 %, graphics 5 % from each edge. NULL if unknown. */
+/* SMPTE ST 2046-1:2009: action 93 %, title 90 %; EBU R 95: action 3.5 %, graphics 5 % from each edge. NULL when there
+ * is no preset of that name. */
 const tw_safe *tw_safe_find(tw_str name);
 
 /* Does what the standard says cover this delivery, or is it applied by analogy? */
