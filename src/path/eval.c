@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Straight lines between keys with a parabola around each corner (solver.md section 2).
+ */
+#include "path_internal.h"
+
+static const tw_key *key_before(const tw_key *keys, size_t count, double frame)
+{
+    size_t low = 0, high = count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if ((double)keys[middle].frame <= frame)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low > 0 ? &keys[low - 1] : NULL;
+}
+
+static tw_key mix(const tw_key *a, const tw_key *b, double share)
+{
+    return (tw_key){.cx = a->cx + (b->cx - a->cx) * share,
+                    .cy = a->cy + (b->cy - a->cy) * share,
+                    .w = a->w + (b->w - a->w) * share};
+}
+
+static tw_key slope(const tw_key *a, const tw_key *b)
+{
+    double length = (double)(b->frame - a->frame);
+    return (tw_key){.cx = (b->cx - a->cx) / length, .cy = (b->cy - a->cy) / length, .w = (b->w - a->w) / length};
+}
+
+/* Adds the corner's parabola: (v2 - v1)(r - |t - t_i|)^2 / (4 r). */
+static void add_corner(const tw_key *keys, size_t count, size_t i, double frame, tw_key *out)
+{
+    double r = keys[i].ease, inside = r - fabs(frame - (double)keys[i].frame);
+    if (!(r > 0) || !(inside > 0))
+        return;
+    tw_key v1 = i > 0 ? slope(&keys[i - 1], &keys[i]) : (tw_key){.w = 0};
+    tw_key v2 = i + 1 < count ? slope(&keys[i], &keys[i + 1]) : (tw_key){.w = 0};
+    double share = inside * inside / (4 * r);
+    out->cx += (v2.cx - v1.cx) * share;
+    out->cy += (v2.cy - v1.cy) * share;
+    out->w += (v2.w - v1.w) * share;
+}
+
+tw_key tw_path_at(const tw_key *keys, size_t count, double frame)
+{
+    if (count == 0)
+        return (tw_key){.frame = 0};
+    const tw_key *before = key_before(keys, count, frame);
+    size_t i = before != NULL ? (size_t)(before - keys) : 0;
+    tw_key out = keys[i];
+    if (before != NULL && i + 1 < count)
+        out =
+            mix(&keys[i], &keys[i + 1], (frame - (double)keys[i].frame) / (double)(keys[i + 1].frame - keys[i].frame));
+    add_corner(keys, count, i, frame, &out);
+    if (before != NULL && i + 1 < count)
+        add_corner(keys, count, i + 1, frame, &out);
+    out.frame = (int64_t)floor(frame);
+    out.ease = 0;
+    return out;
+}
+
+static bool key_is_sound(const tw_key *key)
+{
+    return isfinite(key->cx) && isfinite(key->cy) && isfinite(key->w) && key->w > 0 && isfinite(key->ease) &&
+           key->ease >= 0;
+}
+
+bool tw_path_valid(const tw_key *keys, size_t count, size_t *bad)
+{
+    for (size_t i = 0; i < count; i++) {
+        bool good = key_is_sound(&keys[i]);
+        if (good && i > 0) {
+            double gap = (double)keys[i].frame - (double)keys[i - 1].frame;
+            good = gap > 0 && keys[i - 1].ease + keys[i].ease <= gap * (1 + 1e-12);
+        }
+        if (!good) {
+            if (bad != NULL)
+                *bad = i;
+            return false;
+        }
+    }
+    return count > 0;
+}

@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * From solved values to keys as they are written.
+ */
+#include "path_internal.h"
+
+static double floor3(double value)
+{
+    return floor(value * 1000 + 1e-6) / 1000;
+}
+
+/* Three decimals of the left or top edge, inside the source. */
+static double edge(double centre, double side, double room)
+{
+    return fmin(fmax(tw_num_round(centre - side / 2, 3), 0), fmax(floor3(room - side), 0));
+}
+
+tw_key twi_path_key(const twi_scene *scene, double frame, const double value[TWI_AXES], double ease)
+{
+    tw_key key = {.frame = (int64_t)frame, .ease = ease};
+    key.w = fmin(tw_num_round(value[TWI_W], 3), scene->widest);
+    double h = tw_geom_height(key.w, scene->job->squeeze, scene->job->delivery);
+    key.cx = edge(value[TWI_X], key.w, scene->job->source.w) + key.w / 2;
+    key.cy = edge(value[TWI_Y], h, scene->job->source.h) + h / 2;
+    return key;
+}

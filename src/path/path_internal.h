@@ -1,0 +1,137 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Shared between the files of path. Inside the module frames count from 0; an axis is 0 (x) or 1 (y), a third one
+ * (TWI_W) is the window's width where that may change.
+ */
+#ifndef TW_PATH_INTERNAL_H
+#define TW_PATH_INTERNAL_H
+
+#include <tallwide/path.h>
+
+#include <math.h>
+#include <string.h>
+
+enum { TWI_X, TWI_Y, TWI_W, TWI_AXES };
+
+/* Half of the last written digit: positions and widths are written with three decimals. */
+#define TWI_DIGIT 0.0005
+/* A region that sticks out by less than this is held: twice what rounding can do. */
+#define TWI_HELD 0.002
+
+/* ---- the numbers of solver.md section 8, per frame ------------------------------------------------------- */
+
+typedef struct twi_motion {
+    double speeds[5];  /* widths per frame, rising; the last is the hard limit */
+    double accel;      /* widths per frame^2 */
+    double ease;       /* frames */
+    double smoothness; /* mu = (T0 fps)^2 / 12 */
+    double zoom;       /* share of the width per frame */
+    size_t link, hold; /* frames, >= 1 */
+    double fps;
+} twi_motion;
+
+twi_motion twi_path_motion(const tw_path_job *job);
+
+/* ---- tubes (tube.c) -------------------------------------------------------------------------------------- */
+
+/* Allowed values lo[t] <= x <= hi[t] for n frames. */
+typedef struct twi_tube {
+    double *lo, *hi;
+    size_t n;
+} twi_tube;
+
+twi_tube twi_tube_new(tw_arena *arena, size_t n);
+twi_tube twi_tube_copy(tw_arena *arena, const twi_tube *tube);
+
+/* Keeps the values that a path of at most `speed` per frame can have; false when there is no such path (the tube is then
+ * half done). Two passes. */
+bool twi_tube_erode(twi_tube *tube, double speed);
+
+/* Is there a path of at most this speed? Leaves the tube alone. */
+bool twi_tube_feasible(const twi_tube *tube, double speed);
+
+/* The least speed at which there is a path: max over s != t of (lo_t - hi_s) / |t - s|, bisected to a relative 1e-12. */
+double twi_tube_least_speed(const twi_tube *tube);
+
+/* max lo <= min hi: one value serves all frames; they are given. */
+bool twi_tube_still(const twi_tube *tube, double *lo, double *hi);
+
+/* Fewest constant holds over `axes` tubes with jumps between them: starts[i] is the first frame of hold i; returns how
+ * many. `starts` has room for n. Greedy interval stabbing. */
+size_t twi_tube_stab(const twi_tube *tubes, size_t axes, size_t *starts);
+
+/* Least total change of a path inside the tube: the taut string's, by keeping the interval of values it may still have. */
+double twi_tube_least_travel(const twi_tube *tube);
+
+/* ---- least cut (cut.c) ----------------------------------------------------------------------------------- */
+
+/* The path x of at most `speed` per frame with the least sum of weight_t * dist(x_t, [lo_t, hi_t]); weight NULL: 1 each.
+ * Exact, O(n log n). Returns the sum. *lo_end, *hi_end (may be NULL): all best values of the last frame. */
+double twi_cut_least(tw_arena *scratch, const twi_tube *tube, const double *weight, double speed, double *x);
+
+/* The interval of still values with the least weighted distance, summed over frames; for `speed` 0. */
+void twi_cut_still(tw_arena *scratch, const twi_tube *tube, const double *weight, double *lo, double *hi);
+
+/* ---- what is to be framed (region.c, scene.c) ------------------------------------------------------------ */
+
+/* The regions of a job made fit for use. */
+typedef struct twi_scene {
+    const tw_path_job *job;
+    tw_arena *arena; /* scratch */
+    size_t n;
+    twi_motion motion;
+    double shape;         /* width / height of a window in source pixels */
+    double widest;        /* largest window inside the source, rounded down to what is written */
+    double narrowest;     /* that max_scale allows, <= widest */
+    double wanted;        /* width wished for; > narrowest limits already */
+    double width;         /* chosen, when it is constant */
+    const double *widths; /* per frame when it changes; else NULL */
+    tw_path_box **boxes;  /* by region: clipped, filtered, per frame; NULL when never there */
+    bool *must;           /* by region: is one, or acts as one */
+    unsigned char **gone; /* by region: let go of at that frame; NULL when never */
+    bool subject;         /* anything to hold at all */
+} twi_scene;
+
+void twi_scene_init(tw_arena *arena, const tw_path_job *job, twi_scene *out);
+
+/* Chooses scene->width (solver.md 3.2). */
+void twi_scene_scale(twi_scene *scene);
+
+/* Decides which must regions are let go of where they do not fit together (3.5). */
+void twi_scene_drop(twi_scene *scene);
+
+double twi_scene_width(const twi_scene *scene, size_t t);
+double twi_scene_height(const twi_scene *scene, size_t t);
+double twi_scene_side(const twi_scene *scene, size_t t, int axis);
+double twi_scene_room(const twi_scene *scene, int axis); /* the source's size along the axis */
+
+/* The smallest box around all kept must regions at a frame; false when there is none. */
+bool twi_scene_hull(const twi_scene *scene, size_t t, tw_path_box *hull);
+
+/* Allowed centres of an axis (3.3), wish per frame and how much it counts. */
+typedef struct twi_axis {
+    twi_tube tube;
+    double *wish;
+    bool pinned;  /* the source leaves one centre only */
+    double still; /* that centre */
+} twi_axis;
+void twi_scene_axis(const twi_scene *scene, int axis, twi_axis *out);
+
+/* The weight of a region, made safe: > 0 and finite. */
+double twi_region_weight(const tw_path_region *region);
+
+/* How much the wish of a frame counts: 1 with a subject, else little. */
+double *twi_scene_care(const twi_scene *scene);
+
+/* The centres that hold one region at a frame, with the inset; false when the region is not there. */
+bool twi_scene_hold(const twi_scene *scene, size_t region, size_t t, int axis, double *lo, double *hi);
+
+/* ---- finishing (finish.c, report.c) ---------------------------------------------------------------------- */
+
+/* A key as it will be written: left, top and width of three decimals, inside the source. `frame` counts from 0. */
+tw_key twi_path_key(const twi_scene *scene, double frame, const double value[TWI_AXES], double ease);
+
+/* Fills compromises, peaks, moving and reason from result->keys (still counting from 0). */
+void twi_path_report(tw_arena *arena, const twi_scene *scene, tw_path_result *result);
+
+#endif

@@ -1,0 +1,147 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Regions made fit for use: clipped to the source; a detector's jumps taken out and its jitter smoothed (solver.md 3.1).
+ */
+#include "path_internal.h"
+
+#include <stdlib.h>
+
+#include "region.h"
+
+#define MEAN_HALF 4        /* 9-frame mean */
+#define OUTLIER_MAD 3.0    /* our proposal */
+#define OUTLIER_PX 20.0    /* our proposal */
+#define MEDIAN_SECONDS 0.5 /* half window */
+#define MEDIAN_MOST 64     /* frames each way, whatever the rate */
+
+bool twi_box_there(const tw_path_box *box)
+{
+    return box->right > box->left && box->bottom > box->top;
+}
+
+tw_path_box twi_box_clip(const tw_path_box *box, tw_size source)
+{
+    tw_path_box out = {fmax(box->left, 0), fmax(box->top, 0), fmin(box->right, source.w), fmin(box->bottom, source.h)};
+    bool sound = box->right > box->left && box->bottom > box->top; /* false for NaN, too */
+    return sound && twi_box_there(&out) ? out : (tw_path_box){.left = 0};
+}
+
+static int by_value(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+static double median(double *values, size_t count)
+{
+    qsort(values, count, sizeof *values, by_value);
+    return count % 2 == 1 ? values[count / 2] : (values[count / 2 - 1] + values[count / 2]) / 2;
+}
+
+/* The four numbers of a box: centre and size. */
+static void parts_of(const tw_path_box *box, double part[4])
+{
+    part[0] = (box->left + box->right) / 2;
+    part[1] = (box->top + box->bottom) / 2;
+    part[2] = box->right - box->left;
+    part[3] = box->bottom - box->top;
+}
+
+/* A run of frames in which the thing is there. */
+typedef struct run {
+    const tw_path_box *boxes;
+    size_t from, to;
+} run;
+
+/* Is one of the box's numbers further than 3 MAD + 20 px from the median of its neighbours? */
+static bool is_outlier(const run *r, size_t t, size_t half)
+{
+    size_t from = t > r->from + half ? t - half : r->from, to = t + half + 1 < r->to ? t + half + 1 : r->to;
+    double own[4], value[2 * MEDIAN_MOST + 1];
+    parts_of(&r->boxes[t], own);
+    for (size_t k = 0; k < 4; k++) {
+        double part[4];
+        for (size_t u = from; u < to; u++) {
+            parts_of(&r->boxes[u], part);
+            value[u - from] = part[k];
+        }
+        double middle = median(value, to - from);
+        for (size_t u = from; u < to; u++)
+            value[u - from] = fabs(value[u - from] - middle);
+        if (fabs(own[k] - middle) > OUTLIER_MAD * median(value, to - from) + OUTLIER_PX)
+            return true;
+    }
+    return false;
+}
+
+/* Straight line between the good boxes on both sides; at an end the nearest good one. */
+static void bridge(tw_path_box *boxes, const bool *bad, const run *r)
+{
+    size_t before = SIZE_MAX;
+    for (size_t t = r->from, after; t < r->to; t++) {
+        if (!bad[t]) {
+            before = t;
+            continue;
+        }
+        for (after = t; after < r->to && bad[after]; after++)
+            ;
+        if (before == SIZE_MAX && after == r->to)
+            return; /* nothing but outliers: they stay */
+        const tw_path_box *a = before != SIZE_MAX ? &boxes[before] : &boxes[after];
+        const tw_path_box *b = after < r->to ? &boxes[after] : a;
+        double share = before != SIZE_MAX && after < r->to ? (double)(t - before) / (double)(after - before) : 0;
+        boxes[t] = (tw_path_box){a->left + (b->left - a->left) * share, a->top + (b->top - a->top) * share,
+                                 a->right + (b->right - a->right) * share, a->bottom + (b->bottom - a->bottom) * share};
+    }
+}
+
+/* Mean of 9 frames (fewer at the ends, as many on both sides), by running sums. */
+static void smooth(tw_arena *scratch, tw_path_box *boxes, const run *r)
+{
+    size_t n = r->to - r->from;
+    tw_path_box *sum = TW_NEW_N(scratch, tw_path_box, n + 1);
+    for (size_t i = 0; i < n; i++) {
+        const tw_path_box *b = &boxes[r->from + i];
+        sum[i + 1] = (tw_path_box){sum[i].left + b->left, sum[i].top + b->top, sum[i].right + b->right,
+                                   sum[i].bottom + b->bottom};
+    }
+    for (size_t i = 0; i < n; i++) {
+        size_t half = MEAN_HALF;
+        half = i < half ? i : half;
+        half = n - 1 - i < half ? n - 1 - i : half;
+        const tw_path_box *a = &sum[i - half], *b = &sum[i + half + 1];
+        double count = (double)(2 * half + 1);
+        boxes[r->from + i] = (tw_path_box){(b->left - a->left) / count, (b->top - a->top) / count,
+                                           (b->right - a->right) / count, (b->bottom - a->bottom) / count};
+    }
+}
+
+void twi_region_filter(tw_arena *scratch, tw_path_box *boxes, size_t n, double fps)
+{
+    size_t half = fps * MEDIAN_SECONDS < MEDIAN_MOST ? (size_t)fmax(1, fps * MEDIAN_SECONDS) : MEDIAN_MOST;
+    bool *bad = TW_NEW_N(scratch, bool, n);
+    for (size_t from = 0, to; from < n; from = to) {
+        for (to = from + 1; to < n && twi_box_there(&boxes[to]) == twi_box_there(&boxes[from]); to++)
+            ;
+        if (!twi_box_there(&boxes[from]))
+            continue;
+        run r = {boxes, from, to};
+        for (size_t t = from; t < to; t++)
+            bad[t] = is_outlier(&r, t, half);
+        bridge(boxes, bad, &r);
+        smooth(scratch, boxes, &r);
+    }
+}
+
+tw_path_box *twi_region_boxes(tw_arena *arena, const tw_path_region *region, size_t n, tw_size source, double fps)
+{
+    tw_path_box *boxes = TW_NEW_N(arena, tw_path_box, n);
+    bool any = false;
+    for (size_t t = 0; t < n; t++) {
+        boxes[t] = twi_box_clip(&region->boxes[t], source);
+        any = any || twi_box_there(&boxes[t]);
+    }
+    if (any && region->detector)
+        twi_region_filter(arena, boxes, n, fps);
+    return any ? boxes : NULL;
+}

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Boxes of one region, for scene.c and the tests.
+ */
+#ifndef TW_PATH_REGION_H
+#define TW_PATH_REGION_H
+
+#include <tallwide/path.h>
+
+bool twi_box_there(const tw_path_box *box);
+
+/* What of the box lies in the source; empty when nothing does or a number is not finite. */
+tw_path_box twi_box_clip(const tw_path_box *box, tw_size source);
+
+/* Takes jumps and jitter out of a detector's boxes. */
+void twi_region_filter(tw_arena *scratch, tw_path_box *boxes, size_t n, double fps);
+
+/* The region's boxes, clipped and (a detector's) filtered; NULL when it is nowhere there. */
+tw_path_box *twi_region_boxes(tw_arena *arena, const tw_path_region *region, size_t n, tw_size source, double fps);
+
+#endif

@@ -1,0 +1,277 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * What is to be framed: which regions count, how wide the window is, which centres hold (solver.md 3.1 - 3.3, 3.5).
+ */
+#include "path_internal.h"
+
+#include <stdlib.h>
+
+#include "region.h"
+
+#define TIGHT 0.04 /* a tube narrower than this share of the window pins the path: the inset yields first */
+
+static double bounded(double value, double least, double most)
+{
+    return fmin(fmax(value, least), most);
+}
+
+static double floor3(double value)
+{
+    return floor(value * 1000 + 1e-6) / 1000;
+}
+
+double twi_region_weight(const tw_path_region *region)
+{
+    return region->weight > 0 ? fmin(region->weight, 1e6) : 1e-6;
+}
+
+/* No must at all: the heaviest nice one acts as must. */
+static void promote(twi_scene *scene)
+{
+    size_t best = SIZE_MAX;
+    for (size_t i = 0; i < scene->job->region_count; i++) {
+        if (scene->boxes[i] == NULL)
+            continue;
+        if (scene->must[i])
+            return;
+        if (best == SIZE_MAX ||
+            twi_region_weight(&scene->job->regions[i]) > twi_region_weight(&scene->job->regions[best]))
+            best = i;
+    }
+    if (best != SIZE_MAX)
+        scene->must[best] = true;
+}
+
+void twi_scene_init(tw_arena *arena, const tw_path_job *job, twi_scene *out)
+{
+    size_t n = (size_t)job->frames;
+    *out = (twi_scene){.job = job, .arena = arena, .n = n, .motion = twi_path_motion(job)};
+    out->shape = 1 / tw_geom_height(1, job->squeeze, job->delivery);
+    out->widest = floor3(tw_geom_widest(job->source, job->squeeze, job->delivery).w);
+    out->narrowest = tw_geom_narrowest(job->delivery, job->max_scale > 0 ? job->max_scale : 1);
+    out->boxes = TW_NEW_N(arena, tw_path_box *, job->region_count);
+    out->must = TW_NEW_N(arena, bool, job->region_count);
+    out->gone = TW_NEW_N(arena, unsigned char *, job->region_count);
+    for (size_t i = 0; i < job->region_count; i++) {
+        out->boxes[i] = twi_region_boxes(arena, &job->regions[i], n, job->source, out->motion.fps);
+        out->must[i] = job->regions[i].must;
+        out->subject = out->subject || out->boxes[i] != NULL;
+    }
+    promote(out);
+}
+
+bool twi_scene_hull(const twi_scene *scene, size_t t, tw_path_box *hull)
+{
+    bool any = false;
+    for (size_t i = 0; i < scene->job->region_count; i++) {
+        const tw_path_box *b = scene->boxes[i] != NULL && scene->must[i] ? &scene->boxes[i][t] : NULL;
+        if (b == NULL || !twi_box_there(b) || (scene->gone[i] != NULL && scene->gone[i][t]))
+            continue;
+        *hull = any ? (tw_path_box){fmin(hull->left, b->left), fmin(hull->top, b->top), fmax(hull->right, b->right),
+                                    fmax(hull->bottom, b->bottom)}
+                    : *b;
+        any = true;
+    }
+    return any;
+}
+
+/* ---- width ----------------------------------------------------------------------------------------------- */
+
+/* The width that holds the hull of a frame with its inset. */
+static double need_of(const twi_scene *scene, const tw_path_box *hull)
+{
+    const tw_inset *in = &scene->job->inset;
+    double across = (hull->right - hull->left) / fmax(1 - in->left - in->right, 0.01);
+    double down = scene->shape * (hull->bottom - hull->top) / fmax(1 - in->top - in->bottom, 0.01);
+    return fmax(across, down);
+}
+
+static int by_value(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* The width at which the subject takes the wanted share of the height, median over the shot. */
+static double wanted_width(const twi_scene *scene)
+{
+    double share = scene->job->subject_fill;
+    if (!(share > 0))
+        return scene->widest;
+    double *wish = TW_NEW_N(scene->arena, double, scene->n);
+    size_t count = 0;
+    tw_path_box hull;
+    for (size_t t = 0; t < scene->n; t++)
+        if (twi_scene_hull(scene, t, &hull))
+            wish[count++] = scene->shape * (hull.bottom - hull.top) / share;
+    if (count == 0)
+        return scene->widest;
+    qsort(wish, count, sizeof *wish, by_value);
+    return wish[count / 2];
+}
+
+void twi_scene_scale(twi_scene *scene)
+{
+    double need = 0;
+    tw_path_box hull;
+    for (size_t t = 0; t < scene->n; t++)
+        if (twi_scene_hull(scene, t, &hull))
+            need = fmax(need, need_of(scene, &hull));
+    scene->wanted = fmin(wanted_width(scene), scene->widest);
+    double least = fmax(scene->narrowest, need);
+    scene->width = fmin(fmax(scene->wanted, ceil(least * 1000 - 1e-6) / 1000), scene->widest);
+    scene->width = fmax(floor3(scene->width), 0.001);
+}
+
+double twi_scene_width(const twi_scene *scene, size_t t)
+{
+    return scene->widths != NULL ? scene->widths[t] : scene->width;
+}
+
+double twi_scene_height(const twi_scene *scene, size_t t)
+{
+    return twi_scene_width(scene, t) / scene->shape;
+}
+
+double twi_scene_side(const twi_scene *scene, size_t t, int axis)
+{
+    return axis == TWI_X ? twi_scene_width(scene, t) : twi_scene_height(scene, t);
+}
+
+double twi_scene_room(const twi_scene *scene, int axis)
+{
+    return axis == TWI_X ? scene->job->source.w : scene->job->source.h;
+}
+
+/* ---- centres that hold ----------------------------------------------------------------------------------- */
+
+/* An extent along one axis, the window's size there and the shares kept free at its two ends. */
+typedef struct extent {
+    double near, far, side, room, free_near, free_far;
+} extent;
+
+static extent extent_of(const twi_scene *scene, const tw_path_box *box, size_t t, int axis)
+{
+    const tw_inset *in = &scene->job->inset;
+    extent e = {.side = twi_scene_side(scene, t, axis), .room = twi_scene_room(scene, axis)};
+    e.near = axis == TWI_X ? box->left : box->top;
+    e.far = axis == TWI_X ? box->right : box->bottom;
+    e.free_near = bounded(axis == TWI_X ? in->left : in->top, 0, 0.49);
+    e.free_far = bounded(axis == TWI_X ? in->right : in->bottom, 0, 0.49);
+    return e;
+}
+
+/* [far - s/2 + inset, near + s/2 - inset]; the inset shrinks where the fit is tight; wider than the window: any centre
+ * that shows nothing but the region cuts least. Half a written digit is kept free where there is room for it. */
+static void hold_interval(const extent *e, double *lo, double *hi)
+{
+    double spare = e->side - (e->far - e->near);
+    double inset = (e->free_near + e->free_far) * e->side;
+    double most = fmax(spare - fmin(TIGHT * e->side, fmax(spare, 0)), 0);
+    double share = inset > most ? most / inset : 1;
+    if (spare >= 0) {
+        *lo = e->far - e->side / 2 + share * e->free_far * e->side;
+        *hi = e->near + e->side / 2 - share * e->free_near * e->side;
+    } else {
+        *lo = e->near + e->side / 2;
+        *hi = e->far - e->side / 2;
+    }
+    double digit = fmin(TWI_DIGIT, fmax(*hi - *lo, 0) / 2);
+    *lo = bounded(*lo + digit, e->side / 2, e->room - e->side / 2);
+    *hi = bounded(*hi - digit, e->side / 2, e->room - e->side / 2);
+}
+
+bool twi_scene_hold(const twi_scene *scene, size_t region, size_t t, int axis, double *lo, double *hi)
+{
+    if (scene->boxes[region] == NULL || !twi_box_there(&scene->boxes[region][t]))
+        return false;
+    extent e = extent_of(scene, &scene->boxes[region][t], t, axis);
+    hold_interval(&e, lo, hi);
+    return true;
+}
+
+/* Where one region would like the centre (section 8): a face on a third, looking into the picture. */
+static double wish_of(const twi_scene *scene, size_t region, size_t t, int axis)
+{
+    const tw_path_region *r = &scene->job->regions[region];
+    const tw_path_box *b = &scene->boxes[region][t];
+    double near = axis == TWI_X ? b->left : b->top, far = axis == TWI_X ? b->right : b->bottom;
+    double share = !r->has_focus ? 0.5 : bounded(axis == TWI_X ? r->focus_x : r->focus_y, 0, 1);
+    double point = near + (far - near) * (share >= 0 ? share : 0.5), side = twi_scene_side(scene, t, axis);
+    if (axis == TWI_Y)
+        return r->has_focus && far - near < side ? point + side / 6 : point;
+    return point + (r->look < 0 ? -side / 6 : r->look > 0 ? side / 6 : 0);
+}
+
+#define NICE_PULL 0.25 /* how much a nice region counts in the composition beside a must one; our proposal */
+
+/* The composed centre of a frame; false when there is no subject. */
+static bool composed(const twi_scene *scene, size_t t, int axis, double *wish)
+{
+    double sum = 0, weights = 0;
+    for (size_t i = 0; i < scene->job->region_count; i++) {
+        if (scene->boxes[i] == NULL || !twi_box_there(&scene->boxes[i][t]))
+            continue;
+        if (scene->gone[i] != NULL && scene->gone[i][t])
+            continue;
+        double weight = twi_region_weight(&scene->job->regions[i]) * (scene->must[i] ? 1 : NICE_PULL);
+        sum += weight * wish_of(scene, i, t, axis);
+        weights += weight;
+    }
+    if (weights > 0)
+        *wish = sum / weights;
+    return weights > 0;
+}
+
+/* Frames without a subject wish for what the nearest frame with one wishes for. */
+static void fill_wishes(double *wish, const bool *known, size_t n, double otherwise)
+{
+    size_t last = SIZE_MAX;
+    for (size_t t = 0; t < n; t++) {
+        if (!known[t])
+            continue;
+        size_t from = last == SIZE_MAX ? 0 : last + (t - last) / 2 + 1;
+        for (size_t u = last == SIZE_MAX ? 0 : last + 1; u < t; u++)
+            wish[u] = u < from ? wish[last] : wish[t];
+        last = t;
+    }
+    for (size_t u = last == SIZE_MAX ? 0 : last + 1; u < n; u++)
+        wish[u] = last == SIZE_MAX ? otherwise : wish[last];
+}
+
+void twi_scene_axis(const twi_scene *scene, int axis, twi_axis *out)
+{
+    double room = twi_scene_room(scene, axis), slack = 0;
+    *out = (twi_axis){.tube = twi_tube_new(scene->arena, scene->n), .wish = TW_NEW_N(scene->arena, double, scene->n)};
+    bool *known = TW_NEW_N(scene->arena, bool, scene->n);
+    for (size_t t = 0; t < scene->n; t++) {
+        tw_path_box hull;
+        double side = twi_scene_side(scene, t, axis);
+        double low = side / 2, high = fmax(room - side / 2, low);
+        slack = fmax(slack, high - low);
+        if (twi_scene_hull(scene, t, &hull)) {
+            extent e = extent_of(scene, &hull, t, axis);
+            hold_interval(&e, &low, &high);
+        }
+        out->tube.lo[t] = low;
+        out->tube.hi[t] = fmax(low, high);
+        known[t] = composed(scene, t, axis, &out->wish[t]);
+    }
+    fill_wishes(out->wish, known, scene->n, room / 2);
+    out->pinned = slack < 2 * TWI_DIGIT;
+    out->still = room / 2;
+}
+
+#define CARE_EMPTY 0.02 /* solver.md 3.9 */
+
+double *twi_scene_care(const twi_scene *scene)
+{
+    double *care = TW_NEW_N(scene->arena, double, scene->n);
+    for (size_t t = 0; t < scene->n; t++)
+        care[t] = CARE_EMPTY;
+    for (size_t i = 0; i < scene->job->region_count; i++)
+        for (size_t t = 0; scene->boxes[i] != NULL && t < scene->n; t++)
+            if (twi_box_there(&scene->boxes[i][t]))
+                care[t] = 1;
+    return care;
+}

@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Tubes: an interval of allowed values per frame.
+ */
+#include "path_internal.h"
+
+twi_tube twi_tube_new(tw_arena *arena, size_t n)
+{
+    return (twi_tube){.lo = TW_NEW_N(arena, double, n), .hi = TW_NEW_N(arena, double, n), .n = n};
+}
+
+twi_tube twi_tube_copy(tw_arena *arena, const twi_tube *tube)
+{
+    twi_tube copy = twi_tube_new(arena, tube->n);
+    memcpy(copy.lo, tube->lo, tube->n * sizeof *copy.lo);
+    memcpy(copy.hi, tube->hi, tube->n * sizeof *copy.hi);
+    return copy;
+}
+
+/* Rounding of the sums that make up an erosion, relative to the values themselves. */
+static double slack_of(double a, double b)
+{
+    return 1e-12 * (fabs(a) + fabs(b));
+}
+
+bool twi_tube_erode(twi_tube *tube, double speed)
+{
+    for (size_t t = 1; t < tube->n; t++) {
+        tube->lo[t] = fmax(tube->lo[t], tube->lo[t - 1] - speed);
+        tube->hi[t] = fmin(tube->hi[t], tube->hi[t - 1] + speed);
+        if (tube->lo[t] > tube->hi[t] + slack_of(tube->lo[t], tube->hi[t]))
+            return false;
+    }
+    for (size_t t = tube->n - 1; t-- > 0;) {
+        tube->lo[t] = fmax(tube->lo[t], tube->lo[t + 1] - speed);
+        tube->hi[t] = fmin(tube->hi[t], tube->hi[t + 1] + speed);
+    }
+    for (size_t t = 0; t < tube->n; t++)
+        if (tube->lo[t] > tube->hi[t])
+            tube->lo[t] = tube->hi[t] = (tube->lo[t] + tube->hi[t]) / 2;
+    return true;
+}
+
+bool twi_tube_feasible(const twi_tube *tube, double speed)
+{
+    double lo = tube->lo[0], hi = tube->hi[0];
+    for (size_t t = 1; t < tube->n; t++) {
+        lo = fmax(tube->lo[t], lo - speed);
+        hi = fmin(tube->hi[t], hi + speed);
+        if (lo > hi + slack_of(lo, hi))
+            return false;
+    }
+    return true;
+}
+
+double twi_tube_least_speed(const twi_tube *tube)
+{
+    double low = 0, lo, hi;
+    if (twi_tube_still(tube, &lo, &hi))
+        return 0;
+    double most = lo - hi, high = most; /* the largest lo less the smallest hi, in one frame */
+    for (int i = 0; i < 60 && high - low > 1e-12 * most; i++) {
+        double middle = low + (high - low) / 2;
+        if (twi_tube_feasible(tube, middle))
+            high = middle;
+        else
+            low = middle;
+    }
+    return high;
+}
+
+bool twi_tube_still(const twi_tube *tube, double *lo, double *hi)
+{
+    *lo = tube->lo[0];
+    *hi = tube->hi[0];
+    for (size_t t = 1; t < tube->n; t++) {
+        *lo = fmax(*lo, tube->lo[t]);
+        *hi = fmin(*hi, tube->hi[t]);
+    }
+    return *lo <= *hi;
+}
+
+size_t twi_tube_stab(const twi_tube *tubes, size_t axes, size_t *starts)
+{
+    double lo[TWI_AXES], hi[TWI_AXES];
+    size_t count = 0;
+    for (size_t t = 0; t < tubes[0].n; t++) {
+        bool goes_on = t > 0;
+        for (size_t a = 0; a < axes && goes_on; a++)
+            goes_on = fmax(lo[a], tubes[a].lo[t]) <= fmin(hi[a], tubes[a].hi[t]);
+        if (!goes_on)
+            starts[count++] = t;
+        for (size_t a = 0; a < axes; a++) {
+            lo[a] = goes_on ? fmax(lo[a], tubes[a].lo[t]) : tubes[a].lo[t];
+            hi[a] = goes_on ? fmin(hi[a], tubes[a].hi[t]) : tubes[a].hi[t];
+        }
+    }
+    return count;
+}
+
+/* The cost of having come to a value is 0 on [lo, hi] and rises with slope 1 outside: a new gate either narrows the
+ * interval or, when it misses it, costs the distance and leaves one value. */
+double twi_tube_least_travel(const twi_tube *tube)
+{
+    double lo = tube->lo[0], hi = tube->hi[0], travel = 0;
+    for (size_t t = 1; t < tube->n; t++) {
+        if (tube->lo[t] > hi) {
+            travel += tube->lo[t] - hi;
+            lo = hi = tube->lo[t];
+        } else if (tube->hi[t] < lo) {
+            travel += lo - tube->hi[t];
+            lo = hi = tube->hi[t];
+        } else {
+            lo = fmax(lo, tube->lo[t]);
+            hi = fmin(hi, tube->hi[t]);
+        }
+    }
+    return travel;
+}
