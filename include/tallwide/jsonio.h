@@ -54,15 +54,16 @@ typedef struct tw_json_options {
 #define TW_JSON_DEPTH 128        /* deepest nesting accepted */
 #define TW_JSON_VALUES 10000000u /* most values accepted (ten million) */
 
-/* Reads one JSON text. Every fault is a located finding (TW11xx) and the status TW_ERR_SYNTAX (grammar, UTF-8, \u0000,
- * unpaired surrogates, text after the value, empty input) or TW_ERR_LIMIT (depth, count, size). Reading stops at the first
- * fault of grammar. Texts and names without escapes, and numbers, are views into `bytes`. options NULL: strict. */
+/* Reads one JSON text. Every fault is a located finding (TW11xx) and the status TW_ERR_SYNTAX (grammar, UTF-8,
+ * \u0000, unpaired surrogates, text after the value, empty input, repeated names) or TW_ERR_LIMIT (depth, count,
+ * size). Reading stops at the first fault of grammar. Texts and names without escapes, and numbers, are views into
+ * `bytes`. options NULL: strict. */
 tw_status tw_json_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_json_options *options, tw_diags *diags,
                        tw_json_doc *out);
 
-/* Place of a value, or of a member's name, in its input: line, column, width and the line's text (cut a little behind the
- * value; none past column 65,536). Values made by callers have no line. The pointer is left empty; tw_json_pointer makes
- * one, empty for the root and for values that are not in the tree.
+/* Place of a value, or of a member's name, in its input: line, column, width and the line's text (cut a little behind
+ * the value; none past column 65,536). Values made by callers have no line. The pointer is left empty;
+ * tw_json_pointer makes one, empty for the root and for values that are not in the tree.
  * Cost: a scan from the start of the input for the line; a walk of the tree for the pointer. */
 tw_place tw_json_place(const tw_json_doc *doc, const tw_json *value);
 tw_place tw_json_name_place(const tw_json_doc *doc, const tw_json *value);

@@ -2,8 +2,8 @@
  *
  * tallwide/plan.h - the plan file: deliveries, sources and framing notes (schemas/plan.schema.json).
  *
- * The plan is read from JSON and kept with its document, so that unknown members survive a rewrite. Source times are text
- * in the file; here they are frame numbers at the note's source rate.
+ * The plan is read from JSON and kept with its document, so that unknown members survive a rewrite. Source times are
+ * text in the file; here they are frame numbers at the note's source rate.
  */
 #ifndef TALLWIDE_PLAN_H
 #define TALLWIDE_PLAN_H
@@ -29,7 +29,7 @@ typedef struct tw_delivery {
     tw_size size;
     double max_scale; /* delivery pixels per source pixel; 1.0 */
     tw_str safe;      /* name of a safe area preset, or empty */
-    tw_inset inset;   /* as written, or from `safe`, or 0.05 each */
+    tw_inset inset;   /* sides as written, else the graphics area of `safe`, else 0.05 */
     bool has_inset;   /* written in the plan */
     tw_moves moves;   /* AUTO when not written */
     bool zoom;        /* "zoom": true lets the width change within a shot */
@@ -118,7 +118,8 @@ typedef struct tw_plan {
     size_t note_count;
     tw_motion motion;
     tw_json_doc doc;
-    uint64_t hash; /* of the bytes */
+    uint64_t hash;                          /* of the bytes */
+    const struct twi_reel_index *by_reel; /* finds sources fast; NULL in plans built by hand */
 } tw_plan;
 
 /* Reads and checks a plan. `edit_rate` is used for source times when neither the plan nor the source gives a rate; pass
@@ -162,12 +163,15 @@ typedef struct tw_starter {
 } tw_starter;
 void tw_plan_start(tw_arena *arena, const tw_starter *starter, tw_buf *out);
 
-/* The table of members, for checking schemas/plan.schema.json against the reader. */
+/* The table of members: drives what is warned about, checked and written, and is held against
+ * schemas/plan.schema.json by a test. `where` names the object: "", "edit", "deliveries[]", "notes[].regions[]". */
 typedef struct tw_plan_field {
-    const char *where; /* "", "edit", "deliveries[]", "notes[].regions[]" ... */
+    const char *where;
     const char *name;
-    const char *type; /* "text", "number", "integer", "bool", "object", "list", "size", "rate", "time" */
+    const char *type; /* "text", "number", "choice", "object" ...: the $defs of the schema */
     bool required;
+    bool line;           /* starts a line in canonical text */
+    const char *choices; /* "auto|still|steps" where the type is "choice", else NULL */
     const char *help;
 } tw_plan_field;
 const tw_plan_field *tw_plan_fields(size_t *count);

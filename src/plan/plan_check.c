@@ -1,0 +1,177 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Holding the document against the table: unknown, missing and mistyped members, and how findings are told.
+ */
+#include "plan_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define SHOWN_VALUE 40  /* bytes of a value repeated in a message */
+#define LONGEST_NAME 32 /* names past this are not guessed at */
+
+/* ---- telling --------------------------------------------------------------------------------------------- */
+
+typedef tw_place place_fn(const tw_json_doc *doc, const tw_json *value);
+
+static void tell(const twi_plan_job *job, int code, const tw_json *value, place_fn *where, tw_str message)
+{
+    const tw_code *row = tw_code_find(code);
+    tw_severity severity = row != NULL ? row->severity : TW_ERROR;
+    tw_place place = {.line = 0};
+    if (tw_diags_count(job->diags, severity) < TW_DIAGS_KEPT)
+        place = where(&job->plan->doc, value);
+    tw_diag_add(job->diags, code, &place, "%.*s", TW_ARG(message));
+}
+
+void twi_plan_tell(const twi_plan_job *job, int code, const tw_json *value, const char *format, ...)
+{
+    tw_buf message = {.arena = job->arena};
+    va_list values;
+    va_start(values, format);
+    tw_buf_addv(&message, format, values);
+    va_end(values);
+    tell(job, code, value, tw_json_place, tw_buf_str(&message));
+}
+
+void twi_plan_tell_name(const twi_plan_job *job, int code, const tw_json *member, const char *format, ...)
+{
+    tw_buf message = {.arena = job->arena};
+    va_list values;
+    va_start(values, format);
+    tw_buf_addv(&message, format, values);
+    va_end(values);
+    tell(job, code, member, tw_json_name_place, tw_buf_str(&message));
+}
+
+/* ---- guessing what was meant ----------------------------------------------------------------------------- */
+
+static size_t least_of(size_t a, size_t b, size_t c)
+{
+    size_t ab = a < b ? a : b;
+    return ab < c ? ab : c;
+}
+
+/* Letters to insert, remove or change to get from one name to the other (Levenshtein 1966). */
+static size_t distance(tw_str a, const char *b)
+{
+    size_t n = strlen(b), row[LONGEST_NAME + 1];
+    if (a.len > LONGEST_NAME || n > LONGEST_NAME)
+        return SIZE_MAX;
+    for (size_t j = 0; j <= n; j++)
+        row[j] = j;
+    for (size_t i = 0; i < a.len; i++) {
+        size_t corner = row[0];
+        row[0] = i + 1;
+        for (size_t j = 0; j < n; j++) {
+            size_t same = corner + (a.at[i] != b[j]);
+            corner = row[j + 1];
+            row[j + 1] = least_of(row[j] + 1, corner + 1, same);
+        }
+    }
+    return row[n];
+}
+
+static const char *nearest(twi_section section, tw_str name)
+{
+    const char *best = NULL;
+    size_t least = name.len < 6 ? 2 : 3; /* one letter off is a slip, two in a longer word; more is another word */
+    for (size_t i = 0; i < section.count; i++) {
+        size_t d = distance(name, section.fields[i].name);
+        if (d < least) {
+            least = d;
+            best = section.fields[i].name;
+        }
+    }
+    return best;
+}
+
+/* ---- the walk -------------------------------------------------------------------------------------------- */
+
+static void tell_unknown(const twi_plan_job *job, twi_section section, const tw_json *member)
+{
+    twi_plan_tell_name(job, 1503, member, "\"%.*s\" is not known here; it is kept, but nothing comes of it",
+                       TW_ARG(tw_str_cut(member->key, SHOWN_VALUE)));
+    const char *meant = nearest(section, member->key);
+    if (meant != NULL)
+        tw_diag_hint(job->diags, "did you mean \"%s\"?", meant);
+}
+
+static void tell_type(const twi_plan_job *job, const tw_plan_field *field, const tw_json *value)
+{
+    tw_buf shown = {.arena = job->arena};
+    bool large = tw_json_is(value, TW_JSON_OBJECT) || value->count > 8;
+    if (large)
+        tw_buf_addf(&shown, "%s %s", value->kind == TW_JSON_OBJECT ? "an" : "a",
+                    tw_json_kind_name((tw_json_kind)value->kind));
+    else
+        tw_json_write(value, &(tw_json_style){.indent = 0}, &shown);
+    tw_str text = tw_str_cut(tw_buf_str(&shown), SHOWN_VALUE);
+    while (text.len > 0 && !tw_str_utf8(text, NULL))
+        text.len--;
+    const char *more = text.len < shown.len ? "..." : "";
+    if (field->choices != NULL)
+        twi_plan_tell(job, 1507, value, "\"%s\" must be one of %s, found %.*s%s", field->name, field->choices,
+                      TW_ARG(text), more);
+    else
+        twi_plan_tell(job, 1505, value, "\"%s\" must be %s, found %.*s%s", field->name, twi_plan_said(field),
+                      TW_ARG(text), more);
+}
+
+static void check_inside(const twi_plan_job *job, const tw_plan_field *field, const tw_json *value)
+{
+    const char *where = twi_plan_inside(field);
+    if (where == NULL)
+        return;
+    if (value->kind == TW_JSON_OBJECT) {
+        twi_plan_check(job, value, where);
+        return;
+    }
+    for (const tw_json *e = value->child; e != NULL; e = e->next) {
+        if (e->kind == TW_JSON_OBJECT)
+            twi_plan_check(job, e, where);
+        else
+            twi_plan_tell(job, 1505, e, "\"%s\" must hold objects only, found a %s", field->name,
+                          tw_json_kind_name((tw_json_kind)e->kind));
+    }
+}
+
+void twi_plan_check(const twi_plan_job *job, const tw_json *object, const char *where)
+{
+    twi_section section = twi_plan_section(where);
+    for (const tw_json *m = object->child; m != NULL; m = m->next) {
+        const tw_plan_field *field = twi_plan_field(section, m->key);
+        if (field == NULL)
+            tell_unknown(job, section, m);
+        else if (!twi_plan_fits(field, m))
+            tell_type(job, field, m);
+        else
+            check_inside(job, field, m);
+    }
+    for (size_t i = 0; i < section.count; i++) {
+        const tw_plan_field *field = &section.fields[i];
+        if (field->required && tw_json_get(object, field->name) == NULL)
+            twi_plan_tell(job, 1504, object, "\"%s\" is missing here: %s", field->name, field->help);
+    }
+}
+
+/* ---- repeated names -------------------------------------------------------------------------------------- */
+
+static int by_name(const void *a, const void *b)
+{
+    const twi_named *x = a, *y = b;
+    if (x->scope != y->scope)
+        return x->scope < y->scope ? -1 : 1;
+    int order = tw_str_cmp(x->name, y->name);
+    return order != 0 ? order : (x->at->offset > y->at->offset) - (x->at->offset < y->at->offset);
+}
+
+void twi_plan_repeats(const twi_plan_job *job, twi_named *rows, size_t count, int code, const char *what)
+{
+    if (count > 1)
+        qsort(rows, count, sizeof *rows, by_name);
+    for (size_t i = 1; i < count; i++)
+        if (rows[i].scope == rows[i - 1].scope && tw_str_eq(rows[i].name, rows[i - 1].name))
+            twi_plan_tell(job, code, rows[i].at, "%s \"%.*s\" was used before: give this one another name", what,
+                          TW_ARG(tw_str_cut(rows[i].at->text, SHOWN_VALUE)));
+}

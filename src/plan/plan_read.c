@@ -1,0 +1,282 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Reading a plan: the document, its edit, deliveries, sources and motion. Notes are read in plan_notes.c.
+ */
+#include "plan_internal.h"
+
+#include <stdlib.h>
+
+#define VERSION 1
+#define INSET 0.05 /* must regions keep off the edge by so much when nothing is said: EBU R 95 graphics area */
+
+/* ---- document -------------------------------------------------------------------------------------------- */
+
+/* The document in a plan of its own; the root is an object of our version. */
+static tw_status open_plan(twi_plan_job *job, tw_str bytes, tw_str file)
+{
+    job->plan = TW_NEW(job->arena, tw_plan);
+    job->plan->file = file;
+    job->plan->hash = tw_str_hash(bytes);
+    static const tw_json_options options = {.bom_ok = true};
+    tw_status status = tw_json_read(job->arena, bytes, file, &options, job->diags, &job->plan->doc);
+    if (status != TW_OK)
+        return status;
+    const tw_json *root = job->plan->doc.root, *version = tw_json_get(root, "tallwide_plan");
+    int64_t number;
+    if (version == NULL) {
+        twi_plan_tell(job, 1501, root, "this is no plan: a plan is an object with \"tallwide_plan\": 1");
+        return TW_ERR_SEMANTIC;
+    }
+    if (tw_json_int(version, &number) && number != VERSION) {
+        twi_plan_tell(job, 1502, version, "this plan is of version %.*s; this tool reads version 1",
+                      TW_ARG(version->text));
+        return TW_ERR_SEMANTIC;
+    }
+    return TW_OK;
+}
+
+/* ---- edit ------------------------------------------------------------------------------------------------ */
+
+static void read_rate(const twi_plan_job *job, const tw_json *object, tw_rate *rate, bool *drop)
+{
+    const tw_json *text = tw_json_get(object, "rate"), *flag = tw_json_get(object, "drop");
+    bool told_drop = false;
+    *rate = (tw_rate){0, 0};
+    if (tw_json_is(text, TW_JSON_STRING) || tw_json_is(text, TW_JSON_NUMBER))
+        tw_rate_read(text->text, rate, &told_drop);
+    *drop = twi_plan_flag(object, "drop", told_drop);
+    if (tw_rate_known(*rate) && !tw_rate_can_drop(*rate) && *drop) {
+        tw_buf spoken = {.arena = job->arena};
+        tw_rate_write_spoken(*rate, false, &spoken);
+        twi_plan_tell(job, 1528, flag, "%.*s frames a second have no drop-frame time code: leave \"drop\" out",
+                      TW_ARG(tw_buf_str(&spoken)));
+    }
+}
+
+static void read_edit(const twi_plan_job *job)
+{
+    tw_plan *plan = job->plan;
+    const tw_json *edit = tw_json_get(plan->doc.root, "edit");
+    plan->edit_file = twi_plan_text(edit, "file");
+    plan->edit_timeline = twi_plan_text(edit, "timeline");
+    read_rate(job, edit, &plan->rate, &plan->drop);
+}
+
+/* ---- deliveries ------------------------------------------------------------------------------------------ */
+
+static bool is_file_name(tw_str s)
+{
+    for (size_t i = 0; i < s.len; i++) {
+        char c = s.at[i];
+        bool fine = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
+        if (!fine)
+            return false;
+    }
+    return s.len > 0;
+}
+
+static tw_size read_size(const tw_json *size)
+{
+    int64_t w, h;
+    if (!tw_json_is(size, TW_JSON_ARRAY) || size->count != 2 || !tw_json_int(size->child, &w) ||
+        !tw_json_int(size->last, &h) || w < 1 || h < 1 || w > INT32_MAX || h > INT32_MAX)
+        return (tw_size){0, 0};
+    return (tw_size){(int32_t)w, (int32_t)h};
+}
+
+static void read_inset(const twi_plan_job *job, tw_delivery *d)
+{
+    tw_inset base = {INSET, INSET, INSET, INSET};
+    if (d->safe.len > 0) {
+        const tw_safe *safe = tw_safe_find(d->safe);
+        if (safe == NULL)
+            twi_plan_tell(
+                job, 1510, tw_json_get(d->json, "safe"),
+                "the safe area \"%.*s\" is not known: write \"st2046-1\" or \"ebu-r95\", or give an \"inset\"",
+                TW_ARG(tw_str_cut(d->safe, 40)));
+        else
+            base = safe->graphics;
+    }
+    const tw_json *inset = tw_json_get(d->json, "inset");
+    d->has_inset = tw_json_is(inset, TW_JSON_OBJECT);
+    d->inset = (tw_inset){
+        .left = twi_plan_number(inset, "left", base.left),
+        .top = twi_plan_number(inset, "top", base.top),
+        .right = twi_plan_number(inset, "right", base.right),
+        .bottom = twi_plan_number(inset, "bottom", base.bottom),
+    };
+    if (d->has_inset && (d->inset.left + d->inset.right >= 1 || d->inset.top + d->inset.bottom >= 1))
+        twi_plan_tell(job, 1511, inset,
+                      "these insets leave nothing of the picture: opposite sides must add up to less "
+                      "than 1");
+}
+
+static void read_formats(const twi_plan_job *job, tw_delivery *d)
+{
+    const tw_json *format;
+    size_t count = twi_plan_list(d->json, "formats", &format);
+    if (count > TW_PLAN_FORMATS)
+        twi_plan_tell(job, 1529, tw_json_get(d->json, "formats"), "%zu formats are more than the %d that can be named",
+                      count, TW_PLAN_FORMATS);
+    for (; format != NULL && d->format_count < TW_PLAN_FORMATS; format = format->next)
+        if (format->kind == TW_JSON_STRING)
+            d->formats[d->format_count++] = format->text;
+}
+
+static void read_delivery(const twi_plan_job *job, const tw_json *json, tw_delivery *d)
+{
+    static const tw_keys_form forms[] = {TW_KEYS_EASED, TW_KEYS_BEZIER, TW_KEYS_LINEAR};
+    twi_section section = twi_plan_section("deliveries[]");
+    d->json = json;
+    d->name = twi_plan_text(json, "name");
+    if (tw_json_is(tw_json_get(json, "name"), TW_JSON_STRING) && !is_file_name(d->name))
+        twi_plan_tell(job, 1508, tw_json_get(json, "name"),
+                      "a delivery's name becomes part of file names: write letters, digits, '-' and '_' only");
+    d->size = read_size(tw_json_get(json, "size"));
+    d->max_scale = twi_plan_number(json, "max_scale", 1);
+    d->safe = twi_plan_text(json, "safe");
+    read_inset(job, d);
+    d->moves = (tw_moves)(twi_plan_choice(section, json, "moves", 0) + TW_PLAN_MOVES_AUTO);
+    d->zoom = twi_plan_flag(json, "zoom", false);
+    d->keys = forms[twi_plan_choice(section, json, "keys", 0)];
+    read_formats(job, d);
+    d->frame = twi_plan_choice(section, json, "frame", 0) == 1 ? TW_FRAME_FIT : TW_FRAME_FILL;
+}
+
+static tw_str lowered(tw_arena *arena, tw_str s)
+{
+    char *copy = tw_arena_dupz(arena, s);
+    for (size_t i = 0; i < s.len; i++)
+        if (copy[i] >= 'A' && copy[i] <= 'Z')
+            copy[i] = (char)(copy[i] - 'A' + 'a');
+    return (tw_str){copy, s.len};
+}
+
+static int by_text(const void *a, const void *b)
+{
+    return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
+}
+
+static void read_deliveries(twi_plan_job *job)
+{
+    tw_plan *plan = job->plan;
+    const tw_json *json;
+    size_t count = twi_plan_list(plan->doc.root, "deliveries", &json), named = 0;
+    plan->deliveries = TW_NEW_N(job->arena, tw_delivery, count);
+    job->names = TW_NEW_N(job->arena, tw_str, count);
+    twi_named *rows = TW_NEW_N(job->arena, twi_named, count);
+    for (; json != NULL; json = json->next) {
+        if (json->kind != TW_JSON_OBJECT)
+            continue;
+        tw_delivery *d = &plan->deliveries[plan->delivery_count];
+        read_delivery(job, json, d);
+        job->names[plan->delivery_count++] = d->name;
+        if (d->name.len > 0) /* two names that differ in case only are one file on some systems */
+            rows[named++] = (twi_named){.name = lowered(job->arena, d->name), .at = tw_json_get(json, "name")};
+    }
+    twi_plan_repeats(job, rows, named, 1509, "the delivery name");
+    if (plan->delivery_count > 1)
+        qsort(job->names, plan->delivery_count, sizeof *job->names, by_text);
+}
+
+/* ---- sources --------------------------------------------------------------------------------------------- */
+
+static void read_source(const twi_plan_job *job, const tw_json *json, tw_source *s)
+{
+    static const tw_source_kind kinds[] = {TW_SOURCE_CAMERA, TW_SOURCE_STILL, TW_SOURCE_GRAPHIC};
+    twi_section section = twi_plan_section("sources[]");
+    s->json = json;
+    s->reel = twi_plan_text(json, "reel");
+    s->size = read_size(tw_json_get(json, "size"));
+    s->squeeze = twi_plan_number(json, "squeeze", 1);
+    read_rate(job, json, &s->rate, &s->drop);
+    s->kind = kinds[twi_plan_choice(section, json, "kind", 0)];
+    int usual = s->kind == TW_SOURCE_GRAPHIC ? 1 : 0;
+    s->frame = twi_plan_choice(section, json, "frame", usual) == 1 ? TW_FRAME_FIT : TW_FRAME_FILL;
+}
+
+static void read_sources(const twi_plan_job *job)
+{
+    tw_plan *plan = job->plan;
+    const tw_json *json;
+    size_t count = twi_plan_list(plan->doc.root, "sources", &json), named = 0;
+    plan->sources = TW_NEW_N(job->arena, tw_source, count);
+    twi_named *rows = TW_NEW_N(job->arena, twi_named, count);
+    for (; json != NULL; json = json->next) {
+        if (json->kind != TW_JSON_OBJECT)
+            continue;
+        tw_source *s = &plan->sources[plan->source_count++];
+        read_source(job, json, s);
+        if (s->reel.len > 0)
+            rows[named++] = (twi_named){.name = lowered(job->arena, s->reel), .at = tw_json_get(json, "reel")};
+    }
+    twi_plan_repeats(job, rows, named, 1526, "the reel");
+    twi_plan_index(job->arena, plan);
+}
+
+/* ---- motion ---------------------------------------------------------------------------------------------- */
+
+static void read_motion(const twi_plan_job *job)
+{
+    const tw_json *json = tw_json_get(job->plan->doc.root, "motion"), *speed;
+    tw_motion *m = &job->plan->motion;
+    size_t count = twi_plan_list(json, "speeds", &speed);
+    for (size_t i = 0; i < 5 && count == 5; i++, speed = speed->next)
+        tw_json_double(speed, &m->speeds[i]);
+    m->accel = twi_plan_number(json, "accel", 0);
+    m->ease = twi_plan_number(json, "ease", 0);
+    m->move_time = twi_plan_number(json, "move_time", 0);
+    m->link = twi_plan_number(json, "link", 0);
+    m->hold = twi_plan_number(json, "hold", 0);
+    m->zoom = twi_plan_number(json, "zoom", 0);
+    m->no_settle = !twi_plan_flag(json, "settle", true);
+}
+
+/* ---- calls ----------------------------------------------------------------------------------------------- */
+
+tw_status tw_plan_read(tw_arena *arena, tw_str bytes, tw_str file, tw_rate edit_rate, bool edit_drop, tw_diags *diags,
+                       tw_plan **out)
+{
+    twi_plan_job job = {.arena = arena, .diags = diags};
+    size_t errors = tw_diags_count(diags, TW_ERROR);
+    tw_status status = open_plan(&job, bytes, file);
+    if (status != TW_OK)
+        return status;
+    const tw_json *root = job.plan->doc.root;
+    twi_plan_check(&job, root, "");
+    read_edit(&job);
+    bool own = tw_rate_known(job.plan->rate);
+    job.rate = own ? job.plan->rate : edit_rate;
+    job.drop = own ? job.plan->drop : edit_drop;
+    read_deliveries(&job);
+    read_sources(&job);
+    read_motion(&job);
+    twi_plan_notes(&job, root);
+    if (tw_diags_count(diags, TW_ERROR) > errors)
+        return TW_ERR_SEMANTIC;
+    *out = job.plan;
+    return TW_OK;
+}
+
+tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan_edit *out)
+{
+    twi_plan_job job = {.arena = arena, .diags = diags};
+    size_t errors = tw_diags_count(diags, TW_ERROR);
+    tw_status status = open_plan(&job, bytes, file);
+    if (status != TW_OK)
+        return status;
+    const tw_json *edit = tw_json_get(job.plan->doc.root, "edit");
+    if (!tw_json_is(edit, TW_JSON_OBJECT)) {
+        twi_plan_tell(&job, edit == NULL ? 1504 : 1505, edit == NULL ? job.plan->doc.root : edit,
+                      "a plan needs \"edit\": an object with the \"file\" of the master edit");
+        return TW_ERR_SEMANTIC;
+    }
+    twi_plan_check(&job, edit, "edit");
+    read_edit(&job);
+    if (tw_diags_count(diags, TW_ERROR) > errors)
+        return TW_ERR_SEMANTIC;
+    const tw_plan *plan = job.plan;
+    *out = (tw_plan_edit){
+        .file = plan->edit_file, .timeline = plan->edit_timeline, .rate = plan->rate, .drop = plan->drop};
+    return TW_OK;
+}

@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Which source a reel belongs to. Starter plans name every reel, so there are as many sources as reels: those without
+ * wildcards are looked up by name, only the others are tried one by one.
+ */
+#include "plan_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct entry {
+    tw_str reel; /* in lower case: patterns ignore case */
+    size_t source;
+} entry;
+
+typedef struct twi_reel_index {
+    entry *plain; /* by name, then by place in the plan */
+    size_t plain_count;
+    size_t *globs; /* sources with wildcards, in the order of the plan */
+    size_t glob_count;
+} twi_reel_index;
+
+static tw_str lowered(tw_arena *arena, tw_str s)
+{
+    char *copy = tw_arena_dupz(arena, s);
+    for (size_t i = 0; i < s.len; i++)
+        if (copy[i] >= 'A' && copy[i] <= 'Z')
+            copy[i] = (char)(copy[i] - 'A' + 'a');
+    return (tw_str){copy, s.len};
+}
+
+static bool has_wildcard(tw_str s)
+{
+    return s.len > 0 && (memchr(s.at, '*', s.len) != NULL || memchr(s.at, '?', s.len) != NULL);
+}
+
+static int by_reel(const void *a, const void *b)
+{
+    const entry *x = a, *y = b;
+    int order = tw_str_cmp(x->reel, y->reel);
+    return order != 0 ? order : (x->source > y->source) - (x->source < y->source);
+}
+
+void twi_plan_index(tw_arena *arena, tw_plan *plan)
+{
+    twi_reel_index *index = TW_NEW(arena, twi_reel_index);
+    index->plain = TW_NEW_N(arena, entry, plan->source_count);
+    index->globs = TW_NEW_N(arena, size_t, plan->source_count);
+    for (size_t i = 0; i < plan->source_count; i++) {
+        tw_str reel = plan->sources[i].reel;
+        if (has_wildcard(reel))
+            index->globs[index->glob_count++] = i;
+        else
+            index->plain[index->plain_count++] = (entry){lowered(arena, reel), i};
+    }
+    if (index->plain_count > 1)
+        qsort(index->plain, index->plain_count, sizeof *index->plain, by_reel);
+    plan->by_reel = index;
+}
+
+static int lower(char c)
+{
+    return (unsigned char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+}
+
+/* Byte order of a lower-case name and a name of any case. */
+static int compare(tw_str low, tw_str name)
+{
+    for (size_t i = 0; i < low.len && i < name.len; i++) {
+        int d = lower(low.at[i]) - lower(name.at[i]);
+        if (d != 0)
+            return d;
+    }
+    return (low.len > name.len) - (low.len < name.len);
+}
+
+/* The first source of that very name, or SIZE_MAX. */
+static size_t plain_match(const twi_reel_index *index, tw_str name)
+{
+    size_t low = 0, high = index->plain_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (compare(index->plain[middle].reel, name) < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    bool same = low < index->plain_count && compare(index->plain[low].reel, name) == 0;
+    return same ? index->plain[low].source : SIZE_MAX;
+}
+
+static size_t match(const tw_plan *plan, tw_str name)
+{
+    const twi_reel_index *index = plan->by_reel;
+    if (index == NULL) {
+        for (size_t i = 0; i < plan->source_count; i++)
+            if (tw_str_glob(plan->sources[i].reel, name))
+                return i;
+        return SIZE_MAX;
+    }
+    size_t first = plain_match(index, name);
+    for (size_t i = 0; i < index->glob_count && index->globs[i] < first; i++)
+        if (tw_str_glob(plan->sources[index->globs[i]].reel, name))
+            return index->globs[i];
+    return first;
+}
+
+const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        size_t found = match(plan, names[i]);
+        if (found != SIZE_MAX)
+            return &plan->sources[found];
+    }
+    return NULL;
+}

@@ -1,0 +1,102 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * The starter plan: what the edit says, written down for a person to go on from.
+ */
+#include "plan_internal.h"
+
+static void set_text(tw_arena *arena, tw_json *object, const char *name, tw_str text)
+{
+    if (text.len > 0)
+        tw_json_set(arena, object, name, tw_json_new_text(arena, text));
+}
+
+static void set_rate(tw_arena *arena, tw_json *object, tw_rate rate, bool drop)
+{
+    if (tw_rate_known(rate)) {
+        tw_buf text = {.arena = arena};
+        tw_rate_write(rate, &text);
+        set_text(arena, object, "rate", tw_buf_str(&text));
+    }
+    if (drop)
+        tw_json_set(arena, object, "drop", tw_json_new_bool(arena, true));
+}
+
+static tw_json *size_or_null(tw_arena *arena, tw_size size)
+{
+    if (size.w <= 0 || size.h <= 0)
+        return tw_json_new(arena, TW_JSON_NULL);
+    tw_json *list = tw_json_new(arena, TW_JSON_ARRAY);
+    tw_json_append(list, tw_json_new_int(arena, size.w));
+    tw_json_append(list, tw_json_new_int(arena, size.h));
+    return list;
+}
+
+static tw_json *edit_object(tw_arena *arena, const tw_starter *starter)
+{
+    tw_json *edit = tw_json_new(arena, TW_JSON_OBJECT);
+    tw_json_set(arena, edit, "file", tw_json_new_text(arena, starter->edit_file));
+    set_text(arena, edit, "timeline", starter->timeline);
+    set_rate(arena, edit, starter->rate, starter->drop);
+    return edit;
+}
+
+static void set_inset(tw_arena *arena, tw_json *object, tw_inset inset)
+{
+    tw_json *sides = tw_json_new(arena, TW_JSON_OBJECT);
+    tw_json_set(arena, sides, "left", tw_json_new_double(arena, inset.left));
+    tw_json_set(arena, sides, "top", tw_json_new_double(arena, inset.top));
+    tw_json_set(arena, sides, "right", tw_json_new_double(arena, inset.right));
+    tw_json_set(arena, sides, "bottom", tw_json_new_double(arena, inset.bottom));
+    tw_json_set(arena, object, "inset", sides);
+}
+
+static tw_json *delivery_object(tw_arena *arena, const tw_delivery *d)
+{
+    tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
+    tw_json_set(arena, object, "name", tw_json_new_text(arena, d->name));
+    tw_json_set(arena, object, "size", size_or_null(arena, d->size));
+    if (d->max_scale > 0)
+        tw_json_set(arena, object, "max_scale", tw_json_new_double(arena, d->max_scale));
+    if (d->frame == TW_FRAME_FIT)
+        tw_json_set(arena, object, "frame", tw_json_new_text(arena, TW_STR("fit")));
+    if (d->format_count > 0) {
+        tw_json *formats = tw_json_new(arena, TW_JSON_ARRAY);
+        for (size_t i = 0; i < d->format_count; i++)
+            tw_json_append(formats, tw_json_new_text(arena, d->formats[i]));
+        tw_json_set(arena, object, "formats", formats);
+    }
+    set_text(arena, object, "safe", d->safe);
+    if (d->has_inset)
+        set_inset(arena, object, d->inset);
+    return object;
+}
+
+static tw_json *source_object(tw_arena *arena, const tw_starter *starter, const tw_source *s)
+{
+    static const char *const kinds[] = {NULL, "still", "graphic"}; /* a camera is not mentioned */
+    tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
+    tw_json_set(arena, object, "reel", tw_json_new_text(arena, s->reel));
+    tw_json_set(arena, object, "size", size_or_null(arena, s->size));
+    if (s->squeeze > 0 && (s->squeeze < 1 || s->squeeze > 1))
+        tw_json_set(arena, object, "squeeze", tw_json_new_double(arena, s->squeeze));
+    if (tw_rate_known(s->rate) && !tw_rate_eq(s->rate, starter->rate))
+        set_rate(arena, object, s->rate, s->drop);
+    set_text(arena, object, "kind", tw_str_z(kinds[s->kind]));
+    return object;
+}
+
+void tw_plan_start(tw_arena *arena, const tw_starter *starter, tw_buf *out)
+{
+    tw_json *root = tw_json_new(arena, TW_JSON_OBJECT);
+    tw_json *deliveries = tw_json_new(arena, TW_JSON_ARRAY), *sources = tw_json_new(arena, TW_JSON_ARRAY);
+    for (size_t i = 0; i < starter->delivery_count; i++)
+        tw_json_append(deliveries, delivery_object(arena, &starter->deliveries[i]));
+    for (size_t i = 0; i < starter->source_count; i++)
+        tw_json_append(sources, source_object(arena, starter, &starter->sources[i]));
+    tw_json_set(arena, root, "tallwide_plan", tw_json_new_int(arena, 1));
+    tw_json_set(arena, root, "edit", edit_object(arena, starter));
+    tw_json_set(arena, root, "deliveries", deliveries);
+    tw_json_set(arena, root, "sources", sources);
+    tw_json_set(arena, root, "notes", tw_json_new(arena, TW_JSON_ARRAY));
+    twi_plan_write_tree(root, out);
+}

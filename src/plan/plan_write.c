@@ -1,0 +1,198 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Canonical text. Line breaks follow from the table and never from lengths, so that a changed number changes one line.
+ */
+#include "plan_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const tw_json_style compact = {.indent = 0};
+
+/* One line, with a blank after commas and colons. */
+static void write_inline(const tw_json *value, tw_buf *out)
+{
+    if (value->child == NULL) {
+        tw_json_write(value, &compact, out);
+        return;
+    }
+    bool object = value->kind == TW_JSON_OBJECT;
+    tw_buf_addc(out, object ? '{' : '[');
+    for (const tw_json *child = value->child; child != NULL; child = child->next) {
+        if (object) {
+            tw_diag_json_string(child->key, out);
+            tw_buf_addz(out, ": ");
+        }
+        write_inline(child, out);
+        if (child->next != NULL)
+            tw_buf_addz(out, ", ");
+    }
+    tw_buf_addc(out, object ? '}' : ']');
+}
+
+static void new_line(size_t column, tw_buf *out)
+{
+    tw_buf_addc(out, '\n');
+    tw_buf_fill(out, ' ', column);
+}
+
+/* ---- order ----------------------------------------------------------------------------------------------- */
+
+typedef struct element {
+    const tw_json *value;
+    tw_str reel, in, id;
+    int64_t time; /* of `in`, by its four numbers */
+    uint32_t index;
+} element;
+
+static int by_reel_in_id(const void *a, const void *b)
+{
+    const element *x = a, *y = b;
+    int order = tw_str_cmp(x->reel, y->reel);
+    if (order == 0)
+        order = (x->time > y->time) - (x->time < y->time);
+    if (order == 0)
+        order = tw_str_cmp(x->in, y->in);
+    if (order == 0)
+        order = tw_str_cmp(x->id, y->id);
+    return order != 0 ? order : (x->index > y->index) - (x->index < y->index);
+}
+
+/* Times are compared as written: the rate is not needed for the order of labels. Notes from the reel's start come
+ * first, what is no time code last. */
+static int64_t order_of(tw_str in)
+{
+    tw_tc tc;
+    if (in.at == NULL)
+        return -1;
+    if (tw_tc_split(in, &tc, NULL) != TW_TC_FINE)
+        return INT64_MAX;
+    return (((int64_t)tc.hours * 60 + tc.minutes) * 60 + tc.seconds) * 1000 + tc.frames;
+}
+
+static element *elements(const tw_json *list, bool sorted, tw_arena *arena)
+{
+    element *all = TW_NEW_N(arena, element, list->count);
+    uint32_t n = 0;
+    for (const tw_json *e = list->child; e != NULL; e = e->next, n++) {
+        tw_str in = twi_plan_text(e, "in");
+        all[n] = (element){e, twi_plan_text(e, "reel"), in, twi_plan_text(e, "id"), order_of(in), n};
+    }
+    if (sorted && n > 1)
+        qsort(all, n, sizeof *all, by_reel_in_id);
+    return all;
+}
+
+static int by_key(const void *a, const void *b)
+{
+    const tw_json *x = *(const tw_json *const *)a, *y = *(const tw_json *const *)b;
+    return tw_str_cmp(x->key, y->key);
+}
+
+/* Members the table does not know, in byte order. */
+static size_t strangers(const tw_json *object, twi_section section, tw_arena *arena, const tw_json ***out)
+{
+    size_t n = 0, cap = 0;
+    *out = NULL;
+    for (const tw_json *m = object->child; m != NULL; m = m->next) {
+        if (twi_plan_field(section, m->key) != NULL)
+            continue;
+        *out = tw_arena_grow(arena, (void *)*out, n, &cap, sizeof **out);
+        (*out)[n++] = m;
+    }
+    if (n > 1)
+        qsort((void *)*out, n, sizeof **out, by_key);
+    return n;
+}
+
+/* ---- layout ---------------------------------------------------------------------------------------------- */
+
+static void write_object(const tw_json *object, const char *where, size_t column, tw_buf *out);
+
+/* A list with one element a line; the lists of the root close on a line of their own. */
+static void write_lines(const tw_json *list, const tw_plan_field *field, size_t column, tw_buf *out)
+{
+    const char *where = twi_plan_inside(field);
+    bool top = field->where[0] == '\0';
+    size_t inner = column + (top ? 2 : 1);
+    element *all = elements(list, top && strcmp(field->name, "notes") == 0, out->arena);
+    tw_buf_addc(out, '[');
+    for (uint32_t i = 0; i < list->count; i++) {
+        if (i > 0)
+            tw_buf_addc(out, ',');
+        new_line(inner, out);
+        if (where != NULL && all[i].value->kind == TW_JSON_OBJECT)
+            write_object(all[i].value, where, inner + 1, out);
+        else
+            write_inline(all[i].value, out);
+    }
+    if (top)
+        new_line(column, out);
+    tw_buf_addc(out, ']');
+}
+
+static bool by_lines(const tw_plan_field *field)
+{
+    static const char *const types[] = {"objects", "region_keys", "window_keys"};
+    for (size_t i = 0; i < sizeof types / sizeof types[0]; i++)
+        if (strcmp(field->type, types[i]) == 0)
+            return true;
+    return false;
+}
+
+/* What has been written of an object. */
+typedef struct progress {
+    size_t column;
+    bool root, begun;
+    bool broken; /* the last member ended on a line of its own, so the next one does not go on there */
+} progress;
+
+static void write_member(const tw_json *member, const tw_plan_field *field, bool line, progress *p, tw_buf *out)
+{
+    line = p->root || (p->begun && (line || p->broken));
+    tw_buf_addz(out, !p->begun ? "" : line ? "," : ", ");
+    if (line)
+        new_line(p->column, out);
+    tw_diag_json_string(member->key, out);
+    tw_buf_addz(out, ": ");
+    p->begun = true;
+    const char *where = field != NULL && member->kind == TW_JSON_OBJECT ? twi_plan_inside(field) : NULL;
+    p->broken = field != NULL && member->kind == TW_JSON_ARRAY && member->count > 0 && by_lines(field);
+    if (where != NULL)
+        write_object(member, where, p->column + 1, out);
+    else if (p->broken)
+        write_lines(member, field, p->column, out);
+    else
+        write_inline(member, out);
+}
+
+/* The brace stands before `column`, where members begin on later lines. */
+static void write_object(const tw_json *object, const char *where, size_t column, tw_buf *out)
+{
+    twi_section section = twi_plan_section(where);
+    progress p = {.column = column, .root = where[0] == '\0'};
+    tw_buf_addc(out, '{');
+    for (size_t i = 0; i < section.count; i++) {
+        const tw_json *member = tw_json_get(object, section.fields[i].name);
+        if (member != NULL)
+            write_member(member, &section.fields[i], section.fields[i].line, &p, out);
+    }
+    const tw_json **unknown;
+    size_t count = strangers(object, section, out->arena, &unknown);
+    for (size_t i = 0; i < count; i++)
+        write_member(unknown[i], NULL, section.lines, &p, out);
+    if (p.root)
+        tw_buf_addc(out, '\n');
+    tw_buf_addc(out, '}');
+}
+
+void twi_plan_write_tree(const tw_json *root, tw_buf *out)
+{
+    write_object(root, "", 2, out);
+    tw_buf_addc(out, '\n');
+}
+
+void tw_plan_write(const tw_plan *plan, tw_buf *out)
+{
+    twi_plan_write_tree(plan->doc.root, out);
+}
