@@ -171,7 +171,8 @@ static tw_status keep_old(const tw_fileset *set, entry *e, tw_str *why)
         return failed(set, "replace", e->path, why);
     }
     char *backup = beside(set, e->path, "old");
-    if (link(e->path, backup) != 0)
+    /* Drives formatted for cameras often know no second names: there the old file is moved aside instead. */
+    if (link(e->path, backup) != 0 && rename(e->path, backup) != 0)
         return failed(set, "keep a copy of", e->path, why);
     e->backup = backup;
     return TW_OK;
@@ -183,12 +184,12 @@ static void undo(tw_fileset *set, size_t renamed)
         entry *e = &set->at[i];
         if (e->temp != NULL)
             unlink(e->temp);
-        if (i < renamed && e->backup != NULL)
+        if (e->backup != NULL) {
             rename(e->backup, e->path);
-        else if (i < renamed)
+            unlink(e->backup); /* rename leaves both names when they are one file already */
+        } else if (i < renamed) {
             unlink(e->path);
-        else if (e->backup != NULL)
-            unlink(e->backup);
+        }
     }
 }
 

@@ -71,7 +71,7 @@ static void write_rest(const tw_diags *diags, tw_severity least, tw_buf *out)
         for (size_t i = 0; i < tw_diags_kept(diags); i++)
             kept += (int)tw_diags_get(diags, i)->severity == s;
         if (all > kept)
-            tw_buf_addf(out, "... and %zu more %ss\n", all - kept, severity_word[s]);
+            tw_buf_addf(out, "... and %zu more %s%s\n", all - kept, severity_word[s], all - kept == 1 ? "" : "s");
     }
 }
 

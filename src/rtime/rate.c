@@ -73,10 +73,11 @@ bool tw_rate_snap(double fps, tw_rate *rate, bool *exact)
             found = known[i].rate;
         }
     }
+    /* 119.88 stands for 120000/1001: x 0.999 is a millionth off x / 1.001 */
     double whole = floor(fps + 0.5), ntsc = floor(fps * 1.001 + 0.5);
     if (found.num == 0 && fabs(fps - whole) <= 1e-9 * fps)
         found = (tw_rate){(int32_t)whole, 1};
-    if (found.num == 0 && ntsc >= 1 && fabs(fps - ntsc / 1.001) <= 1e-6 * fps && ntsc < 2e6)
+    if (found.num == 0 && ntsc >= 1 && fabs(fps - ntsc / 1.001) <= 2e-6 * fps && ntsc < 2e6)
         found = reduced((int64_t)ntsc * 1000, 1001);
     if (found.num == 0 && floor(fps * 1000 + 0.5) >= 1)
         found = reduced((int64_t)floor(fps * 1000 + 0.5), 1000);

@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static struct {
@@ -76,6 +77,11 @@ const char *tw_findings(tw_arena *arena, const tw_diags *diags)
     tw_diags_write_text(diags, TW_NOTE, &text);
     tw_buf_addc(&text, '\0');
     return text.at;
+}
+
+bool tw_test_short(void)
+{
+    return getenv("TW_TEST_SHORT") != NULL;
 }
 
 uint64_t tw_rng_next(tw_rng *rng)

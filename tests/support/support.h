@@ -47,6 +47,9 @@ tw_str tw_fixture(tw_arena *arena, const char *path);
 /* All findings as text, for comparing with an expected block. */
 const char *tw_findings(tw_arena *arena, const tw_diags *diags);
 
+/* Should long walks be cut short? True under valgrind (tests/run sets TW_TEST_SHORT). */
+bool tw_test_short(void);
+
 /* The same numbers on every machine: a small published generator (SplitMix64, Steele, Lea, Flood 2014). */
 typedef struct tw_rng {
     uint64_t state;
