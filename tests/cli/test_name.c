@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#define _XOPEN_SOURCE 700
+#include "support/support.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cli/cli.h"
+#include "timeline/hand.h"
+
+static void reels_that_say_nothing(void **state)
+{
+    (void)state;
+    tw_media media = {.kind = TW_MEDIA_FILE, .url = TW_STR("/cards/A003C002.mov")};
+    static const struct {
+        const char *reel, *name, *called;
+        bool media;
+    } rows[] = {
+        {"A003", "lacing", "A003", true},  {"AX", "lacing", "A003C002.mov", true},
+        {"ax", "lacing", "lacing", false}, {"", "lacing", "lacing", false},
+        {"AX", "", "AX", false},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_item item = hand_clip(rows[i].reel, 0, 0, 1);
+        item.name = tw_str_z(rows[i].name);
+        item.media = &media;
+        item.media_count = 1;
+        item.media_active = rows[i].media ? 0 : SIZE_MAX;
+        tw_row(i, rows[i].called);
+        tw_assert_text(name_of_source(&item), rows[i].called);
+    }
+}
+
+/* The edit as the plan's folder sees it. */
+static void paths_between_folders(void **state)
+{
+    char top[] = "/tmp/tw name XXXXXX"; /* with a blank, as folders of people have */
+    assert_non_null(mkdtemp(top));
+    char before[4096];
+    assert_non_null(getcwd(before, sizeof before));
+    assert_int_equal(chdir(top), 0);
+    assert_int_equal(mkdir("cuts", 0777), 0);
+    assert_int_equal(mkdir("plans", 0777), 0);
+    static const struct {
+        const char *from, *to, *seen;
+    } rows[] = {
+        {NULL, "cuts/wheel.edl", "cuts/wheel.edl"},
+        {"wheel.plan.json", "wheel.edl", "wheel.edl"},
+        {"plans/wheel.plan.json", "cuts/wheel.edl", "../cuts/wheel.edl"},
+        {"plans/wheel.plan.json", "wheel.edl", "../wheel.edl"},
+        {"wheel.plan.json", "./cuts/wheel.edl", "cuts/wheel.edl"},
+        {"no/such/wheel.plan.json", "cuts/wheel.edl", "cuts/wheel.edl"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].seen);
+        tw_assert_text(name_relative(tw_test_arena(state), rows[i].from, rows[i].to), rows[i].seen);
+    }
+    rmdir("cuts");
+    rmdir("plans");
+    assert_int_equal(chdir(before), 0);
+    rmdir(top);
+}
+
+TW_SUITE(name)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(reels_that_say_nothing), TW_TEST(paths_between_folders)};
+    return tw_run("cli/name", tests);
+}

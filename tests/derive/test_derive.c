@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include <string.h>
+
+#include "derive/derive_internal.h"
+#include "derive/hand_plan.h"
+
+static tw_derived *derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *t, unsigned threads, tw_diags *diags)
+{
+    tw_derived *derived = NULL;
+    const tw_derive_options options = {.threads = threads};
+    assert_int_equal(tw_derive(arena, plan, t, &options, diags, &derived), TW_OK);
+    return derived;
+}
+
+static void verdicts(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_source sources[] = {
+        {.reel = TW_STR("A*"), .size = {5760, 4320}, .squeeze = 1},
+        {.reel = TW_STR("G*"), .size = {1920, 1080}, .squeeze = 1, .kind = TW_SOURCE_GRAPHIC},
+        {.reel = TW_STR("N*"), .squeeze = 1},
+        {.reel = TW_STR("S*"), .size = {1280, 720}, .squeeze = 1},
+    };
+    tw_delivery tall = HAND_TALL;
+    tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = sources, .source_count = 4};
+    tw_region region = hand_region(arena, "hands", 0.1, 0.05);
+    tw_note note = hand_note("n001", "A001", 0, 1000);
+    note.regions = &region;
+    note.region_count = 1;
+    plan.notes = &note;
+    plan.note_count = 1;
+    tw_item items[] = {hand_clip("A001", 0, 0, 10),  hand_clip("A002", 10, 0, 10), hand_clip("G001", 20, 0, 10),
+                       hand_clip("N001", 30, 0, 10), hand_clip("X001", 40, 0, 10), hand_clip("BL", 50, 0, 10)};
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 6);
+    tw_diags *diags = tw_diags_new(arena);
+    const tw_derived_delivery *d = &derive(arena, &plan, hand_timeline(arena, &track, 1), 1, diags)->deliveries[0];
+    static const tw_verdict expected[] = {TW_VERDICT_FRAMED,  TW_VERDICT_NOT_FRAMED, TW_VERDICT_GRAPHIC,
+                                          TW_VERDICT_UNKNOWN, TW_VERDICT_UNKNOWN,    TW_VERDICT_BLACK};
+    for (size_t i = 0; i < 6; i++) {
+        tw_row(i, "verdict");
+        assert_int_equal(d->shots[i].verdict, expected[i]);
+    }
+    /* The box 0.1..0.15 of 5760 lies left of the centred window 1665..4095: the window must have gone left, at full height. */
+    const tw_key *key = d->shots[0].framing->keys;
+    assert_true(key->cx - 1215 <= 576 && key->cx - 1215 >= 0);
+    tw_assert_near(key->w, 2430, 1e-3);
+    tw_assert_near(d->shots[1].framing->keys[0].cx, 2880, 1e-3);
+    assert_int_equal(d->shots[2].framing->mode, TW_FRAME_FIT);
+    const char *said = tw_findings(arena, diags);
+    assert_non_null(strstr(said, "TW1601: no source in the plan matches \"X001\""));
+    assert_non_null(strstr(said, "TW1602: the size of source \"N*\" is not known"));
+}
+
+/* The keys of a through-edit show the same windows in every part as the one path does. */
+static void parts_show_the_path(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
+    tw_delivery tall = HAND_TALL;
+    tw_region_key keys[] = {{0, 0.05, 0.4, 0.1, 0.1}, {120, 0.8, 0.4, 0.1, 0.1}};
+    tw_region region = {.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = 2};
+    tw_note note = hand_note("n001", "A001", 0, 1000);
+    note.regions = &region;
+    note.region_count = 1;
+    tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
+    plan.notes = &note;
+    plan.note_count = 1;
+    tw_item items[] = {hand_clip("A001", 0, 0, 50), hand_clip("A001", 50, 50, 30), hand_clip("A001", 80, 80, 60)};
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 3);
+    const tw_derived *derived = derive(arena, &plan, hand_timeline(arena, &track, 1), 1, tw_diags_new(arena));
+    const tw_decision *shots = derived->deliveries[0].shots;
+    int64_t offset = 0;
+    for (size_t i = 0; i < 3; i++) {
+        assert_int_equal(shots[i].parts, 3);
+        for (int64_t f = 0; f < shots[i].frames; f++) {
+            tw_key a = tw_path_at(shots[i].framing->keys, shots[i].framing->key_count, (double)f);
+            tw_key b = tw_path_at(shots[0].path.keys, shots[0].path.key_count, (double)(f + offset));
+            tw_assert_near(a.cx, b.cx, 1e-9);
+        }
+        offset += shots[i].frames;
+    }
+}
+
+static void same_result_with_any_number_of_threads(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_rng rng = {1604};
+    enum { SHOTS = 60 };
+    tw_item items[SHOTS];
+    for (int64_t i = 0; i < SHOTS; i++)
+        items[i] = hand_clip(i % 3 != 0 ? "A001" : "A002", i * 40, tw_rng_between(&rng, 0, 900), 40);
+    tw_region_key keys[20];
+    for (int64_t i = 0; i < 20; i++)
+        keys[i] = (tw_region_key){i * 50, tw_rng_unit(&rng) * 0.8, 0.4, 0.15, 0.2};
+    tw_region region = {.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = 20};
+    tw_note note = hand_note("n001", "A001", 0, 1000);
+    note.regions = &region;
+    note.region_count = 1;
+    tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
+    tw_delivery tall = HAND_TALL;
+    tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
+    plan.notes = &note;
+    plan.note_count = 1;
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, SHOTS);
+    const tw_timeline *t = hand_timeline(arena, &track, 1);
+    tw_buf dumps[2] = {{.arena = arena}, {.arena = arena}};
+    for (unsigned k = 0; k < 2; k++) {
+        const tw_derived *derived = derive(arena, &plan, t, k == 0 ? 1 : 5, tw_diags_new(arena));
+        tw_timeline_dump(tw_derive_timeline(arena, derived, 0, 0), &dumps[k]);
+    }
+    assert_true(tw_str_eq(tw_buf_str(&dumps[0]), tw_buf_str(&dumps[1])));
+}
+
+static void unknown_delivery_is_refused(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_plan plan = {.delivery_count = 0};
+    tw_item item = hand_clip("A001", 0, 0, 10);
+    tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_derived *derived = NULL;
+    const tw_derive_options options = {.only = TW_STR("oval")};
+    assert_int_equal(tw_derive(arena, &plan, hand_timeline(arena, &track, 1), &options, diags, &derived),
+                     TW_ERR_SEMANTIC);
+    assert_null(derived);
+    assert_string_equal(tw_findings(arena, diags), "error TW1607: the plan has no delivery named \"oval\"\n");
+}
+
+TW_SUITE(derive)
+{
+    const struct CMUnitTest tests[] = {
+        TW_TEST(verdicts),
+        TW_TEST(parts_show_the_path),
+        TW_TEST(same_result_with_any_number_of_threads),
+        TW_TEST(unknown_delivery_is_refused),
+    };
+    return tw_run("derive/derive", tests);
+}
