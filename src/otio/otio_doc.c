@@ -1,0 +1,275 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "otio/otio_internal.h"
+
+#include <stdlib.h>
+
+#define NAMES_SAID 8      /* timelines listed in a message */
+#define TEXT_BEHIND 256   /* bytes of a line kept behind the value: files on one line are long */
+#define TEXT_BEFORE 65536 /* columns past this one get no text */
+
+/* ---- places ---------------------------------------------------------------------------------------------- */
+
+static void find_lines(twi_otio *o)
+{
+    tw_str bytes = o->doc.bytes;
+    size_t count = 1;
+    for (size_t i = 0; i < bytes.len; i++)
+        count += bytes.at[i] == '\n';
+    o->lines = TW_NEW_N(o->arena, size_t, count);
+    o->line_count = 1;
+    for (size_t i = 0; i < bytes.len; i++)
+        if (bytes.at[i] == '\n')
+            o->lines[o->line_count++] = i + 1;
+}
+
+/* How many bytes of the input the value's own text takes; containers are shown by their first character. */
+static size_t run_of(tw_str bytes, const tw_json *value)
+{
+    static const uint8_t words[] = {[TW_JSON_NULL] = 4, [TW_JSON_FALSE] = 5, [TW_JSON_TRUE] = 4};
+    if (value->kind <= TW_JSON_TRUE)
+        return words[value->kind];
+    if (value->kind == TW_JSON_NUMBER)
+        return value->text.len;
+    if (value->kind != TW_JSON_STRING)
+        return 1;
+    size_t end = value->offset + 1;
+    while (end < bytes.len && bytes.at[end] != '"')
+        end += bytes.at[end] == '\\' ? 2 : 1;
+    return end + 1 - value->offset;
+}
+
+/* An element of a list is shown by its schema's name: the brace it opens with says nothing. */
+static const tw_json *shown(const tw_json *value)
+{
+    const tw_json *schema = value->key.at == NULL ? tw_json_get(value, "OTIO_SCHEMA") : NULL;
+    return schema != NULL ? schema : value;
+}
+
+tw_place twi_otio_place(const twi_otio *o, const tw_json *value)
+{
+    value = value != NULL ? shown(value) : NULL;
+    if (value == NULL || value->offset == UINT32_MAX)
+        return (tw_place){.file = o->doc.file};
+    size_t low = 0, high = o->line_count;
+    while (high - low > 1) {
+        size_t middle = low + (high - low) / 2;
+        if (o->lines[middle] <= value->offset)
+            low = middle;
+        else
+            high = middle;
+    }
+    size_t start = o->lines[low];
+    size_t end = low + 1 < o->line_count ? o->lines[low + 1] - 1 : o->doc.bytes.len;
+    if (end > start && o->doc.bytes.at[end - 1] == '\r')
+        end--;
+    size_t before = value->offset - start, run = run_of(o->doc.bytes, value);
+    tw_str line = {o->doc.bytes.at + start, end - start};
+    return (tw_place){
+        .file = o->doc.file,
+        .line = (uint32_t)low + 1,
+        .column = (uint32_t)before + 1,
+        .width = (uint32_t)run,
+        .text = before < TEXT_BEFORE ? tw_str_cut(line, before + run + TEXT_BEHIND) : (tw_str){NULL, 0},
+    };
+}
+
+void twi_otio_say(twi_otio *o, int code, const tw_json *value, const char *format, ...)
+{
+    const tw_code *row = tw_code_find(code);
+    tw_place place = twi_otio_place(o, value);
+    /* A pointer costs a walk of the tree: only for findings that will be kept. */
+    if (value != NULL && row != NULL && tw_diags_count(o->diags, row->severity) < TW_DIAGS_KEPT)
+        place.pointer = tw_json_pointer(o->arena, &o->doc, value);
+    tw_buf message = {.arena = o->arena};
+    va_list values;
+    va_start(values, format);
+    tw_buf_addv(&message, format, values);
+    va_end(values);
+    tw_diag_add(o->diags, code, &place, "%.*s", TW_ARG(tw_buf_str(&message)));
+}
+
+bool twi_otio_failed(const twi_otio *o)
+{
+    return tw_diags_count(o->diags, TW_ERROR) > o->errors;
+}
+
+/* ---- one look over the whole document -------------------------------------------------------------------- */
+
+static void scan_schema(twi_otio *o, const tw_json *schema, bool foreign)
+{
+    const twi_otio_schema *row;
+    int32_t newest;
+    if (!tw_json_is(schema, TW_JSON_STRING) || !twi_otio_schema_find(schema->text, &row, &newest))
+        twi_otio_say(o, foreign ? 1329 : 1303, schema, "OTIO_SCHEMA is no schema name: \"Name.1\" was expected%s",
+                     foreign ? "; it stands in metadata and is kept, but the reference library refuses the file" : "");
+    else if (row == NULL && newest > 0)
+        twi_otio_say(o, foreign ? 1329 : 1302, schema, "%.*s is not a version this tool knows (up to %d)%s",
+                     TW_ARG(schema->text), (int)newest,
+                     foreign ? "; it stands in metadata and is kept, but the reference library refuses the file" : "");
+}
+
+static void add_shared(twi_otio *o, tw_json *object, const tw_json *id)
+{
+    if (!tw_json_is(id, TW_JSON_STRING))
+        return;
+    o->shared = tw_arena_grow(o->arena, o->shared, o->shared_count, &o->shared_cap, sizeof *o->shared);
+    o->shared[o->shared_count++] = (twi_otio_shared){.id = id->text, .object = object};
+}
+
+/* Depth is what the JSON reader allows. foreign: inside metadata or a generator's parameters. */
+static void scan(twi_otio *o, tw_json *value, bool foreign)
+{
+    bool object = tw_json_is(value, TW_JSON_OBJECT);
+    if (object) {
+        const tw_json *schema = tw_json_get(value, "OTIO_SCHEMA");
+        if (schema != NULL)
+            scan_schema(o, schema, foreign);
+        if (schema != NULL && !foreign)
+            add_shared(o, value, tw_json_get(value, "OTIO_REF_ID"));
+    }
+    for (tw_json *child = value->child; child != NULL; child = child->next) {
+        if (child->kind < TW_JSON_ARRAY || child->child == NULL)
+            continue;
+        bool beyond =
+            object && (tw_str_eq(child->key, TW_STR("metadata")) || tw_str_eq(child->key, TW_STR("parameters")));
+        scan(o, child, foreign || beyond);
+    }
+}
+
+static int by_id(const void *a, const void *b)
+{
+    const twi_otio_shared *x = a, *y = b;
+    int order = tw_str_cmp(x->id, y->id);
+    return order != 0 ? order : (x->object->offset > y->object->offset) - (x->object->offset < y->object->offset);
+}
+
+tw_status twi_otio_open(twi_otio *o, tw_str bytes, tw_str file)
+{
+    const tw_json_options options = {.nonfinite = true, .duplicates_warn = true, .bom_ok = true};
+    tw_status status = tw_json_read(o->arena, bytes, file, &options, o->diags, &o->doc);
+    if (status != TW_OK)
+        return status;
+    find_lines(o);
+    scan(o, o->doc.root, false);
+    if (o->shared_count > 1)
+        qsort(o->shared, o->shared_count, sizeof *o->shared, by_id);
+    return TW_OK;
+}
+
+/* ---- shared objects -------------------------------------------------------------------------------------- */
+
+static twi_otio_shared *find_shared(twi_otio *o, tw_str id)
+{
+    size_t low = 0, high = o->shared_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (tw_str_cmp(o->shared[middle].id, id) < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < o->shared_count && tw_str_eq(o->shared[low].id, id) ? &o->shared[low] : NULL;
+}
+
+tw_json *twi_otio_resolve(twi_otio *o, tw_json *value)
+{
+    const twi_otio_schema *row = twi_otio_schema_of(value);
+    if (row == NULL || row->is != TWI_OTIO_IS_REFERENCE)
+        return value;
+    const tw_json *id = tw_json_get(value, "id");
+    if (!tw_json_is(id, TW_JSON_STRING)) {
+        twi_otio_say(o, 1318, value, "a SerializableObjectRef.1 without the id of the object it stands for");
+        return NULL;
+    }
+    twi_otio_shared *shared = find_shared(o, id->text);
+    if (shared == NULL) {
+        twi_otio_say(o, 1318, id, "no object of the file has the OTIO_REF_ID \"%.*s\"", TW_ARG(id->text));
+        return NULL;
+    }
+    shared->uses++;
+    return shared->object;
+}
+
+/* ---- which timeline -------------------------------------------------------------------------------------- */
+
+typedef struct choice {
+    tw_json **at;
+    size_t count, cap;
+} choice;
+
+static void add_choice(twi_otio *o, choice *c, tw_json *value)
+{
+    c->at = tw_arena_grow(o->arena, c->at, c->count, &c->cap, sizeof *c->at);
+    c->at[c->count++] = value;
+}
+
+/* Timelines of the root, through collections in collections; stacks and tracks, which can serve as one. */
+static void gather(twi_otio *o, tw_json *value, choice *timelines, choice *parts)
+{
+    const twi_otio_schema *row = twi_otio_schema_of(value);
+    twi_otio_class is = row != NULL ? row->is : TWI_OTIO_UNKNOWN;
+    const tw_json *list = is == TWI_OTIO_IS_COLLECTION ? tw_json_get(value, "children") : NULL;
+    if (is == TWI_OTIO_IS_TIMELINE)
+        add_choice(o, timelines, value);
+    if (is == TWI_OTIO_IS_STACK || is == TWI_OTIO_IS_TRACK)
+        add_choice(o, parts, value);
+    if (tw_json_is(value, TW_JSON_ARRAY))
+        list = value;
+    if (!tw_json_is(list, TW_JSON_ARRAY))
+        return;
+    for (tw_json *child = list->child; child != NULL; child = child->next)
+        gather(o, child, timelines, parts);
+}
+
+static tw_str names_of(twi_otio *o, const choice *c)
+{
+    tw_buf out = {.arena = o->arena};
+    for (size_t i = 0; i < c->count && i < NAMES_SAID; i++) {
+        tw_str name = twi_otio_text(c->at[i], "name");
+        tw_buf_addf(&out, "%s\"%.*s\"", i > 0 ? ", " : "", TW_ARG(name));
+    }
+    if (c->count > NAMES_SAID)
+        tw_buf_addf(&out, " and %zu more", c->count - NAMES_SAID);
+    return tw_buf_str(&out);
+}
+
+static tw_json *by_name(twi_otio *o, const choice *c, tw_str wanted)
+{
+    tw_json *found = NULL;
+    for (size_t i = 0; i < c->count; i++) {
+        if (!tw_str_eq(twi_otio_text(c->at[i], "name"), wanted))
+            continue;
+        if (found != NULL) {
+            twi_otio_say(o, 1316, c->at[i], "a second timeline is called \"%.*s\": give it another name",
+                         TW_ARG(wanted));
+            return NULL;
+        }
+        found = c->at[i];
+    }
+    if (found == NULL)
+        twi_otio_say(o, 1316, o->doc.root, "no timeline is called \"%.*s\"; the file holds %.*s", TW_ARG(wanted),
+                     TW_ARG(names_of(o, c)));
+    return found;
+}
+
+tw_json *twi_otio_choose(twi_otio *o, tw_str wanted)
+{
+    choice timelines = {NULL, 0, 0}, parts = {NULL, 0, 0};
+    gather(o, o->doc.root, &timelines, &parts);
+    const choice *c = timelines.count > 0 ? &timelines : &parts;
+    if (c->count == 0) {
+        if (!twi_otio_failed(o))
+            twi_otio_say(o, 1301, o->doc.root,
+                         "the file holds %s and no timeline: a Timeline.1, or a collection of them, "
+                         "was expected",
+                         twi_otio_what(o->arena, o->doc.root));
+        return NULL;
+    }
+    if (wanted.len > 0)
+        return by_name(o, c, wanted);
+    if (c->count == 1)
+        return c->at[0];
+    twi_otio_say(o, 1316, o->doc.root, "the file holds %zu timelines, and none was named: %.*s", c->count,
+                 TW_ARG(names_of(o, c)));
+    return NULL;
+}

@@ -1,0 +1,315 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "otio/otio_internal.h"
+
+#include <stdlib.h>
+
+/* New documents use Clip.1, Marker.2 and no field younger than release 0.12: every release reads those and brings them up
+ * to its own versions. Members stand in the order the reference library writes them. */
+
+#define LAYERS 100 /* tracks that one track of overlapping items may be spread over */
+
+typedef struct making {
+    tw_arena *arena;
+    const tw_timeline *timeline;
+    tw_diags *diags;
+} making;
+
+static void set_text(const making *m, tw_json *object, const char *name, tw_str text)
+{
+    tw_json_set(m->arena, object, name, tw_json_new_text(m->arena, text));
+}
+
+/* ---- values ---------------------------------------------------------------------------------------------- */
+
+static tw_json *make_time(const making *m, tw_time time, tw_rate rate)
+{
+    bool whole;
+    int64_t nearest = tw_time_round(time, rate, &whole);
+    double value = whole ? (double)nearest : tw_num_round(tw_time_seconds(time) * tw_rate_fps(rate), 3);
+    tw_json *json = twi_otio_make(m->arena, "RationalTime.1");
+    tw_json_set(m->arena, json, "rate", tw_json_new_double(m->arena, tw_rate_fps(rate)));
+    tw_json_set(m->arena, json, "value", tw_json_new_double(m->arena, value));
+    return json;
+}
+
+static tw_json *make_range(const making *m, tw_range range, tw_rate start_rate, tw_rate dur_rate)
+{
+    tw_json *json = twi_otio_make(m->arena, "TimeRange.1");
+    tw_json_set(m->arena, json, "duration", make_time(m, range.dur, dur_rate));
+    tw_json_set(m->arena, json, "start_time", make_time(m, range.start, start_rate));
+    return json;
+}
+
+static tw_json *make_metadata(const making *m, tw_json *own)
+{
+    tw_json *metadata = tw_json_new(m->arena, TW_JSON_OBJECT);
+    if (own != NULL)
+        tw_json_set(m->arena, metadata, TWI_OTIO_SPACE, own);
+    return metadata;
+}
+
+/* An object with what all of them begin with. */
+static tw_json *make_object(const making *m, const char *schema, tw_json *own, tw_str name)
+{
+    tw_json *json = twi_otio_make(m->arena, schema);
+    tw_json_set(m->arena, json, "metadata", make_metadata(m, own));
+    set_text(m, json, "name", name);
+    return json;
+}
+
+/* zero: what the owner's own time counts from. */
+static tw_json *make_markers(const making *m, const tw_marker *markers, size_t count, tw_time zero)
+{
+    tw_json *list = tw_json_new(m->arena, TW_JSON_ARRAY);
+    for (size_t i = 0; i < count; i++) {
+        tw_json *json = make_object(m, "Marker.2", NULL, markers[i].name);
+        set_text(m, json, "color", markers[i].color.len > 0 ? markers[i].color : TW_STR("GREEN"));
+        const tw_range at = {tw_time_sub(markers[i].at.start, zero), markers[i].at.dur};
+        tw_json_set(m->arena, json, "marked_range", make_range(m, at, m->timeline->rate, m->timeline->rate));
+        set_text(m, json, "comment", markers[i].comment);
+        tw_json_append(list, json);
+    }
+    return list;
+}
+
+/* ---- items ----------------------------------------------------------------------------------------------- */
+
+static tw_json *make_effects(const making *m, const tw_item *item)
+{
+    tw_json *list = tw_json_new(m->arena, TW_JSON_ARRAY);
+    if (item->speed >= 1 && item->speed <= 1)
+        return list;
+    bool freeze = item->speed >= 0 && item->speed <= 0;
+    tw_json *json = make_object(m, freeze ? "FreezeFrame.1" : "LinearTimeWarp.1", NULL, TW_STR(""));
+    set_text(m, json, "effect_name", freeze ? TW_STR("FreezeFrame") : TW_STR("LinearTimeWarp"));
+    tw_json_set(m->arena, json, "time_scalar", tw_json_new_double(m->arena, item->speed));
+    tw_json_append(list, json);
+    return list;
+}
+
+/* What every item carries. range NULL: source_range null. zero: of its markers. */
+static void set_item(const making *m, tw_json *json, const tw_item *item, tw_json *range, tw_time zero)
+{
+    tw_json_set(m->arena, json, "source_range", range != NULL ? range : tw_json_new(m->arena, TW_JSON_NULL));
+    tw_json_set(m->arena, json, "effects", make_effects(m, item));
+    tw_json_set(m->arena, json, "markers", make_markers(m, item->markers, item->marker_count, zero));
+    if (!item->enabled)
+        tw_json_set(m->arena, json, "enabled", tw_json_new_bool(m->arena, false));
+}
+
+static tw_json *make_gap(const making *m, tw_time dur)
+{
+    const tw_range range = {TW_TIME_ZERO, dur};
+    const tw_item plain = tw_timeline_item(TW_ITEM_GAP);
+    tw_json *json = make_object(m, "Gap.1", NULL, TW_STR(""));
+    set_item(m, json, &plain, make_range(m, range, m->timeline->rate, m->timeline->rate), TW_TIME_ZERO);
+    return json;
+}
+
+static tw_json *make_media(const making *m, const tw_item *item)
+{
+    const tw_media *media = item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
+    bool file = media != NULL && (media->kind == TW_MEDIA_FILE || media->kind == TW_MEDIA_IMAGES) && media->url.len > 0;
+    bool made = tw_item_is_black(item);
+    const char *schema = file ? "ExternalReference.1" : made ? "GeneratorReference.1" : "MissingReference.1";
+    tw_str name = media != NULL && !(made && !file) ? media->name : TW_STR("");
+    tw_json *json = make_object(m, schema, NULL, name);
+    bool known = media != NULL && media->has_available;
+    tw_rate rate = known && tw_rate_known(media->rate) ? media->rate : m->timeline->rate;
+    tw_json_set(m->arena, json, "available_range",
+                known ? make_range(m, media->available, rate, rate) : tw_json_new(m->arena, TW_JSON_NULL));
+    if (file)
+        set_text(m, json, "target_url", media->url);
+    if (made && !file) {
+        set_text(m, json, "generator_kind", media != NULL && media->name.len > 0 ? media->name : TW_STR("black"));
+        tw_json_set(m->arena, json, "parameters", tw_json_new(m->arena, TW_JSON_OBJECT));
+    }
+    return json;
+}
+
+static tw_json *make_clip(const making *m, const tw_item *item)
+{
+    tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : m->timeline->rate;
+    const tw_range range = {item->source.start, item->record.dur};
+    tw_json *json = make_object(m, "Clip.1", twi_otio_own_item(m->arena, item), item->name);
+    set_item(m, json, item, make_range(m, range, rate, m->timeline->rate), TW_TIME_ZERO);
+    tw_json_set(m->arena, json, "media_reference", make_media(m, item));
+    if (item->media_count > 1)
+        tw_diag_add(m->diags, 1335, &item->place, "\"%.*s\" has %zu media references: the active one is written",
+                    TW_ARG(item->name), item->media_count);
+    if (item->variable_speed)
+        tw_diag_add(m->diags, 1336, &item->place, "\"%.*s\" changes its speed on the way: it is written at one speed",
+                    TW_ARG(item->name));
+    const twi_otio_clock clock = {.start = item->source.start, .rate = m->timeline->rate};
+    if (item->framing != NULL)
+        twi_otio_window_set(m->arena, json, m->timeline, item, &clock);
+    return json;
+}
+
+/* The schema names one kind, and leaves all others to whoever makes them. */
+static tw_json *make_transition(const making *m, const tw_item *item)
+{
+    bool dissolve = item->name.len == 0 || tw_str_istarts(item->name, TW_STR("D")) ||
+                    tw_str_ieq(item->name, TW_STR("SMPTE_Dissolve"));
+    tw_json *json = make_object(m, "Transition.1", twi_otio_own_item(m->arena, item), TW_STR(""));
+    tw_json_set(m->arena, json, "in_offset", make_time(m, item->in_offset, m->timeline->rate));
+    tw_json_set(m->arena, json, "out_offset", make_time(m, item->out_offset, m->timeline->rate));
+    set_text(m, json, "transition_type", dissolve ? TW_STR("SMPTE_Dissolve") : TW_STR("Custom_Transition"));
+    return json;
+}
+
+/* ---- tracks ---------------------------------------------------------------------------------------------- */
+
+/* Items of one model track that follow one another: a track of the document. */
+typedef struct layer {
+    tw_json *json, *children;
+    tw_time end;
+} layer;
+
+static void open_layer(const making *m, const tw_track *track, bool more, tw_time zero, layer *out)
+{
+    static const char *const words[] = {"Video", "Audio", "Other"};
+    tw_item plain = tw_timeline_item(TW_ITEM_NEST);
+    plain.enabled = track->enabled;
+    plain.markers = more ? NULL : track->markers;
+    plain.marker_count = more ? 0 : track->marker_count;
+    out->json = make_object(m, "Track.1", NULL, track->name);
+    set_item(m, out->json, &plain, NULL, zero);
+    out->end = zero;
+    out->children = tw_json_new(m->arena, TW_JSON_ARRAY);
+    tw_json_set(m->arena, out->json, "children", out->children);
+    set_text(m, out->json, "kind", tw_str_z(words[track->kind]));
+}
+
+static tw_json *make_nest(const making *m, const tw_item *item);
+
+static void add_item(const making *m, layer *to, const tw_item *item)
+{
+    if (item->kind == TW_ITEM_TRANSITION) {
+        tw_json_append(to->children, make_transition(m, item));
+        return;
+    }
+    if (tw_time_cmp(item->record.start, to->end) > 0)
+        tw_json_append(to->children, make_gap(m, tw_time_sub(item->record.start, to->end)));
+    to->end = tw_range_end(item->record);
+    if (item->kind == TW_ITEM_GAP)
+        tw_json_append(to->children, make_gap(m, item->record.dur));
+    else
+        tw_json_append(to->children, item->kind == TW_ITEM_CLIP ? make_clip(m, item) : make_nest(m, item));
+}
+
+static int by_start(const void *a, const void *b)
+{
+    const tw_item *x = *(const tw_item *const *)a, *y = *(const tw_item *const *)b;
+    int order = tw_time_cmp(x->record.start, y->record.start);
+    return order != 0 ? order : (x > y) - (x < y);
+}
+
+/* Time order; a transition stays with the clip it leads into, that is, with the item after it in the list. */
+static size_t in_time_order(const making *m, const tw_track *track, const tw_item ***out)
+{
+    const tw_item **order = TW_NEW_N(m->arena, const tw_item *, track->item_count);
+    size_t count = 0;
+    for (size_t i = 0; i < track->item_count; i++)
+        if (track->items[i].kind != TW_ITEM_TRANSITION)
+            order[count++] = &track->items[i];
+    qsort((void *)order, count, sizeof *order, by_start);
+    *out = order;
+    return count;
+}
+
+static const tw_item *transition_before(const tw_track *track, const tw_item *item)
+{
+    const tw_item *before = item > track->items ? item - 1 : NULL;
+    return before != NULL && before->kind == TW_ITEM_TRANSITION ? before : NULL;
+}
+
+/* One track of the model, spread over as many of the document as it needs. */
+typedef struct spread {
+    const making *m;
+    const tw_track *track;
+    tw_time zero; /* where its time begins */
+    layer *layers;
+    size_t count;
+} spread;
+
+static layer *add_layer(spread *s)
+{
+    layer *fresh = &s->layers[s->count];
+    open_layer(s->m, s->track, s->count > 0, s->zero, fresh);
+    s->count++;
+    return fresh;
+}
+
+/* The first layer that is free when the item begins; a new one when none is. */
+static layer *layer_for(spread *s, const tw_item *item)
+{
+    for (size_t i = 0; i < s->count; i++)
+        if (tw_time_cmp(s->layers[i].end, item->record.start) <= 0)
+            return &s->layers[i];
+    tw_str called = item->event.len > 0 ? item->event : item->name;
+    if (s->count == LAYERS) {
+        tw_diag_add(s->m->diags, 1337, &item->place,
+                    "more than %d items lie over one another here: \"%.*s\" is left out", LAYERS, TW_ARG(called));
+        return NULL;
+    }
+    tw_diag_add(s->m->diags, 1331, &item->place,
+                "\"%.*s\" overlaps what comes before it: it is put on a track of its own", TW_ARG(called));
+    return add_layer(s);
+}
+
+static void add_track(const making *m, const tw_track *track, tw_time zero, tw_json *children)
+{
+    spread s = {.m = m, .track = track, .zero = zero, .layers = TW_NEW_N(m->arena, layer, LAYERS)};
+    const tw_item **items;
+    size_t count = in_time_order(m, track, &items);
+    add_layer(&s);
+    for (size_t i = 0; i < count; i++) {
+        layer *to = layer_for(&s, items[i]);
+        const tw_item *transition = transition_before(track, items[i]);
+        if (to != NULL && transition != NULL)
+            add_item(m, to, transition);
+        if (to != NULL)
+            add_item(m, to, items[i]);
+    }
+    if (track->item_count > 0 && track->items[track->item_count - 1].kind == TW_ITEM_TRANSITION)
+        add_item(m, &s.layers[0], &track->items[track->item_count - 1]);
+    for (size_t i = 0; i < s.count; i++)
+        tw_json_append(children, s.layers[i].json);
+}
+
+static tw_json *make_stack(const making *m, const tw_item *as, const tw_track *tracks, size_t count, tw_time zero)
+{
+    tw_json *json = make_object(m, "Stack.1", NULL, as->name), *children = tw_json_new(m->arena, TW_JSON_ARRAY);
+    const tw_range range = {as->source.start, as->record.dur};
+    tw_rate rate = tw_rate_known(as->source_rate) ? as->source_rate : m->timeline->rate;
+    set_item(m, json, as, as->has_source ? make_range(m, range, rate, m->timeline->rate) : NULL, zero);
+    tw_json_set(m->arena, json, "children", children);
+    for (size_t t = 0; t < count; t++)
+        add_track(m, &tracks[t], zero, children);
+    return json;
+}
+
+/* Times inside a nest count from what its range shows first. */
+static tw_json *make_nest(const making *m, const tw_item *item)
+{
+    tw_time zero = item->has_source ? tw_time_sub(TW_TIME_ZERO, item->source.start) : TW_TIME_ZERO;
+    return make_stack(m, item, item->tracks, item->track_count, zero);
+}
+
+/* ---- the document ---------------------------------------------------------------------------------------- */
+
+tw_json *twi_otio_new(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
+{
+    const making m = {arena, timeline, diags};
+    tw_json *json = make_object(&m, "Timeline.1", twi_otio_own_timeline(arena, timeline), timeline->name);
+    tw_item top = tw_timeline_item(TW_ITEM_NEST);
+    top.name = TW_STR("tracks");
+    top.markers = timeline->markers;
+    top.marker_count = timeline->marker_count;
+    tw_json_set(arena, json, "global_start_time", make_time(&m, timeline->start, timeline->rate));
+    tw_json_set(arena, json, "tracks", make_stack(&m, &top, timeline->tracks, timeline->track_count, timeline->start));
+    if (timeline->stamp != NULL)
+        twi_otio_stamp_set(arena, json, timeline->stamp);
+    return json;
+}

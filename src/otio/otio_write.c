@@ -1,0 +1,196 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "otio/otio_internal.h"
+
+#include <stdlib.h>
+
+/* A derived document is the master's tree with some objects changed. The way from the root to each of them is copied, one
+ * node per member passed; all else is shared with the master, which stays as it is. */
+
+/* ---- small changes to trees ------------------------------------------------------------------------------ */
+
+static tw_json *node_copy(tw_arena *arena, const tw_json *node)
+{
+    tw_json *copy = TW_NEW(arena, tw_json);
+    *copy = *node;
+    copy->next = NULL;
+    return copy;
+}
+
+tw_json *twi_otio_shallow(tw_arena *arena, const tw_json *value)
+{
+    tw_json *copy = node_copy(arena, value);
+    copy->child = copy->last = NULL;
+    copy->count = 0;
+    for (const tw_json *child = value->child; child != NULL; child = child->next)
+        tw_json_append(copy, node_copy(arena, child));
+    return copy;
+}
+
+void twi_otio_set_after(tw_arena *arena, tw_json *object, const char *name, tw_json *value, tw_str after)
+{
+    tw_json *before = tw_json_get_str(object, after);
+    if (before == NULL || before->next == NULL || tw_json_get(object, name) != NULL) {
+        tw_json_set(arena, object, name, value);
+        return;
+    }
+    value->key = tw_arena_dup(arena, tw_str_z(name));
+    value->next = before->next;
+    before->next = value;
+    object->count++;
+}
+
+tw_json *twi_otio_dict(tw_arena *arena, const tw_json *object, const char *name)
+{
+    const tw_json *old = tw_json_get(object, name);
+    return tw_json_is(old, TW_JSON_OBJECT) ? twi_otio_shallow(arena, old) : tw_json_new(arena, TW_JSON_OBJECT);
+}
+
+tw_json *twi_otio_make(tw_arena *arena, const char *schema)
+{
+    tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
+    tw_json_set(arena, object, "OTIO_SCHEMA", tw_json_new_text(arena, tw_str_z(schema)));
+    return object;
+}
+
+/* ---- what changes ---------------------------------------------------------------------------------------- */
+
+typedef struct patch {
+    uint32_t offset;     /* of the object in the input: names it */
+    const tw_item *item; /* NULL: the timeline's own object */
+} patch;
+
+typedef struct patching {
+    tw_arena *arena;
+    const tw_timeline *timeline;
+    tw_diags *diags;
+    patch *at;
+    size_t count, cap, next;
+} patching;
+
+static void add_patch(patching *p, uint32_t offset, const tw_item *item)
+{
+    p->at = tw_arena_grow(p->arena, p->at, p->count, &p->cap, sizeof *p->at);
+    p->at[p->count++] = (patch){offset, item};
+}
+
+static bool note_item(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+{
+    (void)track;
+    (void)nest;
+    const twi_otio_origin *origin = item->origin;
+    if (item->kind == TW_ITEM_CLIP && item->framing != NULL && origin != NULL)
+        add_patch(context, origin->object->offset, item);
+    return true;
+}
+
+static int by_offset(const void *a, const void *b)
+{
+    const patch *x = a, *y = b;
+    return (x->offset > y->offset) - (x->offset < y->offset);
+}
+
+static bool same_framing(const tw_framing *a, const tw_framing *b)
+{
+    if (a == b)
+        return true;
+    if (a->key_count != b->key_count || a->mode != b->mode || a->interp != b->interp)
+        return false;
+    for (size_t i = 0; i < a->key_count; i++) {
+        const tw_key *x = &a->keys[i], *y = &b->keys[i];
+        if (x->frame != y->frame || x->cx < y->cx || x->cx > y->cx || x->cy < y->cy || x->cy > y->cy || x->w < y->w ||
+            x->w > y->w)
+            return false;
+    }
+    return true;
+}
+
+/* Files that write a shared object once can hold one framing for it, not one per use. */
+static void unite(patching *p)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < p->count; i++) {
+        const patch *last = kept > 0 ? &p->at[kept - 1] : NULL;
+        if (last == NULL || last->offset != p->at[i].offset) {
+            p->at[kept++] = p->at[i];
+            continue;
+        }
+        if (!same_framing(last->item->framing, p->at[i].item->framing))
+            tw_diag_add(
+                p->diags, 1333, &p->at[i].item->place,
+                "clip \"%.*s\" is one object used several times in this file: the first use's framing holds for all",
+                TW_ARG(p->at[i].item->name));
+    }
+    p->count = kept;
+}
+
+/* ---- the copied way -------------------------------------------------------------------------------------- */
+
+static twi_otio_clock clock_of(const tw_timeline *timeline, const tw_item *item)
+{
+    const twi_otio_origin *origin = item->origin;
+    twi_otio_clock clock = {.start = item->source.start, .rate = timeline->rate};
+    double fps = 0;
+    if (origin->rate != NULL && tw_json_double(origin->rate, &fps) && tw_rate_snap(fps, &clock.rate, NULL))
+        clock.rate_text = origin->rate->text;
+    return clock;
+}
+
+static void apply(const patching *p, const patch *change, tw_json *object)
+{
+    if (change->item == NULL) {
+        twi_otio_stamp_set(p->arena, object, p->timeline->stamp);
+        return;
+    }
+    const twi_otio_clock clock = clock_of(p->timeline, change->item);
+    twi_otio_window_set(p->arena, object, p->timeline, change->item, &clock);
+}
+
+/* A copy of the value whose text ends before `end`, with what lies in it changed. Depth is that of the file. */
+static tw_json *changed(patching *p, const tw_json *value, uint32_t end)
+{
+    const patch *own = p->at[p->next].offset == value->offset ? &p->at[p->next++] : NULL;
+    tw_json *copy = node_copy(p->arena, value);
+    copy->child = copy->last = NULL;
+    copy->count = 0;
+    for (const tw_json *child = value->child; child != NULL; child = child->next) {
+        uint32_t stop = child->next != NULL ? child->next->offset : end;
+        bool inside = p->next < p->count && p->at[p->next].offset < stop;
+        tw_json_append(copy, inside ? changed(p, child, stop) : node_copy(p->arena, child));
+    }
+    if (own != NULL)
+        apply(p, own, copy);
+    return copy;
+}
+
+static const tw_json *derived(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
+{
+    const twi_otio_source *source = timeline->origin;
+    patching p = {.arena = arena, .timeline = timeline, .diags = diags};
+    if (timeline->stamp != NULL)
+        add_patch(&p, source->chosen->offset, NULL);
+    tw_timeline_walk(timeline, note_item, &p);
+    if (p.count == 0)
+        return source->doc.root;
+    qsort(p.at, p.count, sizeof *p.at, by_offset);
+    unite(&p);
+    return changed(&p, source->doc.root, UINT32_MAX);
+}
+
+/* ---- the format's two calls ------------------------------------------------------------------------------ */
+
+size_t twi_otio_parts(const tw_timeline *timeline)
+{
+    (void)timeline;
+    return 1;
+}
+
+tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
+                         tw_diags *diags, tw_buf *out)
+{
+    (void)part;
+    (void)options;
+    const tw_json_style style = {.indent = 4, .final_newline = true};
+    bool own = timeline->format == &tw_format_otio && timeline->origin != NULL;
+    tw_json_write(own ? derived(arena, timeline, diags) : twi_otio_new(arena, timeline, diags), &style, out);
+    return TW_OK;
+}
