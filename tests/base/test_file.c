@@ -1,0 +1,219 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Files on disk, in a folder of their own below the working folder. rename and link are replaced at link time
+ * (tests/CMakeLists.txt) by ones that can be told to fail, since a real disk seldom does it on call.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "support/support.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+int __real_rename(const char *from, const char *to);
+int __wrap_rename(const char *from, const char *to);
+int __real_link(const char *from, const char *to);
+int __wrap_link(const char *from, const char *to);
+
+static struct {
+    const char *rename_onto; /* fails when the target ends like this */
+    bool links;              /* fails always: a drive without second names */
+} failing;
+
+static bool ends(const char *text, const char *tail)
+{
+    size_t n = strlen(text), m = strlen(tail);
+    return n >= m && strcmp(text + n - m, tail) == 0;
+}
+
+int __wrap_rename(const char *from, const char *to)
+{
+    if (failing.rename_onto != NULL && ends(to, failing.rename_onto)) {
+        errno = ENOSPC;
+        return -1;
+    }
+    return __real_rename(from, to);
+}
+
+int __wrap_link(const char *from, const char *to)
+{
+    if (failing.links) {
+        errno = EPERM;
+        return -1;
+    }
+    return __real_link(from, to);
+}
+
+typedef struct place {
+    tw_arena *arena;
+    const char *folder;
+} place;
+
+static place new_place(void **state)
+{
+    failing.rename_onto = NULL;
+    failing.links = false;
+    place p = {.arena = tw_test_arena(state)};
+    char *folder = tw_arena_dupz(p.arena, TW_STR("files_XXXXXX"));
+    assert_non_null(mkdtemp(folder));
+    p.folder = folder;
+    return p;
+}
+
+static const char *in(const place *p, const char *name)
+{
+    return tw_arena_printf(p->arena, "%s/%s", p->folder, name).at;
+}
+
+static void put(const place *p, const char *name, const char *text)
+{
+    FILE *f = fopen(in(p, name), "wb");
+    assert_non_null(f);
+    assert_int_equal(fwrite(text, 1, strlen(text), f), strlen(text));
+    assert_int_equal(fclose(f), 0);
+}
+
+static void assert_holds(const place *p, const char *name, const char *text)
+{
+    tw_str bytes, why;
+    tw_row(0, name);
+    assert_int_equal(tw_file_read(p->arena, in(p, name), 1000, &bytes, &why), TW_OK);
+    tw_assert_text(bytes, text);
+}
+
+/* Nothing but these many entries is left behind; then the folder goes. */
+static void clear(const place *p, int expected)
+{
+    failing.rename_onto = NULL;
+    DIR *dir = opendir(p->folder);
+    assert_non_null(dir);
+    int seen = 0;
+    for (struct dirent *e = readdir(dir); e != NULL; e = readdir(dir)) {
+        if (strcmp(e->d_name, ".") == 0 || strcmp(e->d_name, "..") == 0)
+            continue;
+        seen++;
+        assert_int_equal(remove(in(p, e->d_name)), 0);
+    }
+    closedir(dir);
+    rmdir(p->folder);
+    assert_int_equal(seen, expected);
+}
+
+static void reading(void **state)
+{
+    place p = new_place(state);
+    tw_str bytes = {NULL, 0}, why = {NULL, 0};
+    put(&p, "a", "hello");
+    put(&p, "empty", "");
+    assert_holds(&p, "a", "hello");
+    assert_holds(&p, "empty", "");
+    assert_int_equal(tw_file_read(p.arena, in(&p, "a"), 5, &bytes, &why), TW_OK);
+    assert_int_equal(tw_file_read(p.arena, in(&p, "a"), 4, &bytes, &why), TW_ERR_LIMIT);
+    tw_assert_text(why, tw_arena_printf(p.arena, "%s/a is larger than 4 bytes, the most this tool reads", p.folder).at);
+    assert_int_equal(tw_file_read(p.arena, in(&p, "none"), 9, &bytes, &why), TW_ERR_IO);
+    tw_assert_text(why, tw_arena_printf(p.arena, "cannot open %s/none: No such file or directory", p.folder).at);
+    assert_int_equal(tw_file_read(p.arena, p.folder, 9, &bytes, &why), TW_ERR_IO);
+    tw_assert_text(why, tw_arena_printf(p.arena, "%s is a folder, not a file", p.folder).at);
+    tw_assert_text(bytes, "hello"); /* failures leave the output alone */
+    clear(&p, 2);
+}
+
+static tw_fileset *set_of(const place *p, const char *const names[], size_t count)
+{
+    tw_fileset *set = tw_fileset_new(p->arena);
+    for (size_t i = 0; i < count; i++)
+        tw_fileset_add(set, in(p, names[i]), tw_arena_printf(p->arena, "new %s", names[i]));
+    return set;
+}
+
+static void together(void **state)
+{
+    static const char *const names[] = {"a", "b", "c"};
+    for (int links = 0; links < 2; links++) {
+        place p = new_place(state);
+        failing.links = links == 0;
+        put(&p, "b", "old b");
+        tw_str why;
+        assert_int_equal(tw_fileset_commit(set_of(&p, names, 3), &why), TW_OK);
+        assert_holds(&p, "a", "new a");
+        assert_holds(&p, "b", "new b");
+        assert_holds(&p, "c", "new c");
+        clear(&p, 3);
+    }
+}
+
+/* The third rename fails: the first two files are as they were, on drives with and without second names. */
+static void or_not_at_all(void **state)
+{
+    static const char *const names[] = {"a", "b", "c"};
+    for (int links = 0; links < 2; links++) {
+        place p = new_place(state);
+        put(&p, "a", "old a");
+        put(&p, "c", "old c");
+        failing.links = links == 0;
+        failing.rename_onto = "/c";
+        tw_fileset *set = set_of(&p, names, 3);
+        tw_str why = {NULL, 0};
+        if (!failing.links) {
+            assert_int_equal(tw_fileset_commit(set, &why), TW_ERR_IO);
+            tw_assert_text(why, tw_arena_printf(p.arena, "cannot write %s/c: No space left on device", p.folder).at);
+            assert_holds(&p, "c", "old c");
+        } else {
+            failing.rename_onto = "/b"; /* c's way back must stay open where it was moved aside */
+            assert_int_equal(tw_fileset_commit(set, &why), TW_ERR_IO);
+            assert_holds(&p, "c", "old c");
+        }
+        assert_holds(&p, "a", "old a");
+        clear(&p, 2);
+    }
+}
+
+static void folders(void **state)
+{
+    place p = new_place(state);
+    static const char *const missing[] = {"a", "none/b"};
+    put(&p, "a", "old a");
+    tw_str why = {NULL, 0};
+    assert_int_equal(tw_fileset_commit(set_of(&p, missing, 2), &why), TW_ERR_IO);
+    tw_assert_text(why, tw_arena_printf(p.arena, "cannot write %s/none/b: No such file or directory", p.folder).at);
+    assert_holds(&p, "a", "old a");
+
+    static const char *const blocked[] = {"a", "folder"};
+    assert_int_equal(mkdir(in(&p, "folder"), 0777), 0);
+    assert_int_equal(tw_fileset_commit(set_of(&p, blocked, 2), &why), TW_ERR_IO);
+    tw_assert_text(why, tw_arena_printf(p.arena, "cannot replace %s/folder: Is a directory", p.folder).at);
+    assert_holds(&p, "a", "old a");
+    clear(&p, 2);
+}
+
+static void inputs_are_safe(void **state)
+{
+    place p = new_place(state);
+    static const char *const names[] = {"other", "in"};
+    put(&p, "in", "master");
+    assert_int_equal(link(in(&p, "in"), in(&p, "second name")), 0);
+    tw_str why = {NULL, 0};
+    for (int by_other_name = 0; by_other_name < 2; by_other_name++) {
+        tw_fileset *set = set_of(&p, names, 2);
+        tw_fileset_protect(set, in(&p, by_other_name ? "second name" : "in"));
+        assert_int_equal(tw_fileset_commit(set, &why), TW_ERR_SEMANTIC);
+        assert_true(tw_str_starts(why, tw_arena_printf(p.arena, "%s/in would overwrite the input", p.folder)));
+    }
+    static const char *const twice[] = {"x", "x"};
+    assert_int_equal(tw_fileset_commit(set_of(&p, twice, 2), &why), TW_ERR_SEMANTIC);
+    tw_assert_text(why, tw_arena_printf(p.arena, "%s/x would be written twice", p.folder).at);
+    assert_holds(&p, "in", "master");
+    clear(&p, 2);
+}
+
+TW_SUITE(file)
+{
+    const struct CMUnitTest tests[] = {
+        TW_TEST(reading), TW_TEST(together), TW_TEST(or_not_at_all), TW_TEST(folders), TW_TEST(inputs_are_safe),
+    };
+    return tw_run("base/file", tests);
+}
