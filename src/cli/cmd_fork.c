@@ -112,12 +112,25 @@ static exit_code save(cli *app, const project *p, tw_str folder, const outputs *
 
 #define WHY_COLUMN 45
 
-static void text_shot(const tw_timeline *master, const tw_decision *shot, tw_buf *out)
+/* The number a list gives the event; other edits have their shots counted. */
+static void text_event(const tw_decision *shot, size_t number, tw_buf *out)
 {
+    if (shot->clip->event.len > 0) {
+        say_field(shot->clip->event, 6, out);
+        return;
+    }
+    size_t start = out->len;
+    tw_buf_addf(out, "%zu", number);
+    tw_buf_fill(out, ' ', out->len - start < 6 ? 6 - (out->len - start) : 0);
+}
+
+static void text_shot(const tw_derived *derived, const tw_decision *shot, size_t number, tw_buf *out)
+{
+    const tw_timeline *master = derived->master;
     tw_buf_addz(out, "  ");
-    say_field(shot->clip->event, 6, out);
+    text_event(shot, number, out);
     tw_buf_addc(out, ' ');
-    say_time(tw_item_record_in(master, shot->clip), master->rate, master->drop, out);
+    say_time(tw_derive_record_in(derived, shot), master->rate, master->drop, out);
     tw_buf_addz(out, "  ");
     say_field(name_of_source(shot->clip), 10, out);
     if (shot->framing != NULL && shot->framing->mode == TW_FRAME_FILL) {
@@ -160,9 +173,9 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
         tw_buf_addf(out, "%s%.*s %dx%d\n", i > 0 ? "\n" : "", TW_ARG(d->delivery->name), d->delivery->size.w,
                     d->delivery->size.h);
         if (!app->set.quiet) {
-            tw_buf_addz(out, "  event  record in    source    keys  scale  what was decided\n");
+            tw_buf_addz(out, "  event  record in    source     keys  scale  what was decided\n");
             for (size_t s = 0; s < d->shot_count; s++)
-                text_shot(derived->master, &d->shots[s], out);
+                text_shot(derived, &d->shots[s], s + 1, out);
         }
         text_totals(d, out);
     }
@@ -234,6 +247,8 @@ exit_code cmd_fork(cli *app)
     exit_code code = load_project(app, app->args[0], &p);
     if (code == EXIT_FINE)
         code = fork_project(app, &p, &derived, &files);
+    if (derived != NULL && app->set.json)
+        tw_derive_findings(app->arena, derived, app->diags);
     if (app->set.json && code != EXIT_IO)
         fork_json(app, derived);
     else if (code == EXIT_FINE || code == EXIT_FINDINGS)

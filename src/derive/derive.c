@@ -164,6 +164,7 @@ static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *un
     *out = (tw_decision){
         .clip = shot->clip,
         .track = shot->track,
+        .nest = shot->nest,
         .source = shot->source,
         .first = shot->first,
         .frames = shot->frames,
@@ -300,22 +301,46 @@ static void report_notes(const tw_plan *plan, const bool *used, tw_diags *diags)
     }
 }
 
-static void report_compromises(tw_arena *arena, const tw_timeline *master, const tw_derived_delivery *d,
-                               tw_diags *diags)
+static int code_for(tw_path_yield what)
 {
-    for (size_t i = 0; i < d->shot_count; i++) {
-        const tw_decision *shot = &d->shots[i];
-        for (size_t c = 0; shot->part == 0 && c < shot->path.compromise_count; c++) {
-            const tw_path_compromise *what = &shot->path.compromises[c];
-            int code = what->what == TW_YIELD_SCALE                                   ? 1605
-                       : what->what == TW_YIELD_CUT || what->what == TW_YIELD_DROPPED ? 1604
-                                                                                      : 1606;
-            const tw_place place = place_in(master, shot->clip);
-            tw_str say = tw_derive_say(arena, shot, what);
-            tw_diag_add(diags, code, &place, "%.*s, %.*s: %.*s", TW_ARG(d->delivery->name), TW_ARG(name_of(shot->clip)),
-                        TW_ARG(say));
-        }
+    if (what == TW_YIELD_SCALE)
+        return 1605;
+    return what == TW_YIELD_CUT || what == TW_YIELD_DROPPED ? 1604 : 1606;
+}
+
+static void report_shot(tw_arena *arena, const tw_derived *derived, const tw_delivery *delivery,
+                        const tw_decision *shot, tw_diags *diags)
+{
+    tw_place place = place_in(derived->master, shot->clip);
+    place.text = TW_STR(""); /* nothing is wrong with the line */
+    for (size_t c = 0; c < shot->path.compromise_count; c++) {
+        const tw_path_compromise *what = &shot->path.compromises[c];
+        tw_str say = tw_derive_say(arena, shot, what);
+        tw_diag_add(diags, code_for(what->what), &place, "%.*s, %.*s: %.*s", TW_ARG(delivery->name),
+                    TW_ARG(name_of(shot->clip)), TW_ARG(say));
     }
+}
+
+void tw_derive_findings(tw_arena *arena, const tw_derived *derived, tw_diags *diags)
+{
+    for (size_t d = 0; d < derived->delivery_count; d++) {
+        const tw_derived_delivery *delivery = &derived->deliveries[d];
+        for (size_t i = 0; i < delivery->shot_count; i++)
+            if (delivery->shots[i].part == 0)
+                report_shot(arena, derived, delivery->delivery, &delivery->shots[i], diags);
+    }
+}
+
+int64_t tw_derive_record_in(const tw_derived *derived, const tw_decision *decision)
+{
+    tw_time in = decision->clip->record.start;
+    const tw_item *nest = decision->nest;
+    if (nest != NULL) {
+        in = tw_time_add(in, nest->record.start);
+        if (nest->has_source)
+            in = tw_time_sub(in, nest->source.start);
+    }
+    return tw_time_round(in, derived->master->rate, NULL);
 }
 
 /* ---- the whole ------------------------------------------------------------------------------------------- */
@@ -354,7 +379,6 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
     for (size_t d = first; d < last; d++) {
         const twi_asking asking = {plan, master, &plan->deliveries[d]};
         derive_one(arena, &asking, &shots, options->threads, &derived->deliveries[d - first]);
-        report_compromises(arena, master, &derived->deliveries[d - first], diags);
     }
     *out = derived;
     return TW_OK;

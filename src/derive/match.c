@@ -164,7 +164,7 @@ typedef struct gathering {
     twi_shots *out;
 } gathering;
 
-static void add_shot(const gathering *g, const tw_track *track, const tw_item *clip)
+static void add_shot(const gathering *g, const tw_track *track, const tw_item *clip, const tw_item *nest)
 {
     int64_t frames = tw_item_frames(g->master, clip);
     if (frames <= 0)
@@ -178,6 +178,7 @@ static void add_shot(const gathering *g, const tw_track *track, const tw_item *c
     *shot = (twi_shot){
         .clip = clip,
         .track = track,
+        .nest = nest,
         .source = tw_plan_source(g->plan, names, count),
         .first = -head,
         .frames = head + frames + tail,
@@ -213,7 +214,7 @@ static bool through_edit(const gathering *g, const twi_shot *a, const twi_shot *
            close_to(tw_item_source_frame(g->master, x, a->cut), tw_item_source_frame(g->master, y, 0));
 }
 
-static void gather_tracks(const gathering *g, const tw_track *tracks, size_t count)
+static void gather_tracks(const gathering *g, const tw_track *tracks, size_t count, const tw_item *nest)
 {
     for (size_t t = 0; t < count; t++) {
         if (tracks[t].kind != TW_TRACK_VIDEO)
@@ -221,9 +222,9 @@ static void gather_tracks(const gathering *g, const tw_track *tracks, size_t cou
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             const tw_item *item = &tracks[t].items[i];
             if (item->kind == TW_ITEM_CLIP)
-                add_shot(g, &tracks[t], item);
+                add_shot(g, &tracks[t], item, nest);
             else if (item->kind == TW_ITEM_NEST)
-                gather_tracks(g, item->tracks, item->track_count);
+                gather_tracks(g, item->tracks, item->track_count, item);
         }
     }
 }
@@ -231,7 +232,7 @@ static void gather_tracks(const gathering *g, const tw_track *tracks, size_t cou
 void twi_derive_shots(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_shots *out)
 {
     const gathering g = {arena, plan, master, twi_derive_index(arena, plan), out};
-    gather_tracks(&g, master->tracks, master->track_count);
+    gather_tracks(&g, master->tracks, master->track_count, NULL);
     size_t head = 0;
     for (size_t i = 1; i < out->len; i++) {
         if (through_edit(&g, &out->at[i - 1], &out->at[i])) {

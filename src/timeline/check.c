@@ -46,8 +46,9 @@ static void check_media(const checking *c, const tw_item *item)
     double missing = least < first - 0.5 ? first - least : most > end - 0.5 ? most + 1 - end : 0;
     if (missing < 0.5)
         return;
-    tw_diag_add(c->diags, 1402, &item->place, "%s shows %lld frames that its media does not have",
-                called(c->scratch, item), (long long)(missing + 0.5));
+    long long frames = (long long)(missing + 0.5);
+    tw_diag_add(c->diags, 1402, &item->place, "%s shows %lld frame%s that its media does not have",
+                called(c->scratch, item), frames, frames == 1 ? "" : "s");
 }
 
 static void check_tracks(const checking *c, const tw_track *tracks, size_t count)
