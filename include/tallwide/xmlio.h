@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/xmlio.h - XML in and out.
+ *
+ * The writer is our own: it puts attributes in the order of the calls, one element a line, straight into a tw_buf, so
+ * that the same model always gives the same bytes and a changed number is one changed line in a diff. A library's
+ * writer would bring its own buffers, its own memory and a return code at every call for what is a page of code.
+ */
+#ifndef TALLWIDE_XMLIO_H
+#define TALLWIDE_XMLIO_H
+
+#include <tallwide/base.h>
+#include <tallwide/diag.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- writing --------------------------------------------------------------------------------------------- */
+
+#define TW_XML_DEPTH 64 /* deepest nesting the writer accepts */
+
+/* Start with {.out = &buf}. Names and attribute names are trusted, texts are not: bytes that XML 1.0 cannot hold (no
+ * UTF-8, control characters) become U+FFFD. */
+typedef struct tw_xml {
+    tw_buf *out;
+    int depth;
+    bool open; /* the start tag is not closed yet */
+    struct {
+        const char *name;
+        bool inline_, filled;
+    } at[TW_XML_DEPTH];
+} tw_xml;
+
+/* <?xml version="1.0" encoding="UTF-8"?> and, when given, <!DOCTYPE doctype>. Nothing may be written before. */
+void tw_xml_begin(tw_xml *xml, const char *doctype);
+
+/* Starts an element as a child of the one that is open. `name` must live until it is closed. */
+void tw_xml_open(tw_xml *xml, const char *name);
+
+/* Ends the innermost open element: <name/> when nothing is in it. */
+void tw_xml_close(tw_xml *xml);
+void tw_xml_close_to(tw_xml *xml, int depth); /* until xml->depth is `depth` */
+
+/* Attributes of the element just opened, before any text or child. Numbers have at most `places` decimals (0..9),
+ * without trailing zeros ("1665", "0.5"). */
+void tw_xml_attr(tw_xml *xml, const char *name, tw_str value);
+void tw_xml_attrz(tw_xml *xml, const char *name, const char *value);
+void tw_xml_attrf(tw_xml *xml, const char *name, const char *format, ...) TW_PRINTF(3, 4); /* no %f, %g, %e */
+void tw_xml_attr_num(tw_xml *xml, const char *name, double value, int places);
+
+/* Text, escaped. From here on the element's content stays on one line, since blanks count in it. */
+void tw_xml_text(tw_xml *xml, tw_str text);
+void tw_xml_textz(tw_xml *xml, const char *text);
+void tw_xml_textf(tw_xml *xml, const char *format, ...) TW_PRINTF(2, 3);
+
+/* Keeps the content of the element on one line though it begins with an element. */
+void tw_xml_inline(tw_xml *xml);
+
+/* <name>text</name>, one call. */
+void tw_xml_leaf(tw_xml *xml, const char *name, tw_str text);
+
+/* <!-- text -->; "--" in the text becomes "- -". */
+void tw_xml_comment(tw_xml *xml, const char *text);
+
+/* Appends a number with at most `places` decimals and no trailing zeros: lists of numbers in attributes. */
+void tw_xml_add_num(tw_buf *out, double value, int places);
+
+#ifdef __cplusplus
+}
+#endif
+#endif
