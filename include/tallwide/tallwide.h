@@ -15,6 +15,7 @@
 
 #include <tallwide/jsonio.h>
 #include <tallwide/path.h>
+#include <tallwide/xmlio.h>
 
 #include <tallwide/timeline.h>
 
@@ -25,5 +26,7 @@
 #include <tallwide/formats.h>
 
 #include <tallwide/derive.h>
+
+#include <tallwide/report.h>
 
 #endif

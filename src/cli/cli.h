@@ -34,11 +34,21 @@ typedef struct settings {
     tw_rate rate; /* {0,0}: not given */
     bool drop;
     const char *out, *only, *timeline, *to;
-    int64_t threads; /* 0: as many as processors */
+    int64_t threads;           /* 0: as many as processors */
+    double squeeze, max_scale; /* 0: not given */
+    const char *monitor, *safe, *stills, *title;
     named_sizes deliveries, sources;
 } settings;
 
-typedef enum option_kind { OPTION_FLAG, OPTION_TEXT, OPTION_COUNT, OPTION_RATE, OPTION_SIZES } option_kind;
+typedef enum option_kind {
+    OPTION_FLAG,
+    OPTION_TEXT,
+    OPTION_COUNT,
+    OPTION_RATE,
+    OPTION_NUMBER,
+    OPTION_SIZES,
+    OPTION_MODES /* sizes whose name may be left out */
+} option_kind;
 
 /* One option: how it is written, what it takes, where its value goes, what help says. */
 typedef struct option {
@@ -132,5 +142,6 @@ exit_code cmd_list(cli *app);
 exit_code cmd_start(cli *app);
 exit_code cmd_fork(cli *app);
 exit_code cmd_convert(cli *app);
+exit_code cmd_chart(cli *app);
 
 #endif

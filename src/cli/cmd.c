@@ -53,7 +53,24 @@ static const option convert_options[] = {
     OPTION_END,
 };
 
+static const option chart_options[] = {
+    {"--source", 0, OPTION_MODES, offsetof(settings, sources), "[NAME=]WxH",
+     "size the camera records; repeat for several recording modes"},
+    {"--squeeze", 0, OPTION_NUMBER, offsetof(settings, squeeze), "S",
+     "how many times as wide as high a recorded pixel is shown; 1 without it"},
+    {"--max-scale", 0, OPTION_NUMBER, offsetof(settings, max_scale), "K",
+     "delivery pixels per source pixel at which punching in ends; 1 without it"},
+    {"--safe", 0, OPTION_TEXT, offsetof(settings, safe), "NAME", "safe areas too: st2046-1 or ebu-r95"},
+    {"--monitor", 0, OPTION_TEXT, offsetof(settings, monitor), "WxH", "how large each picture fits a monitor whole"},
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
+     "write here instead of to standard output; .svg makes a drawing to print, .json JSON"},
+    OPTION_END,
+};
+
 static const command commands[] = {
+    {"chart", "SIZE...", "before the shoot: what a picture holds for each shape, with guide positions",
+     "SIZE is a delivery, such as 1080x1920 or tall=1080x1920.",
+     chart_options, 1, 64, cmd_chart},
     {"list", "EDIT", "what an edit holds: shots, sources, totals, and what is odd about it", NULL,
      list_options, 1, 1, cmd_list},
     {"start", "EDIT", "write a starter plan that names every source of an edit",

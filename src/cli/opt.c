@@ -19,6 +19,7 @@ static const option common[] = {
 
 static bool set_sizes(cli *app, const option *o, const char *value)
 {
+    bool unnamed = o->kind == OPTION_MODES; /* the name may be left out */
     tw_str s = tw_str_z(value);
     const char *equals = strchr(value, '=');
     named_size entry = {.size = {0, 0}};
@@ -26,8 +27,8 @@ static bool set_sizes(cli *app, const option *o, const char *value)
         entry.name = tw_str_cut(s, (size_t)(equals - value));
         s = tw_str_from(s, entry.name.len + 1);
     }
-    if (entry.name.len == 0 || !tw_size_read(s, &entry.size)) {
-        say_error("%s takes %s, such as tall=1080x1920, not \"%s\"", o->name, o->value, value);
+    if ((entry.name.len == 0 && !(unnamed && equals == NULL)) || !tw_size_read(s, &entry.size)) {
+        say_error("%s takes %s, such as %s1080x1920, not \"%s\"", o->name, o->value, unnamed ? "" : "tall=", value);
         return false;
     }
     named_sizes *list = (named_sizes *)(void *)((char *)&app->set + o->offset);
@@ -45,6 +46,15 @@ static bool set_count(cli *app, const option *o, const char *value)
     return false;
 }
 
+static bool set_number(cli *app, const option *o, const char *value)
+{
+    double *number = (double *)(void *)((char *)&app->set + o->offset);
+    if (tw_num_double(tw_str_z(value), number) && *number >= 0.01 && *number <= 100)
+        return true;
+    say_error("%s takes a number from 0.01 to 100, not \"%s\"", o->name, value);
+    return false;
+}
+
 static bool set_value(cli *app, const option *o, const char *value)
 {
     char *field = (char *)&app->set + o->offset;
@@ -52,7 +62,9 @@ static bool set_value(cli *app, const option *o, const char *value)
     case OPTION_FLAG: *(bool *)(void *)field = true; return true;
     case OPTION_TEXT: *(const char **)(void *)field = value; return true;
     case OPTION_COUNT: return set_count(app, o, value);
-    case OPTION_SIZES: return set_sizes(app, o, value);
+    case OPTION_NUMBER: return set_number(app, o, value);
+    case OPTION_SIZES:
+    case OPTION_MODES: return set_sizes(app, o, value);
     case OPTION_RATE:
         if (tw_rate_read(tw_str_z(value), &app->set.rate, &app->set.drop))
             return true;

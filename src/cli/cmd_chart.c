@@ -1,0 +1,89 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Before the shoot: what a picture holds for each shape.
+ */
+#include "cli.h"
+
+static bool ends_with(const char *path, const char *ending)
+{
+    tw_str p = tw_str_z(path), e = tw_str_z(ending);
+    return p.len >= e.len && tw_str_ieq(tw_str_from(p, p.len - e.len), e);
+}
+
+static bool read_shape(const char *word, tw_chart_picture *out)
+{
+    tw_str s = tw_str_z(word);
+    *out = (tw_chart_picture){.name = {NULL, 0}};
+    for (size_t i = 0; i < s.len; i++) {
+        if (s.at[i] != '=')
+            continue;
+        out->name = tw_str_cut(s, i);
+        s = tw_str_from(s, i + 1);
+        break;
+    }
+    if (tw_size_read(s, &out->size))
+        return true;
+    say_error("\"%s\" is no size: write it as 1080x1920, or with a name as tall=1080x1920", word);
+    return false;
+}
+
+static bool fill_ask(cli *app, tw_chart_ask *ask)
+{
+    const settings *set = &app->set;
+    tw_chart_picture *shapes = TW_NEW_N(app->arena, tw_chart_picture, app->arg_count);
+    for (size_t i = 0; i < app->arg_count; i++)
+        if (!read_shape(app->args[i], &shapes[i]))
+            return false;
+    tw_chart_picture *modes = TW_NEW_N(app->arena, tw_chart_picture, set->sources.len);
+    for (size_t i = 0; i < set->sources.len; i++)
+        modes[i] = (tw_chart_picture){set->sources.at[i].name, set->sources.at[i].size};
+    *ask = (tw_chart_ask){
+        .modes = modes,
+        .mode_count = set->sources.len,
+        .shapes = shapes,
+        .shape_count = app->arg_count,
+        .squeeze = set->squeeze,
+        .max_scale = set->max_scale,
+    };
+    if (set->sources.len == 0) {
+        say_error("`chart` needs --source WxH, the size the camera records; repeat it for several recording modes");
+        return false;
+    }
+    if (set->monitor != NULL && !tw_size_read(tw_str_z(set->monitor), &ask->monitor)) {
+        say_error("--monitor takes a size such as 3840x2160, not \"%s\"", set->monitor);
+        return false;
+    }
+    ask->safe = set->safe != NULL ? tw_safe_find(tw_str_z(set->safe)) : NULL;
+    if (set->safe != NULL && ask->safe == NULL)
+        say_error("--safe takes st2046-1 or ebu-r95, not \"%s\"", set->safe);
+    return set->safe == NULL || ask->safe != NULL;
+}
+
+static exit_code save_chart(cli *app, const tw_buf *text)
+{
+    tw_fileset *set = tw_fileset_new(app->arena);
+    tw_fileset_add(set, app->set.out, tw_buf_str(text));
+    tw_str why;
+    tw_status status = tw_fileset_commit(set, &why);
+    if (status != TW_OK)
+        say_error("%.*s", TW_ARG(why));
+    return code_of(status);
+}
+
+exit_code cmd_chart(cli *app)
+{
+    tw_chart_ask ask;
+    if (!fill_ask(app, &ask))
+        return EXIT_USAGE;
+    const tw_chart *chart = tw_chart_make(app->arena, &ask);
+    const char *path = app->set.out;
+    tw_buf file = {.arena = app->arena};
+    tw_buf *out = path != NULL ? &file : &app->out;
+    if (path != NULL && ends_with(path, ".svg"))
+        tw_chart_svg(chart, out);
+    else if (app->set.json || (path != NULL && ends_with(path, ".json")))
+        tw_chart_json(chart, out);
+    else
+        tw_chart_text(chart, out);
+    return path != NULL ? save_chart(app, &file) : EXIT_FINE;
+}

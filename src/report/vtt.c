@@ -1,0 +1,235 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Framing notes as WebVTT (W3C): what an assistant reads over the proxy while typing numbers.
+ */
+#include "report_internal.h"
+
+#include <stdlib.h>
+
+/* One cue: a hold or a move of one shot. Frames are those of tw_key, half open. */
+typedef struct cue {
+    size_t shot, part; /* number of the shot, and of the cue in it, from 0 */
+    int64_t from, to;
+    const tw_key *key; /* where it holds, or where it goes; NULL without framing */
+    bool move, step;
+    tw_time in, out;
+} cue;
+
+typedef struct track {
+    tw_arena *arena;
+    const tw_derived_delivery *delivery;
+    const tw_timeline *master;
+    const twi_place *places;
+    cue *at;
+    size_t len, cap;
+} track;
+
+/* ---- text ------------------------------------------------------------------------------------------------ */
+
+/* Cue text: no line ends of its own, and the characters WebVTT reserves in cue text escaped, '>' too, so that "-->" cannot
+ * come up. */
+static void add_text(tw_str s, tw_buf *out)
+{
+    for (size_t i = 0; i < s.len; i++) {
+        char c = s.at[i];
+        if (c == '&')
+            tw_buf_addz(out, "&amp;");
+        else if (c == '<')
+            tw_buf_addz(out, "&lt;");
+        else if (c == '>')
+            tw_buf_addz(out, "&gt;");
+        else
+            tw_buf_addc(out, c == '\n' || c == '\r' || c == '\0' ? ' ' : c);
+    }
+}
+
+/* HH:MM:SS.mmm, rounded up: a cue must not begin in the frame before (xml.md section 1: nearest would, for half of all
+ * frames at 23.976). */
+static void add_time(tw_time t, tw_buf *out)
+{
+    tw_time ms = tw_time_mul(t, 1000, 1);
+    int64_t whole = ms.num <= 0 ? 0 : (ms.num + ms.den - 1) / ms.den;
+    tw_buf_addf(out, "%02lld:%02d:%02d.%03d", (long long)(whole / 3600000), (int)(whole / 60000 % 60),
+                (int)(whole / 1000 % 60), (int)(whole % 1000));
+}
+
+static void add_window(const tw_framing *framing, const tw_key *key, tw_buf *out)
+{
+    tw_window win = tw_geom_key_window(*key, framing->squeeze, framing->delivery);
+    tw_xml_add_num(out, win.x, 0);
+    tw_buf_addc(out, ',');
+    tw_xml_add_num(out, win.y, 0);
+    tw_buf_addc(out, ' ');
+    tw_xml_add_num(out, win.w, 0);
+    tw_buf_addc(out, 'x');
+    tw_xml_add_num(out, win.h, 0);
+    tw_buf_addz(out, " (");
+    tw_buf_add_fixed(out, tw_geom_zoom(key->w, framing->source, framing->squeeze, framing->delivery), 2);
+    tw_buf_addz(out, "x)");
+}
+
+/* " on hands and face": the regions (musts, or else the nice ones) that lie in the window at a frame. */
+static void add_held(const track *t, const tw_decision *shot, const cue *c, tw_buf *out)
+{
+    tw_window win = tw_geom_key_window(*c->key, shot->framing->squeeze, shot->framing->delivery);
+    double source = tw_item_source_frame(t->master, shot->clip, c->from + (c->to - c->from) / 2);
+    bool must = false;
+    for (size_t i = 0; i < shot->region_count; i++)
+        must = must || shot->regions[i]->must;
+    const char *before = " on ";
+    for (size_t i = 0; i < shot->region_count; i++) {
+        const tw_region *r = shot->regions[i];
+        tw_region_key box;
+        if (r->must != must || r->name.len == 0 || !tw_derive_box(r, source, 1, &box))
+            continue;
+        double w = shot->framing->source.w, h = shot->framing->source.h;
+        tw_cut cut =
+            tw_geom_cut(win, box.left * w, box.top * h, (box.left + box.width) * w, (box.top + box.height) * h);
+        if (cut.left + cut.right + cut.top + cut.bottom > 1)
+            continue;
+        tw_buf_addz(out, before);
+        add_text(r->name, out);
+        before = " and ";
+    }
+}
+
+static void add_action(const track *t, const tw_decision *shot, const cue *c, tw_buf *out)
+{
+    if (shot->framing->mode == TW_FRAME_FIT || shot->verdict == TW_VERDICT_NOT_FRAMED) {
+        add_text(shot->why, out);
+    } else if (c->move) {
+        tw_buf_addf(out, "move over %lld frames to", (long long)(c->to - c->from));
+    } else {
+        tw_buf_addz(out, c->step ? "step to" : shot->moving ? "hold" : "still");
+        if (!c->step)
+            add_held(t, shot, c, out);
+    }
+    tw_buf_addz(out, c->move || c->step ? " window " : ", window ");
+    add_window(shot->framing, c->key, out);
+}
+
+static void add_words(const track *t, const tw_decision *shot, tw_buf *out)
+{
+    for (size_t i = 0; i < shot->note_count; i++) {
+        if (tw_str_trim(shot->notes[i]->say).len == 0)
+            continue;
+        tw_buf_addc(out, '\n');
+        add_text(tw_str_trim(shot->notes[i]->say), out);
+    }
+    for (size_t i = 0; i < shot->path.compromise_count; i++) {
+        tw_buf_addz(out, "\n! ");
+        add_text(tw_derive_say(t->arena, shot, &shot->path.compromises[i]), out);
+    }
+}
+
+static void add_cue(const track *t, const cue *c, tw_buf *out)
+{
+    const tw_decision *shot = &t->delivery->shots[c->shot];
+    tw_buf_addf(out, "\ns%zu-%zu\n", c->shot + 1, c->part + 1);
+    add_time(c->in, out);
+    tw_buf_addz(out, " --> ");
+    add_time(c->out, out);
+    tw_buf_addc(out, '\n');
+    add_text(twi_report_event(t->arena, shot, c->shot), out);
+    tw_buf_addc(out, ' ');
+    add_text(twi_report_reel(shot->clip), out);
+    tw_buf_addz(out, shot->clip->enabled ? " " : " (disabled) ");
+    if (shot->framing == NULL)
+        add_text(shot->why, out);
+    else
+        add_action(t, shot, c, out);
+    if (c->part == 0)
+        add_words(t, shot, out);
+    tw_buf_addc(out, '\n');
+}
+
+/* ---- cues of a shot -------------------------------------------------------------------------------------- */
+
+/* Adds the part of [from, to) that is seen. */
+static void push(track *t, cue c)
+{
+    const tw_decision *shot = &t->delivery->shots[c.shot];
+    const twi_place *place = &t->places[shot->clip->index];
+    tw_time base = tw_time_sub(place->in, place->lead); /* frame 0 */
+    c.in = tw_time_add(base, tw_time_frames(c.from, t->master->rate));
+    c.out = tw_time_add(base, tw_time_frames(c.to, t->master->rate));
+    if (tw_time_cmp(c.in, place->in) < 0)
+        c.in = place->in;
+    if (tw_time_cmp(c.out, place->out) > 0)
+        c.out = place->out;
+    if (tw_time_cmp(c.in, c.out) >= 0)
+        return;
+    if (t->len > 0 && t->at[t->len - 1].shot == c.shot)
+        c.part = t->at[t->len - 1].part + 1;
+    t->at = tw_arena_grow(t->arena, t->at, t->len, &t->cap, sizeof *t->at);
+    t->at[t->len++] = c;
+}
+
+static bool same_place(const tw_key *a, const tw_key *b)
+{
+    return !(a->cx < b->cx || a->cx > b->cx || a->cy < b->cy || a->cy > b->cy || a->w < b->w || a->w > b->w);
+}
+
+/* Holds and moves in turn; a link of one frame is a step and belongs to the hold after it. */
+static void cut_moving(track *t, size_t index, int64_t frames)
+{
+    const tw_framing *f = t->delivery->shots[index].framing;
+    cue hold = {.shot = index, .from = 0, .key = &f->keys[0]};
+    for (size_t k = 1; k < f->key_count; k++) {
+        const tw_key *a = &f->keys[k - 1], *b = &f->keys[k];
+        if (same_place(a, b))
+            continue;
+        bool step = b->frame - a->frame <= 1;
+        hold.to = step ? b->frame : a->frame;
+        if (hold.to > hold.from)
+            push(t, hold);
+        if (!step)
+            push(t, (cue){.shot = index, .from = a->frame, .to = b->frame, .key = b, .move = true});
+        hold = (cue){.shot = index, .from = b->frame, .key = b, .step = step};
+    }
+    hold.to = frames;
+    if (hold.to > hold.from)
+        push(t, hold);
+}
+
+static void cut_shot(track *t, size_t index)
+{
+    const tw_decision *shot = &t->delivery->shots[index];
+    int64_t frames = tw_item_frames(t->master, shot->clip);
+    if (shot->verdict == TW_VERDICT_BLACK)
+        return;
+    if (shot->framing != NULL && shot->framing->key_count > 1)
+        cut_moving(t, index, frames);
+    else
+        push(t, (cue){.shot = index, .to = frames, .key = shot->framing != NULL ? shot->framing->keys : NULL});
+}
+
+/* WebVTT wants starts that do not decrease; on equal starts the lower track first, as in the edit. */
+static int by_start(const void *a, const void *b)
+{
+    const cue *x = a, *y = b;
+    int order = tw_time_cmp(x->in, y->in);
+    if (order != 0)
+        return order;
+    return x->shot != y->shot ? (x->shot > y->shot) - (x->shot < y->shot) : (x->part > y->part) - (x->part < y->part);
+}
+
+void tw_report_vtt(const tw_derived *derived, size_t delivery, tw_buf *out)
+{
+    track t = {.arena = tw_arena_like(out->arena), .master = derived->master};
+    t.delivery = &derived->deliveries[delivery];
+    t.places = twi_report_places(t.arena, derived->master);
+    for (size_t i = 0; i < t.delivery->shot_count; i++)
+        cut_shot(&t, i);
+    if (t.len > 0)
+        qsort(t.at, t.len, sizeof *t.at, by_start);
+    const tw_delivery *d = t.delivery->delivery;
+    tw_buf_addz(out, "WEBVTT - ");
+    add_text(tw_str_stem(derived->master->file), out);
+    tw_buf_addf(out, " %.*s %dx%d framing notes\n", TW_ARG(d->name), d->size.w, d->size.h);
+    tw_buf_addz(out, "\nNOTE\nwindow left,top widthxheight in source pixels, then the zoom; lines with ! say what was"
+                     " given up\ncues are called sSHOT-PART; SHOT is its number on the sheet\n");
+    for (size_t i = 0; i < t.len; i++)
+        add_cue(&t, &t.at[i], out);
+    tw_arena_free(&t.arena);
+}
