@@ -26,6 +26,7 @@
 #include <tallwide/formats.h>
 
 #include <tallwide/derive.h>
+#include <tallwide/recut.h>
 
 #include <tallwide/report.h>
 

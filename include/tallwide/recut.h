@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/recut.h - what stays of framing when the cut, the windows or the notes change.
+ *
+ * Shots of two versions are told to be the same by their material (names in any spelling), the source frames they show,
+ * their speed and their order; never by event numbers or record times. On top of that: comparison, three-way merge of
+ * plans, hand windows taken back from a timeline a person changed, and framings people agreed on.
+ */
+#ifndef TALLWIDE_RECUT_H
+#define TALLWIDE_RECUT_H
+
+#include <tallwide/plan.h>
+#include <tallwide/timeline.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- identity and alignment ------------------------------------------------------------------------------ */
+
+/* A picture clip with a length, in one version. Source positions are seconds as the source's labels count them (frame
+ * number / whole frames a second), so that 23.976 and 24 are told apart by nobody. */
+typedef struct tw_shot {
+    const tw_track *track;
+    const tw_item *item;
+    const tw_item *before, *after; /* transitions that touch it, or NULL */
+    uint32_t media;                /* the same in both versions: the same material */
+    double start, step;            /* at the first record frame, and per record frame */
+    int64_t record, frames;        /* record frames */
+} tw_shot;
+
+/* Shots that belong together: one of each (kept, trimmed, retimed), one old and several new (split), several old and one
+ * new (joined). Indices into the alignment's lists, ascending. */
+typedef struct tw_shot_group {
+    size_t *olds, *news;
+    size_t old_count, new_count;
+    bool moved; /* found out of order */
+} tw_shot_group;
+
+typedef struct tw_alignment {
+    const tw_timeline *old_timeline, *new_timeline;
+    tw_shot *olds, *news; /* by track, bottom first, then record time */
+    size_t old_count, new_count;
+    tw_shot_group *groups; /* by first new shot */
+    size_t group_count;
+    size_t *old_group, *new_group; /* of each shot: index of its group, SIZE_MAX when it has none */
+    int64_t cost;                  /* of what is in order, see below; moved groups are found among the rest */
+} tw_alignment;
+
+/* Prices, in thousandths: what the alignment in order makes as small as possible, over all ways to group shots of the same
+ * material whose source frames overlap, keeping the order of both versions. Equal both ways round; zero only when every
+ * shot is kept as it was. No triangle inequality: overlapping is not transitive. */
+#define TW_PRICE_ALONE 4000  /* a shot of either version without a partner */
+#define TW_PRICE_TRIM 1000   /* a head or a tail that moved, plus the frames it moved by (499 at most) */
+#define TW_PRICE_RETIME 1000 /* another speed; only one to one */
+#define TW_PRICE_PIECE 1000  /* each piece after the first of a split or joined shot */
+#define TW_PRICE_GAP 250     /* source frames missing between two pieces */
+
+/* Candidates tried for one shot: up to this many with the same first source frame, nearest in order first, and as many
+ * others whose frames overlap among the eight times as many that begin last; fewer in lists of more than 131,072 shots. A
+ * join looks back over eight times as many shots. Past that the result may be dearer than the cheapest; the time stays
+ * within O(n log n) at a fixed factor. */
+#define TW_ALIGN_CANDIDATES 32u
+
+tw_alignment *tw_recut_align(tw_arena *arena, const tw_timeline *old_timeline, const tw_timeline *new_timeline);
+
+/* ---- comparison of timelines ----------------------------------------------------------------------------- */
+
+typedef enum tw_change_kind {
+    TW_CHANGE_KEPT,
+    TW_CHANGE_TRIMMED,
+    TW_CHANGE_RETIMED,
+    TW_CHANGE_SPLIT,
+    TW_CHANGE_JOINED,
+    TW_CHANGE_REPLACED, /* other material in the same place */
+    TW_CHANGE_REMOVED,
+    TW_CHANGE_ADDED
+} tw_change_kind;
+
+/* How far two framings of one shot differ over the source frames both show. */
+typedef struct tw_window_change {
+    bool changed;  /* by more than the slack asked for, or one side has none */
+    bool one_side; /* only one side has a framing, or they fill differently */
+    double px;     /* largest distance of two edges, source pixels */
+    int64_t frame; /* where: frame of the new shot */
+} tw_window_change;
+
+typedef struct tw_change {
+    tw_change_kind kind;
+    bool moved;                /* as well as what `kind` says */
+    const size_t *olds, *news; /* indices into the alignment's shots */
+    size_t old_count, new_count;
+    int64_t head, tail;            /* record frames gained (lost: negative) at the ends */
+    int64_t missing;               /* split, joined: source frames lost or won between the pieces, in record frames */
+    bool transition, enabled;      /* the transition into it, or its being switched on, changed */
+    const tw_item *old_transition; /* NULL: a cut */
+    const tw_item *new_transition;
+    tw_window_change window;
+} tw_change;
+
+typedef struct tw_comparison {
+    const tw_alignment *alignment;
+    tw_change *changes; /* in the order of the new version, removed shots where they stood */
+    size_t count;
+    size_t of_kind[TW_CHANGE_ADDED + 1];
+    size_t moved, transitions, windows, enabled;
+    bool same; /* every shot is kept in order, with its transitions and windows */
+} tw_comparison;
+
+/* Windows that differ by no more than `slack` source pixels count as unchanged. */
+tw_comparison *tw_recut_compare(tw_arena *arena, const tw_timeline *old_timeline, const tw_timeline *new_timeline,
+                                double slack);
+
+/* Frames of two shots that show the same source: old frame = offset + scale * new frame, looked at over [from, to). */
+typedef struct tw_frame_map {
+    double offset, scale;
+    int64_t from, to;
+} tw_frame_map;
+tw_frame_map tw_recut_map(const tw_shot *old_shot, const tw_shot *new_shot);
+
+/* How far two framings of the same material differ; either may be NULL. */
+tw_window_change tw_recut_windows(const tw_framing *old_framing, const tw_framing *new_framing, tw_frame_map map,
+                                  double slack);
+
+/* A change list as an editor would send it, and the same for machines. `all`: also the shots that were kept. */
+void tw_recut_say(const tw_comparison *comparison, bool all, tw_buf *out);
+void tw_recut_json(const tw_comparison *comparison, tw_buf *out);
+
+/* One line for a shot that says what it shows and nothing of its number, for line-by-line comparison (git's textconv). */
+void tw_recut_plain(const tw_timeline *timeline, tw_buf *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Two framings of the same material, compared frame by frame in source pixels.
+ */
+#include "recut_internal.h"
+
+#include <math.h>
+#include <tallwide/path.h>
+
+tw_frame_map tw_recut_map(const tw_shot *old_shot, const tw_shot *new_shot)
+{
+    bool freeze = old_shot->step >= 0 && old_shot->step <= 0;
+    tw_frame_map map = {.offset = 0, .scale = 1, .from = 0, .to = new_shot->frames};
+    if (!freeze) {
+        map.offset = (new_shot->start - old_shot->start) / old_shot->step;
+        map.scale = new_shot->step / old_shot->step;
+    }
+    if (fabs(map.offset - floor(map.offset + 0.5)) < 0.01) /* labels are whole frames: take the noise of division out */
+        map.offset = floor(map.offset + 0.5);
+    if (fabs(map.scale - 1) < 1e-6)
+        map.scale = 1;
+    /* 0 <= offset + scale * f < old frames */
+    if (map.scale > 0) {
+        int64_t first = (int64_t)ceil(-map.offset / map.scale);
+        int64_t end = (int64_t)ceil(((double)old_shot->frames - map.offset) / map.scale);
+        map.from = first > 0 ? first : 0;
+        map.to = end < new_shot->frames ? end : new_shot->frames;
+    }
+    return map;
+}
+
+static tw_window window_at(const tw_framing *f, double frame)
+{
+    tw_key key = tw_path_at(f->keys, f->key_count, frame);
+    return tw_geom_key_window(key, f->squeeze, f->delivery);
+}
+
+static double farthest_edge(tw_window a, tw_window b)
+{
+    double left = fabs(a.x - b.x), right = fabs(a.x + a.w - b.x - b.w);
+    double top = fabs(a.y - b.y), bottom = fabs(a.y + a.h - b.y - b.h);
+    return fmax(fmax(left, right), fmax(top, bottom));
+}
+
+static bool same_kind(const tw_framing *a, const tw_framing *b)
+{
+    return a->mode == b->mode && a->delivery.w == b->delivery.w && a->delivery.h == b->delivery.h &&
+           a->source.w == b->source.w && a->source.h == b->source.h;
+}
+
+tw_window_change tw_recut_windows(const tw_framing *old_framing, const tw_framing *new_framing, tw_frame_map map,
+                                  double slack)
+{
+    tw_window_change change = {.frame = map.from};
+    if (old_framing == NULL && new_framing == NULL)
+        return change;
+    if (old_framing == NULL || new_framing == NULL || !same_kind(old_framing, new_framing)) {
+        change.changed = change.one_side = true;
+        return change;
+    }
+    if (old_framing->mode == TW_FRAME_FIT)
+        return change;
+    bool still = old_framing->key_count == 1 && new_framing->key_count == 1;
+    int64_t to = still && map.to > map.from ? map.from + 1 : map.to;
+    for (int64_t f = map.from; f < to; f++) {
+        double px = farthest_edge(window_at(old_framing, map.offset + map.scale * (double)f),
+                                  window_at(new_framing, (double)f));
+        if (px > change.px) {
+            change.px = px;
+            change.frame = f;
+        }
+    }
+    change.changed = change.px > slack;
+    return change;
+}
