@@ -29,8 +29,8 @@ typedef struct tw_shot {
     int64_t record, frames;        /* record frames */
 } tw_shot;
 
-/* Shots that belong together: one of each (kept, trimmed, retimed), one old and several new (split), several old and one
- * new (joined). Indices into the alignment's lists, ascending. */
+/* Shots that belong together: one of each (kept, trimmed, retimed), one old and several new (split), several old and
+ * one new (joined). Indices into the alignment's lists, ascending. */
 typedef struct tw_shot_group {
     size_t *olds, *news;
     size_t old_count, new_count;
@@ -47,9 +47,9 @@ typedef struct tw_alignment {
     int64_t cost;                  /* of what is in order, see below; moved groups are found among the rest */
 } tw_alignment;
 
-/* Prices, in thousandths: what the alignment in order makes as small as possible, over all ways to group shots of the same
- * material whose source frames overlap, keeping the order of both versions. Equal both ways round; zero only when every
- * shot is kept as it was. No triangle inequality: overlapping is not transitive. */
+/* Prices, in thousandths: what the alignment in order makes as small as possible, over all ways to group shots of the
+ * same material whose source frames overlap, keeping the order of both versions. Equal both ways round; zero only
+ * when every shot is kept as it was. No triangle inequality: overlapping is not transitive. */
 #define TW_PRICE_ALONE 4000  /* a shot of either version without a partner */
 #define TW_PRICE_TRIM 1000   /* a head or a tail that moved, plus the frames it moved by (499 at most) */
 #define TW_PRICE_RETIME 1000 /* another speed; only one to one */
@@ -57,9 +57,9 @@ typedef struct tw_alignment {
 #define TW_PRICE_GAP 250     /* source frames missing between two pieces */
 
 /* Candidates tried for one shot: up to this many with the same first source frame, nearest in order first, and as many
- * others whose frames overlap among the eight times as many that begin last; fewer in lists of more than 131,072 shots. A
- * join looks back over eight times as many shots. Past that the result may be dearer than the cheapest; the time stays
- * within O(n log n) at a fixed factor. */
+ * others whose frames overlap among the eight times as many that begin last; fewer in lists of more than 131,072
+ * shots. A join looks back over eight times as many shots. Past that the result may be dearer than the cheapest; the
+ * time stays within O(n log n) at a fixed factor. */
 #define TW_ALIGN_CANDIDATES 32u
 
 tw_alignment *tw_recut_align(tw_arena *arena, const tw_timeline *old_timeline, const tw_timeline *new_timeline);
@@ -126,7 +126,8 @@ tw_window_change tw_recut_windows(const tw_framing *old_framing, const tw_framin
 void tw_recut_say(const tw_comparison *comparison, bool all, tw_buf *out);
 void tw_recut_json(const tw_comparison *comparison, tw_buf *out);
 
-/* One line for a shot that says what it shows and nothing of its number, for line-by-line comparison (git's textconv). */
+/* One line for a shot that says what it shows and nothing of its number, for line-by-line comparison (git's
+ * textconv). */
 void tw_recut_plain(const tw_timeline *timeline, tw_buf *out);
 
 #ifdef __cplusplus

@@ -5,8 +5,9 @@
  * Only pairs of the same material with overlapping frames can be linked, and of those there are few: so the cheapest
  * alignment is found as the heaviest chain of links rather than in a table of all pairs. Leaving every shot alone costs
  * TW_PRICE_ALONE each; a link saves part of that. In the order of the old shots, a tree of prefix maxima over the new
- * ones (Fenwick 1994) gives for each link the best chain that ends before it: O(links x log). A split or joined shot is a
- * group of links in one row or one column that grows link by link, since its price is a sum over head, pieces and tail.
+ * ones (Fenwick 1994) gives for each link the best chain that ends before it: O(links x log). A split or joined shot
+ * is a group of links in one row or one column that grows link by link, since its price is a sum over head, pieces
+ * and tail.
  */
 #include "recut_internal.h"
 
@@ -88,7 +89,8 @@ static size_t lower(const aligning *w, row key)
     return low;
 }
 
-/* Frames of a retimed shot are those of either version; the fewer count, so that the price is the same both ways round. */
+/* Frames of a retimed shot are those of either version; the fewer count, so that the price is the same both ways
+ * round. */
 static int32_t trim_price(int64_t one_way, int64_t other_way)
 {
     int64_t a = twi_recut_trim_price(one_way), b = twi_recut_trim_price(other_way);
