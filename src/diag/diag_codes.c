@@ -340,6 +340,27 @@ static const tw_code codes[] = {
      "Use one of the names that `tallwide convert -h` gives."},
 
     /* 20 XML and pages */
+    {2001, TW_ERROR, "not well-formed XML",
+     "The file breaks XML's own rules, or is not UTF-8 text.",
+     "Export it again, or mend the place shown."},
+    {2002, TW_ERROR, "declarations inside the document",
+     "The document type defines entities or the like, which can hide anything.",
+     "Save the file without an internal document type."},
+    {2003, TW_ERROR, "XML past the bounds",
+     "The file nests deeper or holds more than this tool accepts.",
+     "Check that the right file was named; split the edit."},
+    {2010, TW_WARNING, "what SMIL cannot carry",
+     "The open XML form has no place for something the edit holds.",
+     "Use the OTIO form where it matters; it holds everything."},
+    {2011, TW_ERROR, "value that cannot be read",
+     "A time, number or size in the file is not in the form SMIL or this tool writes.",
+     "Mend the value shown, or write the file again."},
+    {2012, TW_ERROR, "no edit rate",
+     "The file was not made by this tool and does not say how many frames make a second.",
+     "Give the rate with --rate."},
+    {2013, TW_ERROR, "no timeline of this kind",
+     "The file is XML but holds no SMIL timeline, or one with parts that are no tracks.",
+     "Name a SMIL file with par and seq of video and audio."},
 
     /* 21 pictures */
 };

@@ -1,0 +1,381 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "smil_internal.h"
+
+#include <tallwide/path.h>
+#include <tallwide/version.h>
+
+typedef struct writer {
+    tw_arena *arena;
+    const tw_timeline *timeline;
+    tw_diags *diags;
+    tw_xml xml;
+    size_t transitions, nests;                                         /* numbered so far */
+    size_t markers, remarks, speeds, disabled, media, wipes, unplaced; /* losses */
+} writer;
+
+/* ---- small pieces ---------------------------------------------------------------------------------------- */
+
+static void attr_clock(writer *w, const char *name, const char *before, int64_t ms)
+{
+    tw_buf value = {.arena = w->arena};
+    tw_buf_addz(&value, before);
+    twi_smil_clock(ms, &value);
+    tw_xml_attr(&w->xml, name, tw_buf_str(&value));
+}
+
+static void param(writer *w, const char *name, tw_str value)
+{
+    tw_xml_open(&w->xml, "param");
+    tw_xml_attrz(&w->xml, "name", name);
+    tw_xml_attr(&w->xml, "value", value);
+    tw_xml_close(&w->xml);
+}
+
+static void param_text(writer *w, const char *name, tw_str value)
+{
+    if (value.len > 0)
+        param(w, name, value);
+}
+
+static void param_frames(writer *w, const char *name, int64_t frames)
+{
+    param(w, name, tw_arena_printf(w->arena, "%lld", (long long)frames));
+}
+
+static void meta(writer *w, const char *name, tw_str content)
+{
+    tw_xml_open(&w->xml, "meta");
+    tw_xml_attrz(&w->xml, "name", name);
+    tw_xml_attr(&w->xml, "content", content);
+    tw_xml_close(&w->xml);
+}
+
+static tw_str window_text(writer *w, tw_window win, tw_size source)
+{
+    const tw_window p = twi_smil_whole(win, source);
+    tw_buf text = {.arena = w->arena};
+    const double values[] = {p.x, p.y, p.w, p.h};
+    for (int i = 0; i < 4; i++) {
+        if (i > 0)
+            tw_buf_addc(&text, ',');
+        tw_buf_add_fixed(&text, values[i], 0);
+    }
+    return tw_buf_str(&text);
+}
+
+static const tw_media *media_of(const tw_item *item)
+{
+    return item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
+}
+
+/* ---- head ------------------------------------------------------------------------------------------------ */
+
+static void write_meta(writer *w)
+{
+    const tw_timeline *t = w->timeline;
+    meta(w, "generator", TW_STR("tallwide " TW_VERSION));
+    meta(w, "title", t->name);
+    tw_buf rate = {.arena = w->arena};
+    tw_rate_write(t->rate, &rate);
+    meta(w, "edit-rate", tw_buf_str(&rate));
+    meta(w, "drop-frame", t->drop ? TW_STR("true") : TW_STR("false"));
+    char label[12];
+    tw_tc_write(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, false, label);
+    meta(w, "start", tw_str_z(label));
+    if (t->stamp == NULL)
+        return;
+    meta(w, "delivery", t->stamp->delivery);
+    meta(w, "master", tw_arena_printf(w->arena, "%016llx", (unsigned long long)t->stamp->master_hash));
+    meta(w, "plan", tw_arena_printf(w->arena, "%016llx", (unsigned long long)t->stamp->plan_hash));
+}
+
+static tw_size stage_size(const tw_timeline *t)
+{
+    return t->stamp != NULL ? t->stamp->size : (tw_size){1920, 1080};
+}
+
+static void write_layout(writer *w)
+{
+    tw_size size = stage_size(w->timeline);
+    tw_xml_open(&w->xml, "layout");
+    tw_xml_open(&w->xml, "root-layout");
+    tw_xml_attrf(&w->xml, "width", "%d", size.w);
+    tw_xml_attrf(&w->xml, "height", "%d", size.h);
+    tw_xml_attrz(&w->xml, "backgroundColor", "black");
+    tw_xml_close(&w->xml);
+    tw_xml_open(&w->xml, "region");
+    tw_xml_attrz(&w->xml, "xml:id", "frame");
+    tw_xml_attrf(&w->xml, "width", "%d", size.w);
+    tw_xml_attrf(&w->xml, "height", "%d", size.h);
+    tw_xml_attrz(&w->xml, "fit", "fill");
+    tw_xml_close(&w->xml);
+    tw_xml_close(&w->xml);
+}
+
+static bool is_dissolve(const tw_item *item)
+{
+    return tw_str_is(item->name, "dissolve") || tw_str_is(item->name, "SMPTE_Dissolve");
+}
+
+/* Transitions are numbered in the order in which the body meets them. */
+static void head_transitions(writer *w, const tw_track *tracks, size_t count)
+{
+    for (size_t t = 0; t < count; t++) {
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            const tw_item *item = &tracks[t].items[i];
+            if (item->kind == TW_ITEM_NEST)
+                head_transitions(w, item->tracks, item->track_count);
+            if (item->kind != TW_ITEM_TRANSITION)
+                continue;
+            w->wipes += !is_dissolve(item);
+            tw_xml_open(&w->xml, "transition");
+            tw_xml_attrf(&w->xml, "xml:id", "t%zu", ++w->transitions);
+            tw_xml_attrz(&w->xml, "type", is_dissolve(item) ? "fade" : "barWipe");
+            tw_xml_attrz(&w->xml, "subtype", is_dissolve(item) ? "crossfade" : "leftToRight");
+            attr_clock(w, "dur", "", twi_smil_ms(item->record.dur));
+            tw_xml_close(&w->xml);
+        }
+    }
+}
+
+/* ---- clips ----------------------------------------------------------------------------------------------- */
+
+static void write_framing(writer *w, const tw_item *item)
+{
+    static const char *const interp_word[] = {"straight-eased", "bezier", "linear"};
+    const tw_framing *f = item->framing;
+    param(w, "frame", f->mode == TW_FRAME_FIT ? TW_STR("fit") : TW_STR("fill"));
+    param(w, "interpolation", tw_str_z(interp_word[f->interp]));
+    param(w, "size", tw_arena_printf(w->arena, "%dx%d", f->delivery.w, f->delivery.h));
+    param(w, "source-size", tw_arena_printf(w->arena, "%dx%d", f->source.w, f->source.h));
+    tw_buf squeeze = {.arena = w->arena};
+    tw_buf_add_double(&squeeze, f->squeeze);
+    param(w, "squeeze", tw_buf_str(&squeeze));
+    for (size_t k = 0; k < f->key_count; k++) { /* frame, left, top, width, ease */
+        const tw_window win = tw_geom_key_window(f->keys[k], f->squeeze, f->delivery);
+        tw_buf key = {.arena = w->arena};
+        tw_buf_add_int(&key, f->keys[k].frame);
+        const double values[] = {win.x, win.y, win.w};
+        for (int v = 0; v < 3; v++) {
+            tw_buf_addc(&key, ' ');
+            tw_buf_add_fixed(&key, values[v], 3);
+        }
+        tw_buf_addc(&key, ' ');
+        tw_buf_add_double(&key, f->keys[k].ease);
+        param(w, "key", tw_buf_str(&key));
+    }
+}
+
+static void write_motion(writer *w, const tw_item *item)
+{
+    const tw_framing *f = item->framing;
+    twi_smil_point *points;
+    size_t count = twi_smil_points(w->arena, f, &points);
+    tw_time frame = tw_time_frames(1, w->timeline->rate);
+    for (size_t i = 0; i + 1 < count; i++) {
+        const twi_smil_point *a = &points[i], *b = a + 1;
+        /* thousandths of a frame are finer than the clock */
+        int64_t begin = twi_smil_ms(tw_time_mul(frame, (int64_t)(a->frame * 1000), 1000));
+        int64_t end = twi_smil_ms(tw_time_mul(frame, (int64_t)(b->frame * 1000), 1000));
+        if (end <= begin || end <= 0)
+            continue;
+        tw_xml_open(&w->xml, "animate");
+        tw_xml_attrz(&w->xml, "attributeName", "panZoom");
+        attr_clock(w, "begin", begin < 0 ? "-" : "", begin < 0 ? -begin : begin);
+        attr_clock(w, "dur", "", end - begin);
+        tw_xml_attr(&w->xml, "from", window_text(w, a->window, f->source));
+        tw_xml_attr(&w->xml, "to", window_text(w, b->window, f->source));
+        tw_xml_attrz(&w->xml, "fill", "freeze");
+        tw_xml_close(&w->xml);
+    }
+}
+
+static void write_exact(writer *w, const tw_item *item)
+{
+    const tw_timeline *t = w->timeline;
+    param_text(w, "event", item->event);
+    param_text(w, "reel", item->reel);
+    param_frames(w, "record-in", tw_item_record_in(t, item));
+    param_frames(w, "record-out", tw_item_record_out(t, item));
+    if (item->has_source) {
+        tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : t->rate;
+        tw_buf text = {.arena = w->arena};
+        tw_rate_write(rate, &text);
+        param(w, "source-rate", tw_buf_str(&text));
+        param_frames(w, "source-in", tw_time_round(item->source.start, rate, NULL));
+        param_frames(w, "source-frames", tw_time_round(item->source.dur, rate, NULL));
+        w->unplaced += media_of(item) == NULL || !media_of(item)->has_available;
+    }
+    if (item->speed < 1 || item->speed > 1) {
+        tw_buf text = {.arena = w->arena};
+        tw_buf_add_double(&text, item->speed);
+        param(w, "speed", tw_buf_str(&text));
+        w->speeds++;
+    }
+    if (!item->enabled) {
+        param(w, "enabled", TW_STR("false"));
+        w->disabled++;
+    }
+    w->markers += item->marker_count;
+    w->remarks += item->remark_count;
+    w->media += item->media_count > 1;
+}
+
+/* Where in the media file the clip begins and ends: file time starts at the media's first frame where that is known. */
+static void clip_times(writer *w, const tw_item *item)
+{
+    const tw_media *m = media_of(item);
+    tw_time zero = m != NULL && m->has_available ? m->available.start : TW_TIME_ZERO;
+    tw_time in = tw_time_sub(item->source.start, zero), out = tw_time_add(in, item->source.dur);
+    if (tw_time_cmp(in, TW_TIME_ZERO) < 0 || tw_time_cmp(out, in) < 0)
+        return;
+    attr_clock(w, "clipBegin", "npt=", twi_smil_ms(in));
+    attr_clock(w, "clipEnd", "npt=", twi_smil_ms(out));
+}
+
+typedef struct neighbours {
+    const tw_item *before, *after; /* transitions, or NULL */
+    size_t before_number;
+    tw_time at; /* record time the seq has reached */
+} neighbours;
+
+static tw_str media_name(const tw_item *item)
+{
+    const tw_media *m = media_of(item);
+    return m != NULL && m->url.len > 0 ? m->url : item->reel.len > 0 ? item->reel : item->name;
+}
+
+static void open_timed(writer *w, const char *element, const tw_item *item, const neighbours *n)
+{
+    tw_xml_open(&w->xml, element);
+    if (item->kind == TW_ITEM_NEST)
+        tw_xml_attrf(&w->xml, "xml:id", "n%zu", ++w->nests);
+    else
+        tw_xml_attrf(&w->xml, "xml:id", "c%zu", item->index);
+    if (item->name.len > 0)
+        tw_xml_attr(&w->xml, "title", item->name);
+    int64_t in = twi_smil_ms(item->record.start), out = twi_smil_ms(tw_range_end(item->record)),
+            at = twi_smil_ms(n->at);
+    if (in > at)
+        attr_clock(w, "begin", "", in - at);
+    attr_clock(w, "dur", "", out - in);
+}
+
+static void write_clip(writer *w, const tw_track *track, const tw_item *item, const neighbours *n)
+{
+    bool picture = track->kind == TW_TRACK_VIDEO;
+    open_timed(w, picture ? "video" : "audio", item, n);
+    if (picture)
+        tw_xml_attrz(&w->xml, "region", "frame");
+    tw_xml_attr(&w->xml, "src", media_name(item));
+    if (item->has_source)
+        clip_times(w, item);
+    if (picture && item->framing != NULL && item->framing->key_count > 0) {
+        const tw_key first = tw_path_at(item->framing->keys, item->framing->key_count, 0);
+        const tw_window win = tw_geom_key_window(first, item->framing->squeeze, item->framing->delivery);
+        tw_xml_attr(&w->xml, "panZoom", window_text(w, win, item->framing->source));
+    }
+    if (picture && n->before != NULL)
+        tw_xml_attrf(&w->xml, "transIn", "t%zu", n->before_number);
+    if (picture && n->after != NULL)
+        tw_xml_attrz(&w->xml, "fill", "transition");
+    write_exact(w, item);
+    if (n->before != NULL) {
+        param_text(w, "transition", n->before->name);
+        param_frames(w, "transition-in", tw_time_round(n->before->in_offset, w->timeline->rate, NULL));
+        param_frames(w, "transition-out", tw_time_round(n->before->out_offset, w->timeline->rate, NULL));
+    }
+    if (picture && item->framing != NULL) {
+        write_framing(w, item);
+        write_motion(w, item);
+    }
+    tw_xml_close(&w->xml);
+}
+
+/* ---- tracks ---------------------------------------------------------------------------------------------- */
+
+static void write_tracks(writer *w, const tw_track *tracks, size_t count, tw_time zero);
+
+static void write_nest(writer *w, const tw_item *item, const neighbours *n)
+{
+    open_timed(w, "par", item, n);
+    write_tracks(w, item->tracks, item->track_count, TW_TIME_ZERO);
+    tw_xml_close(&w->xml);
+}
+
+/* The numbers of the transitions around each item follow from how many the walk has passed. */
+static void write_track(writer *w, const tw_track *track, tw_time zero)
+{
+    static const char *const words[] = {"video", "audio", "other"};
+    neighbours n = {.at = zero};
+    tw_xml_open(&w->xml, "seq");
+    tw_xml_attrz(&w->xml, "class", words[track->kind]);
+    if (track->name.len > 0)
+        tw_xml_attr(&w->xml, "title", track->name);
+    for (size_t i = 0; i < track->item_count; i++) {
+        const tw_item *item = &track->items[i];
+        if (item->kind == TW_ITEM_TRANSITION)
+            n.before_number = ++w->transitions;
+        n.before = i > 0 && track->items[i - 1].kind == TW_ITEM_TRANSITION ? &track->items[i - 1] : NULL;
+        n.after =
+            i + 1 < track->item_count && track->items[i + 1].kind == TW_ITEM_TRANSITION ? &track->items[i + 1] : NULL;
+        if (item->kind != TW_ITEM_CLIP && item->kind != TW_ITEM_NEST)
+            continue;
+        if (item->kind == TW_ITEM_CLIP)
+            write_clip(w, track, item, &n);
+        else
+            write_nest(w, item, &n);
+        n.at = tw_range_end(item->record);
+    }
+    tw_xml_close(&w->xml);
+}
+
+static void write_tracks(writer *w, const tw_track *tracks, size_t count, tw_time zero)
+{
+    for (size_t t = 0; t < count; t++)
+        write_track(w, &tracks[t], zero);
+}
+
+static void report_losses(writer *w)
+{
+    const struct {
+        size_t count;
+        const char *what;
+    } rows[] = {
+        {w->speeds, "clips have a speed, which is kept as a param but which a player does not obey"},
+        {w->disabled, "disabled items are kept as params but play"},
+        {w->markers, "markers are left out"},
+        {w->remarks, "remarks are left out"},
+        {w->media, "clips offer several media, of which the active one is kept"},
+        {w->wipes, "transitions other than dissolves are drawn as a plain wipe"},
+        {w->unplaced, "clips do not say where their media starts, so clipBegin counts from time code 00:00:00:00"},
+    };
+    const tw_place place = {.file = w->timeline->file};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        if (rows[i].count > 0)
+            tw_diag_add(w->diags, 2010, &place, "SMIL: %zu %s", rows[i].count, rows[i].what);
+}
+
+tw_status twi_smil_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
+                         tw_diags *diags, tw_buf *out)
+{
+    writer w = {.arena = arena, .timeline = timeline, .diags = diags, .xml = {.out = out}};
+    (void)part, (void)options;
+    tw_xml_begin(&w.xml, SMIL_DOCTYPE);
+    tw_xml_open(&w.xml, "smil");
+    tw_xml_attrz(&w.xml, "xmlns", SMIL_SPACE);
+    tw_xml_attrz(&w.xml, "version", "3.0");
+    tw_xml_attrz(&w.xml, "baseProfile", "Language");
+    tw_xml_open(&w.xml, "head");
+    write_meta(&w);
+    write_layout(&w);
+    head_transitions(&w, timeline->tracks, timeline->track_count);
+    tw_xml_close(&w.xml);
+    w.transitions = 0;
+    tw_xml_open(&w.xml, "body");
+    tw_xml_open(&w.xml, "par");
+    write_tracks(&w, timeline->tracks, timeline->track_count, timeline->start);
+    tw_xml_close_to(&w.xml, 0);
+    report_losses(&w);
+    return TW_OK;
+}
