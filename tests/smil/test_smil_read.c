@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include <tallwide/smil.h>
+
+#include "timeline/hand.h"
+
+static tw_status read(tw_arena *arena, tw_str text, tw_rate rate, tw_diags *diags, tw_timeline **out)
+{
+    const tw_read_options options = {.rate = rate};
+    return tw_format_smil.read(arena, text, TW_STR("t.smil"), &options, diags, out);
+}
+
+/* Writing, reading and writing again: the same text, the same model but for what SMIL leaves out. */
+static void written_and_read_back(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_key keys[] = {{-4, 2880, 2160, 2430, 0}, {24, 3380.125, 2160, 2430, 6.5}, {60, 2000, 2160, 2430, 0}};
+    tw_framing framing = {.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 3};
+    tw_item inner[] = {hand_clip("B001", 0, 30, 12), hand_gap(12, 3), hand_clip("B002", 15, 0, 9)};
+    tw_track inner_tracks[] = {hand_track(TW_TRACK_VIDEO, inner, 3)};
+    tw_item items[] = {hand_clip("A003", 0, 96, 48), hand_transition(48, 4, 4), hand_clip("A004", 48, 0, 24),
+                       tw_timeline_item(TW_ITEM_NEST), hand_gap(96, 4), hand_clip("A005", 100, 7, 20)};
+    items[0].framing = &framing;
+    items[2].speed = -0.5;
+    items[2].enabled = false;
+    items[3].name = TW_STR("truing");
+    items[3].record = hand_frames(72, 24);
+    items[3].tracks = inner_tracks;
+    items[3].track_count = 1;
+    tw_item sound[] = {hand_clip("A003", 0, 96, 120)};
+    tw_track tracks[] = {hand_track(TW_TRACK_VIDEO, items, 6), hand_track(TW_TRACK_AUDIO, sound, 1)};
+    const tw_timeline *t = hand_timeline(arena, tracks, 2);
+    const tw_write_options options = {.crlf = false};
+    tw_buf first = {.arena = arena}, again = {.arena = arena}, model = {.arena = arena}, back = {.arena = arena};
+    tw_format_smil.write(arena, t, 0, &options, tw_diags_new(arena), &first);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_timeline *read_back = NULL;
+    tw_status status = read(arena, tw_buf_str(&first), (tw_rate){0, 0}, diags, &read_back);
+    assert_string_equal(tw_findings(arena, diags), "");
+    assert_int_equal(status, TW_OK);
+    tw_format_smil.write(arena, read_back, 0, &options, tw_diags_new(arena), &again);
+    assert_true(tw_str_eq(tw_buf_str(&first), tw_buf_str(&again)));
+    tw_timeline_dump(t, &model);
+    tw_timeline_dump(read_back, &back);
+    tw_buf_addc(&model, '\0');
+    tw_assert_text(tw_buf_str(&back), model.at);
+}
+
+/* A file of another hand: only what SMIL itself says. */
+static void plain_smil(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_timeline *t = NULL;
+    tw_diags *diags = tw_diags_new(arena);
+    tw_status status = read(arena,
+                            TW_STR("<smil xmlns='http://www.w3.org/ns/SMIL'><body><seq>"
+                                   "<video src='A.mov' clipBegin='npt=2s' clipEnd='npt=4s'/>"
+                                   "<video src='B.mov' begin='500ms' dur='00:01.5'/></seq></body></smil>"),
+                            HAND_RATE, diags, &t);
+    assert_string_equal(tw_findings(arena, diags), "");
+    assert_int_equal(status, TW_OK);
+    /* body is a seq itself, so the seq in it is a nest */
+    const tw_track *track = t->tracks[0].items[0].tracks;
+    assert_int_equal(track->item_count, 3);
+    assert_int_equal(tw_item_frames(t, &track->items[0]), 48);
+    assert_int_equal(tw_item_frames(t, &track->items[1]), 12);
+    assert_int_equal(tw_item_record_in(t, &track->items[2]), 60);
+    assert_int_equal(tw_item_frames(t, &track->items[2]), 36);
+    tw_assert_near(tw_item_source_frame(t, &track->items[0], 0), 48, 0);
+}
+
+static void refused(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *text, *said;
+    } rows[] = {
+        {"<html/>", "t.smil:1:1: error TW2013: a SMIL timeline has the root smil with a body in it, this is: \"html\"\n"
+                    "  <html/>\n  ^^^^^\n"},
+        {"<smil><body/></smil>", "t.smil: error TW2012: the file does not say its edit rate: give one with --rate\n"},
+        {"<smil><head><meta name='edit-rate' content='fast'/></head><body/></smil>",
+         "t.smil:1:7: error TW2011: the edit rate cannot be read: \"fast\"\n"
+         "  <smil><head><meta name='edit-rate' content='fast'/></head><body/></smil>\n        ^^^^^\n"},
+        {"<smil><head><meta name='edit-rate' content='24'/></head>\n<body><video src='a' dur='soon'/></body></smil>",
+         "t.smil:2:7: error TW2011: this clock value cannot be read: \"soon\"\n"
+         "  <body><video src='a' dur='soon'/></body></smil>\n        ^^^^^^\n"
+         "t.smil:2:7: error TW2011: this element has no dur: \"a\"\n"
+         "  <body><video src='a' dur='soon'/></body></smil>\n        ^^^^^^\n"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_diags *diags = tw_diags_new(arena);
+        tw_timeline *t = NULL;
+        tw_row(i, rows[i].text);
+        assert_int_not_equal(read(arena, tw_str_z(rows[i].text), (tw_rate){0, 0}, diags, &t), TW_OK);
+        tw_assert_text(tw_str_z(tw_findings(arena, diags)), rows[i].said);
+        assert_null(t);
+    }
+}
+
+TW_SUITE(smil_read)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(written_and_read_back), TW_TEST(plain_smil), TW_TEST(refused)};
+    return tw_run("smil/smil_read", tests);
+}

@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include <tallwide/smil.h>
+
+#include "timeline/hand.h"
+
+static tw_str write(tw_arena *arena, const tw_timeline *t, tw_diags *diags)
+{
+    tw_buf out = {.arena = arena};
+    const tw_write_options options = {.crlf = false};
+    assert_int_equal(tw_format_smil.write(arena, t, 0, &options, diags, &out), TW_OK);
+    return tw_buf_str(&out);
+}
+
+static void a_moving_clip_after_a_gap(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_media media = {.kind = TW_MEDIA_FILE, .url = TW_STR("A003.mov"), .has_available = true, .available = hand_frames(0, 500)};
+    tw_key keys[] = {{0, 2880, 2160, 2430, 0}, {24, 3380, 2160, 2430, 0}};
+    tw_framing framing = {.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 2};
+    tw_item items[] = {hand_gap(0, 24), hand_clip("A003", 24, 96, 48)};
+    items[1].name = TW_STR("lacing & truing");
+    items[1].media = &media;
+    items[1].media_count = 1;
+    items[1].media_active = 0;
+    items[1].framing = &framing;
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 2);
+    tw_timeline *t = hand_timeline(arena, &track, 1);
+    tw_stamp stamp = {.delivery = TW_STR("tall"), .size = {1080, 1920}, .master_hash = 1, .plan_hash = 2};
+    t->stamp = &stamp;
+    tw_diags *diags = tw_diags_new(arena);
+    tw_assert_text(write(arena, t, diags), (const char *)tw_fixture(arena, "smil/ok_moving.smil").at);
+    assert_string_equal(tw_findings(arena, diags), "");
+}
+
+static void losses_are_named(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {hand_clip("A003", 0, 0, 10), hand_transition(10, 2, 2), hand_clip("A004", 10, 0, 10)};
+    tw_marker marker = {.name = TW_STR("true"), .at = hand_frames(0, 0)};
+    items[0].markers = &marker;
+    items[0].marker_count = 1;
+    items[0].speed = 2;
+    items[1].name = TW_STR("wipe 001");
+    items[2].enabled = false;
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 3);
+    tw_diags *diags = tw_diags_new(arena);
+    write(arena, hand_timeline(arena, &track, 1), diags);
+    tw_assert_text(
+        tw_str_z(tw_findings(arena, diags)),
+        "hand: warning TW2010: SMIL: 1 clips have a speed, which is kept as a param but which a player does not obey\n"
+        "hand: warning TW2010: SMIL: 1 disabled items are kept as params but play\n"
+        "hand: warning TW2010: SMIL: 1 markers are left out\n"
+        "hand: warning TW2010: SMIL: 1 transitions other than dissolves are drawn as a plain wipe\n"
+        "hand: warning TW2010: SMIL: 2 clips do not say where their media starts, so clipBegin counts from time code "
+        "00:00:00:00\n");
+}
+
+TW_SUITE(smil_write)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(a_moving_clip_after_a_gap), TW_TEST(losses_are_named)};
+    return tw_run("smil/smil_write", tests);
+}
