@@ -22,6 +22,7 @@
 #include <tallwide/edl.h>
 #include <tallwide/otio.h>
 #include <tallwide/plan.h>
+#include <tallwide/smil.h>
 
 #include <tallwide/formats.h>
 

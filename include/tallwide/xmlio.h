@@ -16,6 +16,43 @@
 extern "C" {
 #endif
 
+/* ---- reading --------------------------------------------------------------------------------------------- */
+
+#define TW_XML_READ_DEPTH 128    /* deepest nesting accepted */
+#define TW_XML_NODES 10000000u   /* most elements accepted */
+
+/* Attribute names keep their prefix as written ("xml:id"). */
+typedef struct tw_xml_attribute {
+    tw_str name, value;
+} tw_xml_attribute;
+
+typedef struct tw_xml_node tw_xml_node;
+struct tw_xml_node {
+    tw_xml_node *next, *child, *last;
+    tw_str name;  /* without prefix */
+    tw_str space; /* namespace URI, or empty */
+    tw_str text;  /* of an element without children */
+    tw_xml_attribute *attrs;
+    size_t attr_count;
+    size_t offset; /* of its '<' in the input */
+    uint32_t line;
+};
+
+typedef struct tw_xml_doc {
+    tw_xml_node *root;
+    tw_str file, bytes;
+} tw_xml_doc;
+
+/* Reads UTF-8 XML over libxml2. Nothing is fetched; a document type may name an external definition, which is not looked
+ * at, but one with declarations of its own (entities ...) is refused. Findings: TW20xx with line and, where known, column;
+ * TW_ERR_SYNTAX, or TW_ERR_LIMIT past the bounds above. */
+tw_status tw_xml_read(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_xml_doc *out);
+
+tw_place tw_xml_place(const tw_xml_doc *doc, const tw_xml_node *node);
+
+/* Value of an attribute; {NULL, 0} when absent. */
+tw_str tw_xml_get(const tw_xml_node *node, const char *name);
+
 /* ---- writing --------------------------------------------------------------------------------------------- */
 
 #define TW_XML_DEPTH 64 /* deepest nesting the writer accepts */

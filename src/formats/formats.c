@@ -2,8 +2,9 @@
 #include <tallwide/edl.h>
 #include <tallwide/formats.h>
 #include <tallwide/otio.h>
+#include <tallwide/smil.h>
 
-static const tw_format *const formats[] = {&tw_format_otio, &tw_format_edl};
+static const tw_format *const formats[] = {&tw_format_otio, &tw_format_edl, &tw_format_smil};
 
 #define FORMATS (sizeof formats / sizeof formats[0])
 

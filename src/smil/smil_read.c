@@ -238,20 +238,37 @@ static void add_clip(reader *r, track_builder *b, const tw_xml_node *node)
 
 static void read_tracks(reader *r, const tw_xml_node *parent, tw_time zero, tw_track **out, size_t *count);
 
+/* Where the last item of the longest track ends. */
+static tw_time longest(const tw_track *tracks, size_t count)
+{
+    tw_time end = TW_TIME_ZERO;
+    for (size_t t = 0; t < count; t++) {
+        const tw_track *track = &tracks[t];
+        if (track->item_count == 0)
+            continue;
+        tw_time out = tw_range_end(track->items[track->item_count - 1].record);
+        end = tw_time_cmp(out, end) > 0 ? out : end;
+    }
+    return end;
+}
+
 static void add_nest(reader *r, track_builder *b, const tw_xml_node *node)
 {
-    tw_range record = record_of(r, b, node);
-    add_gap(r, b, record.start);
-    tw_item *item = add_item(r, b, TW_ITEM_NEST);
-    size_t self = b->track->item_count - 1;
-    item->record = record;
-    item->name = tw_xml_get(node, "title");
-    item->place = tw_xml_place(&r->doc, node);
     tw_track *tracks;
     size_t count;
     read_tracks(r, node, TW_TIME_ZERO, &tracks, &count);
-    b->track->items[self].tracks = tracks;
-    b->track->items[self].track_count = count;
+    int64_t begin = 0, dur;
+    clock_of(r, node, "begin", &begin);
+    tw_range record = {tw_time_add(b->at, frame_at(r, begin)), longest(tracks, count)};
+    if (clock_of(r, node, "dur", &dur))
+        record.dur = frame_at(r, dur);
+    add_gap(r, b, record.start);
+    tw_item *item = add_item(r, b, TW_ITEM_NEST);
+    item->record = record;
+    item->name = tw_xml_get(node, "title");
+    item->place = tw_xml_place(&r->doc, node);
+    item->tracks = tracks;
+    item->track_count = count;
     b->at = tw_range_end(record);
 }
 
@@ -400,7 +417,7 @@ tw_status twi_smil_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_rea
     status = read_head(&r, head, options);
     if (status != TW_OK)
         return status;
-    bool wrapped = body->child != NULL && body->child->next == NULL && tw_str_is(body->child->name, "par");
+    bool wrapped = body->child != NULL && body->child->next == NULL && one_of(body->child->name, containers);
     read_tracks(&r, wrapped ? body->child : body, r.timeline->start, &r.timeline->tracks, &r.timeline->track_count);
     if (r.items >= TW_EVENTS_LIMIT) {
         tw_diag_add(diags, 2003, &(tw_place){.file = file}, "the timeline holds more than %u items", TW_EVENTS_LIMIT);

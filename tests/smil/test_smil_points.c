@@ -33,7 +33,8 @@ static void chords_keep_their_bound(void **state)
             keys[i] = (tw_key){frame, 1500 + 2500 * tw_rng_unit(&rng), 2160, 1200 + 1000 * tw_rng_unit(&rng), 0};
             keys[i].ease = (double)gap / 2 < 3 ? 1 : 2;
         }
-        const tw_framing f = {.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 6};
+        const tw_framing f = {
+            .source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 6};
         twi_smil_point *points;
         size_t count = twi_smil_points(arena, &f, &points);
         for (double t = 0; t < (double)frame + 10; t += 0.1) {

@@ -19,8 +19,8 @@ static void written_and_read_back(void **state)
     tw_framing framing = {.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 3};
     tw_item inner[] = {hand_clip("B001", 0, 30, 12), hand_gap(12, 3), hand_clip("B002", 15, 0, 9)};
     tw_track inner_tracks[] = {hand_track(TW_TRACK_VIDEO, inner, 3)};
-    tw_item items[] = {hand_clip("A003", 0, 96, 48), hand_transition(48, 4, 4), hand_clip("A004", 48, 0, 24),
-                       tw_timeline_item(TW_ITEM_NEST), hand_gap(96, 4), hand_clip("A005", 100, 7, 20)};
+    tw_item items[] = {hand_clip("A003", 0, 96, 48),   hand_transition(48, 4, 4), hand_clip("A004", 48, 0, 24),
+                       tw_timeline_item(TW_ITEM_NEST), hand_gap(96, 4),           hand_clip("A005", 100, 7, 20)};
     items[0].framing = &framing;
     items[2].speed = -0.5;
     items[2].enabled = false;
@@ -47,7 +47,7 @@ static void written_and_read_back(void **state)
     tw_assert_text(tw_buf_str(&back), model.at);
 }
 
-/* A file of another hand: only what SMIL itself says. */
+/* A file of another hand: only what SMIL itself says; a seq inside the track is as long as what it holds. */
 static void plain_smil(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -56,18 +56,32 @@ static void plain_smil(void **state)
     tw_status status = read(arena,
                             TW_STR("<smil xmlns='http://www.w3.org/ns/SMIL'><body><seq>"
                                    "<video src='A.mov' clipBegin='npt=2s' clipEnd='npt=4s'/>"
-                                   "<video src='B.mov' begin='500ms' dur='00:01.5'/></seq></body></smil>"),
+                                   "<video src='B.mov' begin='500ms' dur='00:01.5'/>"
+                                   "<par><seq><video src='C.mov' dur='1s'/><video src='D.mov' dur='1s'/></seq>"
+                                   "<seq><audio src='E.wav' dur='1.5s'/></seq></par>"
+                                   "<video src='F.mov' dur='1s'/></seq></body></smil>"),
                             HAND_RATE, diags, &t);
     assert_string_equal(tw_findings(arena, diags), "");
     assert_int_equal(status, TW_OK);
-    /* body is a seq itself, so the seq in it is a nest */
-    const tw_track *track = t->tracks[0].items[0].tracks;
-    assert_int_equal(track->item_count, 3);
-    assert_int_equal(tw_item_frames(t, &track->items[0]), 48);
-    assert_int_equal(tw_item_frames(t, &track->items[1]), 12);
-    assert_int_equal(tw_item_record_in(t, &track->items[2]), 60);
-    assert_int_equal(tw_item_frames(t, &track->items[2]), 36);
-    tw_assert_near(tw_item_source_frame(t, &track->items[0], 0), 48, 0);
+    const tw_item *items = t->tracks[0].items;
+    static const struct {
+        tw_item_kind kind;
+        int64_t in, frames;
+    } rows[] = {
+        {TW_ITEM_CLIP, 0, 48},  {TW_ITEM_GAP, 48, 12},   {TW_ITEM_CLIP, 60, 36},
+        {TW_ITEM_NEST, 96, 48}, {TW_ITEM_CLIP, 144, 24},
+    };
+    assert_int_equal(t->track_count, 1);
+    assert_int_equal(t->tracks[0].item_count, 5);
+    for (size_t i = 0; i < 5; i++) {
+        tw_row(i, "item");
+        assert_int_equal(items[i].kind, rows[i].kind);
+        assert_int_equal(tw_item_record_in(t, &items[i]), rows[i].in);
+        assert_int_equal(tw_item_frames(t, &items[i]), rows[i].frames);
+    }
+    assert_int_equal(items[3].track_count, 2);
+    assert_int_equal(items[3].tracks[1].kind, TW_TRACK_AUDIO);
+    tw_assert_near(tw_item_source_frame(t, &items[0], 0), 48, 0);
 }
 
 static void refused(void **state)
