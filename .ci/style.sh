@@ -13,7 +13,7 @@ report() {
 mapfile -t code < <(files 'src/*.c' 'src/*.h' 'include/*.h' 'tests/*.c' 'tests/*.h' | present)
 mapfile -t own < <(files 'src/*.c' 'src/*.h' 'include/*.h' | present)
 mapfile -t text < <(files 'src/*' 'include/*' 'tests/*' '.ci/*' '*.md' 'CMakeLists.txt' '.clang-format' |
-    grep -v '^fixtures/' | present)
+    grep -vE '^(fixtures|tests/fuzz/corpus)/' | present)
 
 if clang-format --version 2>/dev/null | grep -q 'version 14'; then
     report "clang-format would change" "$(clang-format --dry-run "${code[@]}" 2>&1 | grep -oE '^[^ :]+:[0-9]+' | uniq)"

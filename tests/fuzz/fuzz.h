@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * One fuzz target a file: tests/fuzz/fuzz_<name>.c defines the entry below and says with FUZZ_CHECK what must hold for
+ * whatever it is given. Built with a fuzzer when TW_FUZZ is on, and always as a test over tests/fuzz/corpus/<name>/.
+ */
+#ifndef TW_TESTS_FUZZ_H
+#define TW_TESTS_FUZZ_H
+
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+#define FUZZ_CHECK(condition)                                                                                          \
+    do {                                                                                                               \
+        if (!(condition)) {                                                                                            \
+            fprintf(stderr, "%s:%d: does not hold: %s\n", __FILE__, __LINE__, #condition);                             \
+            abort();                                                                                                   \
+        }                                                                                                              \
+    } while (0)
+
+#endif
