@@ -1,0 +1,299 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_internal.h"
+
+/* From checked events to the model. */
+
+typedef struct items {
+    tw_item *at;
+    size_t len, cap;
+} items;
+
+static tw_item *push(twi_list *list, items *v, tw_item_kind kind)
+{
+    v->at = tw_arena_grow(list->arena, v->at, v->len, &v->cap, sizeof *v->at);
+    v->at[v->len] = tw_timeline_item(kind);
+    return &v->at[v->len++];
+}
+
+static tw_range record_range(const twi_list *list, int64_t in, int64_t out)
+{
+    return (tw_range){tw_time_frames(in, list->rate), tw_time_frames(out - in, list->rate)};
+}
+
+/* ---- notes of an event ----------------------------------------------------------------------------------- */
+
+/* An event's remarks stand with its picture, or with its first sound channel. */
+static bool is_main(const twi_row *row, const twi_event *e)
+{
+    if (row->kind == TW_TRACK_VIDEO)
+        return true;
+    return e->video == 0 && (e->channels & ((1u << row->number) - 1)) == 0;
+}
+
+/* What the model says in other ways is not repeated as a remark. */
+static bool is_verbatim(const twi_note *note)
+{
+    return note->kind != TWI_NOTE_OURS && note->kind != TWI_NOTE_M2 && note->kind != TWI_NOTE_AUD &&
+           note->kind != TWI_NOTE_SPLIT;
+}
+
+static void take_remarks(twi_list *list, const twi_event *e, tw_item *item)
+{
+    size_t count = 0;
+    const twi_note *split = e->note > 0 ? &list->notes[e->note - 1] : NULL;
+    if (split != NULL && (split->kind != TWI_NOTE_SPLIT || split->line + 1 != e->line))
+        split = NULL;
+    for (size_t i = 0; i < e->notes; i++)
+        count += !list->notes[e->note + i].tail && is_verbatim(&list->notes[e->note + i]);
+    if (count == 0 && split == NULL)
+        return;
+    item->remarks = TW_NEW_N(list->arena, tw_remark, count + 1);
+    if (split != NULL)
+        item->remarks[item->remark_count++] = (tw_remark){split->text, split->line};
+    for (size_t i = 0; i < e->notes; i++) {
+        const twi_note *note = &list->notes[e->note + i];
+        if (!note->tail && is_verbatim(note))
+            item->remarks[item->remark_count++] = (tw_remark){note->text, note->line};
+    }
+}
+
+static tw_str first_word(tw_str s)
+{
+    size_t n = 0;
+    while (n < s.len && s.at[n] != ' ' && s.at[n] != '\t')
+        n++;
+    return tw_str_cut(s, n);
+}
+
+bool twi_edl_loc(tw_str value, twi_loc *loc)
+{
+    tw_str time = first_word(value);
+    tw_tc_fault fault = tw_tc_split(time, &loc->time, NULL);
+    tw_str rest = tw_str_trim(tw_str_from(value, time.len));
+    loc->color = first_word(rest);
+    loc->text = tw_str_trim(tw_str_from(rest, loc->color.len));
+    return fault == TW_TC_FINE;
+}
+
+/* A marker's time is record time in most lists and source time in some: the range that holds it decides. */
+static bool marker_time(const twi_list *list, const twi_event *e, tw_tc tc, tw_time *at)
+{
+    int64_t rec, src;
+    bool in_record = tw_tc_frames(tc, list->rate, list->drop, &rec) == TW_TC_FINE;
+    bool in_source = tw_tc_frames(tc, e->source_rate, e->source_drop, &src) == TW_TC_FINE;
+    tw_time start = tw_time_frames(e->frame[TWI_SRC_IN], e->source_rate);
+    if (in_record && rec >= e->frame[TWI_REC_IN] && rec <= e->frame[TWI_REC_OUT]) {
+        tw_time after = tw_time_frames(rec - e->frame[TWI_REC_IN], list->rate);
+        *at = tw_time_add(start,
+                          tw_time_mul(after, (int64_t)(e->speed * 1000000 + (e->speed < 0 ? -0.5 : 0.5)), 1000000));
+        return true;
+    }
+    if (in_source && src >= e->frame[TWI_SRC_IN] && src <= e->frame[TWI_SRC_OUT]) {
+        *at = tw_time_frames(src, e->source_rate);
+        return true;
+    }
+    return false;
+}
+
+static void list_marker(twi_list *list, tw_timeline *timeline, const twi_loc *loc, uint32_t line)
+{
+    int64_t frame;
+    if (tw_tc_frames(loc->time, list->rate, list->drop, &frame) != TW_TC_FINE)
+        return;
+    size_t cap = timeline->marker_count; /* rare: one more at a time in a power-of-two array */
+    if ((cap & (cap - 1)) == 0) {
+        tw_marker *more = TW_NEW_N(list->arena, tw_marker, cap == 0 ? 1 : cap * 2);
+        for (size_t i = 0; i < cap; i++)
+            more[i] = timeline->markers[i];
+        timeline->markers = more;
+    }
+    timeline->markers[timeline->marker_count++] = (tw_marker){
+        .name = loc->text, .color = loc->color, .at = {tw_time_frames(frame, list->rate), TW_TIME_ZERO}, .line = line};
+}
+
+static void take_marker(twi_list *list, tw_timeline *timeline, const twi_event *e, tw_item *item, const twi_note *note)
+{
+    twi_loc loc;
+    tw_place place = twi_edl_note_place(list, note);
+    tw_time at;
+    if (!twi_edl_loc(note->value, &loc)) {
+        tw_diag_add(list->diags, 1233, &place, "the time of this marker cannot be read: it is kept as a remark");
+    } else if (marker_time(list, e, loc.time, &at)) {
+        item->markers[item->marker_count++] =
+            (tw_marker){.name = loc.text, .color = loc.color, .at = {at, TW_TIME_ZERO}, .line = note->line};
+    } else {
+        if (e->video > 0)
+            tw_diag_add(list->diags, 1233, &place,
+                        "the marker's time lies neither in the record nor in the source range of %s: it is put on the "
+                        "timeline",
+                        twi_edl_called(list, e));
+        list_marker(list, timeline, &loc, note->line);
+    }
+}
+
+static void take_markers(twi_list *list, tw_timeline *timeline, const twi_event *e, tw_item *item)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < e->notes; i++)
+        count += list->notes[e->note + i].kind == TWI_NOTE_LOC;
+    if (count == 0)
+        return;
+    item->markers = TW_NEW_N(list->arena, tw_marker, count);
+    for (size_t i = 0; i < e->notes; i++)
+        if (list->notes[e->note + i].kind == TWI_NOTE_LOC)
+            take_marker(list, timeline, e, item, &list->notes[e->note + i]);
+}
+
+static void take_names(twi_list *list, const twi_event *e, tw_item *item, size_t index)
+{
+    twi_naming own, from;
+    twi_edl_naming(list, e, &own, &from);
+    twi_edl_name(list->arena, &own, item);
+    if (index + 1 < list->event_count && list->events[index + 1].from == index) {
+        twi_edl_naming(list, &list->events[index + 1], &own, &from);
+        twi_edl_name(list->arena, &from, item);
+    }
+}
+
+/* ---- items ----------------------------------------------------------------------------------------------- */
+
+static void make_black(twi_list *list, tw_item *item)
+{
+    tw_media *m = TW_NEW(list->arena, tw_media);
+    *m = (tw_media){.kind = TW_MEDIA_GENERATOR, .key = TW_STR("DEFAULT_MEDIA"), .name = TW_STR("black")};
+    item->media = m;
+    item->media_count = 1;
+    item->media_active = 0;
+}
+
+static void set_source(const twi_list *list, const twi_event *e, tw_item *item)
+{
+    item->has_source = true;
+    item->source_rate = e->source_rate;
+    item->source_drop = e->source_drop;
+    item->source.start = tw_time_frames(e->frame[TWI_SRC_IN], e->source_rate);
+    bool same = tw_rate_eq(e->source_rate, list->rate) && twi_edl_source_frames(e) == twi_edl_record_frames(e);
+    item->source.dur = same ? item->record.dur : tw_time_frames(twi_edl_source_frames(e), e->source_rate);
+    item->speed = e->speed;
+    item->variable_speed = e->variable;
+}
+
+static void add_clip(twi_list *list, tw_timeline *timeline, const twi_row *row, size_t index, items *out)
+{
+    twi_event *e = &list->events[index];
+    tw_item *item = push(list, out, TW_ITEM_CLIP);
+    item->event = e->number;
+    item->reel = e->reel;
+    item->channels = e->channels;
+    item->record = record_range(list, e->frame[TWI_REC_IN], e->frame[TWI_REC_OUT]);
+    item->place = twi_edl_place(list, e, 0, e->text.len);
+    item->origin = &e->anchor;
+    set_source(list, e, item);
+    if (twi_edl_is_black(e))
+        make_black(list, item);
+    take_names(list, e, item, index);
+    if (!is_main(row, e))
+        return;
+    take_remarks(list, e, item);
+    take_markers(list, timeline, e, item);
+    item->framing = row->kind == TW_TRACK_VIDEO ? e->framing : NULL;
+}
+
+static tw_str transition_name(twi_list *list, const twi_event *e)
+{
+    switch (e->cut) {
+    case TWI_WIPE: return tw_arena_printf(list->arena, "wipe %03u", e->wipe);
+    case TWI_KEY: return TW_STR("key");
+    case TWI_KEY_OUT: return TW_STR("key out");
+    default: return TW_STR("dissolve");
+    }
+}
+
+static void add_transition(twi_list *list, const twi_event *e, items *out)
+{
+    tw_item *t = push(list, out, TW_ITEM_TRANSITION);
+    t->name = transition_name(list, e);
+    t->event = e->number;
+    t->channels = e->channels;
+    t->record = record_range(list, e->frame[TWI_REC_IN], e->frame[TWI_REC_IN] + e->mix);
+    t->out_offset = t->record.dur;
+    t->place = twi_edl_place(list, e, e->cut_at, e->cut_len);
+}
+
+static void add_gap(twi_list *list, int64_t from, int64_t to, items *out)
+{
+    tw_item *gap = push(list, out, TW_ITEM_GAP);
+    gap->record = record_range(list, from, to);
+    gap->has_source = false;
+}
+
+static tw_str row_name(twi_list *list, const twi_row *row)
+{
+    if (row->kind == TW_TRACK_AUDIO)
+        return tw_arena_printf(list->arena, "A%u", row->number);
+    tw_str name = row->number == 1 ? TW_STR("V") : tw_arena_printf(list->arena, "V%u", row->number);
+    return row->key ? tw_arena_printf(list->arena, "%.*s key", TW_ARG(name)) : name;
+}
+
+static void build_track(twi_list *list, tw_timeline *timeline, const twi_row *row, tw_track *track)
+{
+    items out = {.len = 0};
+    int64_t reach = tw_time_round(timeline->start, list->rate, NULL);
+    for (size_t i = 0; i < row->count; i++) {
+        const twi_event *e = &list->events[row->at[i]];
+        if (e->frame[TWI_REC_IN] > reach)
+            add_gap(list, reach, e->frame[TWI_REC_IN], &out);
+        if (e->mix > 0)
+            add_transition(list, e, &out);
+        add_clip(list, timeline, row, row->at[i], &out);
+        reach = e->frame[TWI_REC_OUT] > reach ? e->frame[TWI_REC_OUT] : reach;
+    }
+    *track = (tw_track){
+        .kind = row->kind, .name = row_name(list, row), .enabled = true, .items = out.at, .item_count = out.len};
+}
+
+/* ---- the list -------------------------------------------------------------------------------------------- */
+
+static int64_t first_frame(const twi_list *list)
+{
+    int64_t first = INT64_MAX;
+    tw_track_kind kind = list->row_count > 0 ? list->rows[0].kind : TW_TRACK_OTHER; /* pictures come first */
+    for (size_t r = 0; r < list->row_count; r++) {
+        int64_t in = list->events[list->rows[r].at[0]].frame[TWI_REC_IN];
+        if (list->rows[r].kind == kind && in < first)
+            first = in;
+    }
+    return first == INT64_MAX ? 0 : first;
+}
+
+static void take_list_remarks(twi_list *list, tw_timeline *timeline)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < list->note_count; i++)
+        count += i < list->head_notes || list->notes[i].tail;
+    timeline->remarks = TW_NEW_N(list->arena, tw_remark, count);
+    for (size_t i = 0; i < list->note_count; i++) {
+        const twi_note *note = &list->notes[i];
+        if ((i < list->head_notes || note->tail) && is_verbatim(note))
+            timeline->remarks[timeline->remark_count++] = (tw_remark){note->text, note->line};
+    }
+}
+
+tw_timeline *twi_edl_build(twi_list *list)
+{
+    tw_timeline *timeline = tw_timeline_new(list->arena);
+    timeline->file = list->file;
+    timeline->name = list->title;
+    timeline->format = &tw_format_edl;
+    timeline->rate = list->rate;
+    timeline->drop = list->drop;
+    timeline->stamp = list->stamp;
+    timeline->start = tw_time_frames(first_frame(list), list->rate);
+    timeline->tracks = TW_NEW_N(list->arena, tw_track, list->row_count);
+    timeline->track_count = list->row_count;
+    for (size_t r = 0; r < list->row_count; r++)
+        build_track(list, timeline, &list->rows[r], &timeline->tracks[r]);
+    take_list_remarks(list, timeline);
+    tw_timeline_settle(timeline);
+    return timeline;
+}

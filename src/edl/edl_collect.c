@@ -1,0 +1,266 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <math.h>
+
+#include "edl_out.h"
+
+#define LONGEST_MIX 999
+
+/* ---- frames ---------------------------------------------------------------------------------------------- */
+
+int64_t twi_edl_whole(twi_out *out, tw_time t, tw_rate rate, const tw_item *item)
+{
+    bool exact;
+    int64_t frames = tw_time_round(t, rate, &exact);
+    if (!exact)
+        twi_edl_lose(out, TWI_LOSS_SUBFRAME, item);
+    return frames;
+}
+
+tw_rate twi_edl_source_rate(const twi_out *out, const tw_item *item)
+{
+    return tw_rate_known(item->source_rate) ? item->source_rate : out->timeline->rate;
+}
+
+/* Source frames an event of so many record frames goes through. */
+static int64_t consumed(const twi_out *out, const tw_item *item, int64_t frames)
+{
+    tw_rate rate = twi_edl_source_rate(out, item);
+    double speed = fabs(item->speed);
+    if (speed == 0)
+        return 1;
+    double span = (double)frames * speed;
+    if (!tw_rate_eq(rate, out->timeline->rate))
+        span *= tw_rate_fps(rate) / tw_rate_fps(out->timeline->rate);
+    /* a span as read from a list is kept where it is this very speed, give or take a frame of rounding */
+    double written = fabs((double)tw_time_round(item->source.dur, rate, NULL));
+    bool whole_clip = frames == tw_item_frames(out->timeline, item);
+    if (whole_clip && item->speed != 1 && written >= span - speed - 1e-6 && written <= span + 1 + 1e-6)
+        return (int64_t)written;
+    return (int64_t)floor(span + 0.5);
+}
+
+static double source_step(const twi_out *out, const tw_item *item)
+{
+    return item->speed * tw_rate_fps(twi_edl_source_rate(out, item)) / tw_rate_fps(out->timeline->rate);
+}
+
+static int64_t source_at(const twi_out *out, const tw_item *item, int64_t frame)
+{
+    return (int64_t)floor(tw_item_source_frame(out->timeline, item, frame) + 0.5);
+}
+
+/* ---- transitions ----------------------------------------------------------------------------------------- */
+
+static bool contains(tw_str text, const char *word)
+{
+    tw_str w = tw_str_z(word);
+    for (size_t i = 0; i + w.len <= text.len; i++)
+        if (tw_str_istarts(tw_str_from(text, i), w))
+            return true;
+    return false;
+}
+
+static uint16_t wipe_number(tw_str name)
+{
+    for (size_t i = 0; i < name.len; i++) {
+        int64_t value;
+        size_t n = 0;
+        while (i + n < name.len && name.at[i + n] >= '0' && name.at[i + n] <= '9')
+            n++;
+        if (n > 0)
+            return tw_num_int((tw_str){name.at + i, n}, &value) && value <= 999 ? (uint16_t)value : 1;
+    }
+    return 1;
+}
+
+static void set_kind(twi_out *out, const tw_item *t, twi_out_event *e)
+{
+    e->cut = TWI_DISSOLVE;
+    if (contains(t->name, "wipe")) {
+        e->cut = TWI_WIPE;
+        e->wipe = wipe_number(t->name);
+    } else if (tw_str_is(t->name, "key") || tw_str_is(t->name, "key out")) {
+        e->cut = tw_str_is(t->name, "key") ? TWI_KEY : TWI_KEY_OUT;
+    } else if (!contains(t->name, "dissolve")) {
+        twi_edl_lose(out, TWI_LOSS_MIX, t);
+    }
+}
+
+typedef struct collecting {
+    twi_out *out;
+    uint16_t video;
+    uint32_t channels;
+    const tw_item *pending; /* a transition that waits for its incoming side */
+    const tw_item *before;  /* outgoing side */
+    size_t last;            /* its event, SIZE_MAX when it has none */
+} collecting;
+
+static twi_out_event *push(twi_out *out)
+{
+    out->events = tw_arena_grow(out->arena, out->events, out->count, &out->cap, sizeof *out->events);
+    out->events[out->count] = (twi_out_event){.order = out->count, .cut = TWI_CUT};
+    return &out->events[out->count++];
+}
+
+/* A list's transition begins at its cut: the cut moves to where the transition began. */
+static void move_cut(collecting *c, twi_out_event *e, int64_t early)
+{
+    e->in -= early;
+    e->moved = early;
+    if (e->item != NULL)
+        e->source_in = source_at(c->out, e->item, -early);
+    if (c->last == SIZE_MAX)
+        return;
+    twi_out_event *before = &c->out->events[c->last];
+    if (before->out - early >= before->in) {
+        before->out -= early;
+        if (before->item != NULL)
+            before->source_span = consumed(c->out, before->item, before->out - before->in);
+    }
+}
+
+static void check_media(collecting *c, const twi_out_event *e)
+{
+    const tw_item *from = e->from;
+    const tw_media *m =
+        from != NULL && from->media_active < from->media_count ? &from->media[from->media_active] : NULL;
+    if (m == NULL || !m->has_available || from->speed <= 0)
+        return;
+    double last = (double)e->from_source + (double)(e->mix - 1) * source_step(c->out, from);
+    if (last >= tw_time_seconds(tw_range_end(m->available)) * tw_rate_fps(twi_edl_source_rate(c->out, from)) - 1e-3)
+        twi_edl_lose(c->out, TWI_LOSS_SHORT_MEDIA, from);
+}
+
+static void set_from(collecting *c, twi_out_event *e)
+{
+    e->from = c->before;
+    if (c->before == NULL)
+        return;
+    int64_t shown = tw_item_frames(c->out->timeline, c->before);
+    int64_t start = tw_item_record_in(c->out->timeline, c->before);
+    e->from_source = source_at(c->out, c->before, shown == 0 ? 0 : e->in - start);
+}
+
+static void apply_pending(collecting *c, twi_out_event *e)
+{
+    const tw_item *t = c->pending;
+    c->pending = NULL;
+    if (t == NULL)
+        return;
+    int64_t early = twi_edl_whole(c->out, t->in_offset, c->out->timeline->rate, t);
+    int64_t late = twi_edl_whole(c->out, t->out_offset, c->out->timeline->rate, t);
+    if (early != 0)
+        move_cut(c, e, early);
+    set_kind(c->out, t, e);
+    e->mix = early + late;
+    int64_t most = e->out - e->in < LONGEST_MIX ? e->out - e->in : LONGEST_MIX;
+    if (early != 0 || e->mix > most)
+        twi_edl_lose(c->out, TWI_LOSS_MIX, t);
+    e->mix = e->mix > most ? most : e->mix;
+    if (e->mix <= 0 && e->cut != TWI_KEY && e->cut != TWI_KEY_OUT) {
+        e->cut = TWI_CUT;
+        return;
+    }
+    set_from(c, e);
+    check_media(c, e);
+}
+
+/* ---- items ----------------------------------------------------------------------------------------------- */
+
+static void count_losses(twi_out *out, const tw_item *item)
+{
+    tw_rate rate = twi_edl_source_rate(out, item);
+    if (item->kind == TW_ITEM_NEST)
+        twi_edl_lose(out, TWI_LOSS_NEST, item);
+    if (item->media_count > 1)
+        twi_edl_lose(out, TWI_LOSS_MEDIA, item);
+    if (item->variable_speed)
+        twi_edl_lose(out, TWI_LOSS_VARIABLE, item);
+    if (!tw_rate_eq(rate, out->timeline->rate) && !tw_item_is_black(item))
+        twi_edl_lose(out, TWI_LOSS_SOURCE_RATE, item);
+    double value = fabs(item->speed) * tw_rate_count(rate);
+    if (item->speed != 1 && fabs(value - tw_num_round(value, 1)) > 1e-6)
+        twi_edl_lose(out, TWI_LOSS_SPEED, item);
+}
+
+static void add_clip(collecting *c, const tw_item *item)
+{
+    twi_out *out = c->out;
+    const tw_timeline *timeline = out->timeline;
+    twi_out_event *e = push(out);
+    count_losses(out, item);
+    e->item = item;
+    e->video = c->video;
+    e->channels = c->channels;
+    e->in = twi_edl_whole(out, item->record.start, timeline->rate, item);
+    e->out = twi_edl_whole(out, tw_range_end(item->record), timeline->rate, item);
+    e->source_in = item->has_source ? twi_edl_whole(out, item->source.start, twi_edl_source_rate(out, item), item) : 0;
+    apply_pending(c, e);
+    e->source_span = tw_item_is_black(item) ? e->out - e->in : consumed(out, item, e->out - e->in);
+    if (c->last != SIZE_MAX && c->last + 1 < out->count && e->in < out->events[c->last].out)
+        twi_edl_lose(out, TWI_LOSS_OVERLAP, item);
+    c->before = item;
+    c->last = out->count - 1;
+}
+
+/* A fade out: the transition leads into a gap, or into nothing at the end of the track. */
+static void add_fade_out(collecting *c, int64_t cut, int64_t room)
+{
+    if (c->pending == NULL)
+        return;
+    int64_t mix = twi_edl_whole(c->out, tw_time_add(c->pending->in_offset, c->pending->out_offset),
+                                c->out->timeline->rate, c->pending);
+    twi_out_event *e = push(c->out);
+    e->video = c->video;
+    e->channels = c->channels;
+    e->in = cut;
+    e->out = cut + (mix < room ? mix : room);
+    apply_pending(c, e);
+    e->source_span = e->out - e->in;
+    if (e->mix == 0)
+        c->out->count--;
+}
+
+static bool is_from_side_only(const tw_track *track, size_t i)
+{
+    const tw_item *item = &track->items[i];
+    return tw_time_eq(item->record.dur, TW_TIME_ZERO) && i + 1 < track->item_count &&
+           track->items[i + 1].kind == TW_ITEM_TRANSITION;
+}
+
+static void collect_item(collecting *c, const tw_track *track, size_t i)
+{
+    const tw_item *item = &track->items[i];
+    const tw_timeline *timeline = c->out->timeline;
+    bool shown = item->kind != TW_ITEM_GAP && item->enabled && track->enabled;
+    if (item->kind == TW_ITEM_TRANSITION) {
+        c->pending = item;
+        return;
+    }
+    if (item->kind != TW_ITEM_GAP && !shown)
+        twi_edl_lose(c->out, TWI_LOSS_DISABLED, item);
+    if (!shown) {
+        add_fade_out(c, tw_item_record_in(timeline, item), tw_item_frames(timeline, item));
+        c->before = NULL;
+        c->last = SIZE_MAX;
+    } else if (is_from_side_only(track, i)) {
+        c->before = item; /* it is the first line of the pair to come */
+        c->last = SIZE_MAX;
+    } else {
+        add_clip(c, item);
+    }
+}
+
+void twi_edl_collect(twi_out *out, const tw_track *track, uint16_t video, uint32_t channels)
+{
+    collecting c = {.out = out, .video = video, .channels = channels, .last = SIZE_MAX};
+    for (size_t i = 0; i < track->item_count; i++)
+        collect_item(&c, track, i);
+    if (c.pending != NULL && track->item_count > 0) {
+        int64_t cut =
+            tw_time_round(tw_time_add(c.pending->record.start, c.pending->in_offset), out->timeline->rate, NULL);
+        add_fade_out(&c, cut, LONGEST_MIX);
+    }
+    for (size_t i = 0; i < track->marker_count; i++)
+        twi_edl_lose(out, TWI_LOSS_MARKER, NULL);
+}

@@ -1,0 +1,361 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_internal.h"
+
+/* An event line is read by its words: number, reel, channels, transition, then four times. Columns differ from writer
+ * to writer, so they only serve to show where something is wrong. */
+
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+static bool all_digits(tw_str s)
+{
+    for (size_t i = 0; i < s.len; i++)
+        if (!is_digit(s.at[i]))
+            return false;
+    return s.len > 0;
+}
+
+size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1])
+{
+    size_t count = 0, i = 0;
+    while (count <= TWI_TOKENS) {
+        while (i < text.len && (text.at[i] == ' ' || text.at[i] == '\t'))
+            i++;
+        if (i == text.len)
+            break;
+        size_t start = i;
+        while (i < text.len && text.at[i] != ' ' && text.at[i] != '\t')
+            i++;
+        tokens[count++] = (twi_token){{text.at + start, i - start}, (uint16_t)start};
+    }
+    return count;
+}
+
+/* ---- times ----------------------------------------------------------------------------------------------- */
+
+typedef enum shape { NO_TIME, PART_OF_TIME, A_TIME } shape;
+
+/* Digits and separators only: a time when there are three separators, part of one when there are fewer. Points and
+ * commas are taken for separators here so that the finding can point at them. */
+static shape time_shape(tw_str s)
+{
+    size_t colons = 0, others = 0, digits = 0;
+    for (size_t i = 0; i < s.len; i++) {
+        char c = s.at[i];
+        colons += c == ':' || c == ';';
+        others += c == '.' || c == ',';
+        digits += is_digit(c);
+    }
+    if (colons + others + digits != s.len || digits == 0 || colons + others == 0)
+        return NO_TIME;
+    if (colons + others >= 3)
+        return A_TIME;
+    return colons > 0 ? PART_OF_TIME : NO_TIME;
+}
+
+/* Index of the first of four times in a row, the last such row of the line; 0 when there is none. */
+static size_t find_times(const twi_token *tokens, size_t count)
+{
+    size_t run = 0;
+    for (size_t i = count; i-- > 1;) {
+        run = time_shape(tokens[i].text) == A_TIME ? run + 1 : 0;
+        if (run == 4)
+            return i;
+    }
+    return 0;
+}
+
+bool twi_edl_only_times(tw_str text)
+{
+    twi_token tokens[TWI_TOKENS + 1];
+    if (twi_edl_tokens(text, tokens) != 4)
+        return false;
+    for (size_t i = 0; i < 4; i++)
+        if (time_shape(tokens[i].text) != A_TIME)
+            return false;
+    return true;
+}
+
+bool twi_edl_lacks_times(tw_str text)
+{
+    twi_token tokens[TWI_TOKENS + 1];
+    size_t count = twi_edl_tokens(text, tokens);
+    if (count < 3 || count > TWI_TOKENS || !all_digits(tokens[0].text))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        if (time_shape(tokens[i].text) != NO_TIME)
+            return false;
+    return true;
+}
+
+/* ---- findings -------------------------------------------------------------------------------------------- */
+
+tw_place twi_edl_place(const twi_list *list, const twi_event *event, size_t at, size_t width)
+{
+    return (tw_place){.file = list->file,
+                      .line = event->line,
+                      .column = (uint32_t)at + 1,
+                      .width = (uint32_t)width,
+                      .text = event->text};
+}
+
+const char *twi_edl_called(const twi_list *list, const twi_event *event)
+{
+    return tw_arena_printf(list->arena, "event %.*s", TW_ARG(event->number)).at;
+}
+
+static const char *const side_word[] = {"source in", "source out", "record in", "record out"};
+
+static void refuse_time(twi_list *list, twi_event *event, const twi_token *token, size_t side)
+{
+    size_t at = 0;
+    tw_tc tc;
+    tw_tc_fault fault = tw_tc_split(token->text, &tc, &at);
+    tw_place place = twi_edl_place(list, event, token->at, token->text.len);
+    event->bad = true;
+    switch (fault) {
+    case TW_TC_HOUR:
+        tw_diag_add(list->diags, 1208, &place, "%s \"%.*s\" lies past 23 hours; the event is left out", side_word[side],
+                    TW_ARG(token->text));
+        break;
+    case TW_TC_MINUTE:
+        tw_diag_add(list->diags, 1202, &place, "%s \"%.*s\" has a minute or second above 59; the event is left out",
+                    side_word[side], TW_ARG(token->text));
+        break;
+    case TW_TC_SEPARATOR:
+        tw_diag_add(list->diags, 1202, &place,
+                    "%s \"%.*s\" has a separator other than ':' or ';'; the event is left out", side_word[side],
+                    TW_ARG(token->text));
+        tw_diag_hint(list->diags, "write HH:MM:SS:FF, or HH:MM:SS;FF for drop frame");
+        break;
+    default:
+        tw_diag_add(list->diags, 1202, &place,
+                    "%s \"%.*s\" is not a time of the form HH:MM:SS:FF; the event is left out", side_word[side],
+                    TW_ARG(token->text));
+        break;
+    }
+}
+
+/* No four times in a row: say what stands there instead. */
+static void refuse_line(twi_list *list, twi_event *event, const twi_token *tokens, size_t count)
+{
+    event->bad = true;
+    size_t times = 0;
+    for (size_t i = 1; i < count && i < TWI_TOKENS; i++) {
+        shape s = time_shape(tokens[i].text);
+        times += s == A_TIME;
+        if (s != PART_OF_TIME)
+            continue;
+        tw_place place = twi_edl_place(list, event, tokens[i].at, tokens[i].text.len);
+        tw_diag_add(list->diags, 1202, &place,
+                    "\"%.*s\" is only part of a time, perhaps one with a blank inside; the event is left out",
+                    TW_ARG(tokens[i].text));
+        return;
+    }
+    tw_place place = twi_edl_place(list, event, 0, event->text.len);
+    if (times == 0)
+        tw_diag_add(list->diags, 1201, &place,
+                    "this line begins with a digit but is no event: an event ends in four times; it is left out");
+    else
+        tw_diag_add(list->diags, 1201, &place, "an event ends in four times and this one has %zu; it is left out",
+                    times);
+    size_t plain = 0;
+    for (size_t i = count; i-- > 1 && all_digits(tokens[i].text);)
+        plain++;
+    if (plain >= 4)
+        tw_diag_hint(list->diags, "plain frame counts are not read: write HH:MM:SS:FF");
+}
+
+/* ---- transitions ----------------------------------------------------------------------------------------- */
+
+static bool is_letter(tw_str s, char upper)
+{
+    return s.len == 1 && (s.at[0] == upper || s.at[0] == upper + ('a' - 'A'));
+}
+
+static uint16_t small_number(tw_str s)
+{
+    int64_t value;
+    return tw_num_int(s, &value) && value >= 0 && value <= UINT16_MAX ? (uint16_t)value : UINT16_MAX;
+}
+
+typedef enum cut_form { CUT_FINE, CUT_NO_WIPE_NUMBER, CUT_NO_LENGTH, CUT_UNKNOWN } cut_form;
+
+static cut_form mix_form(twi_event *event, twi_cut cut, tw_str length)
+{
+    event->cut = cut;
+    if (!all_digits(length))
+        return length.len > 0 ? CUT_UNKNOWN : CUT_NO_LENGTH;
+    event->mix = small_number(length);
+    return event->mix == 0 ? CUT_NO_LENGTH : CUT_FINE;
+}
+
+/* "W001 010", or "W 001 010". */
+static cut_form wipe_form(twi_event *event, const twi_token *t, size_t n)
+{
+    tw_str code = tw_str_from(t[0].text, 1);
+    if (code.len == 0 && n == 3)
+        code = (++t)->text, n--;
+    if (!all_digits(code))
+        return code.len > 0 ? CUT_UNKNOWN : CUT_NO_WIPE_NUMBER;
+    event->wipe = small_number(code);
+    return n > 2 ? CUT_UNKNOWN : mix_form(event, TWI_WIPE, n == 2 ? t[1].text : (tw_str){NULL, 0});
+}
+
+/* "K B", "KB", "K O", "KO", "K 010". */
+static cut_form key_form(twi_event *event, const twi_token *t, size_t n)
+{
+    tw_str kind = tw_str_from(t[0].text, 1);
+    size_t next = 1;
+    if (kind.len == 0 && n > 1 && !all_digits(t[1].text))
+        kind = t[next++].text;
+    event->cut = is_letter(kind, 'B') ? TWI_KEY_BACK : is_letter(kind, 'O') ? TWI_KEY_OUT : TWI_KEY;
+    if (event->cut == TWI_KEY && kind.len > 0)
+        return CUT_UNKNOWN;
+    if (next < n && !all_digits(t[next].text))
+        return CUT_UNKNOWN;
+    event->mix = next < n ? small_number(t[next++].text) : 0;
+    return next < n ? CUT_UNKNOWN : CUT_FINE;
+}
+
+/* The words between channels and times. */
+static cut_form cut_words(twi_event *event, const twi_token *t, size_t n)
+{
+    event->cut = TWI_CUT;
+    event->mix = 0;
+    event->no_letter = false;
+    if (n == 0 || (n == 1 && all_digits(t[0].text))) { /* "V      008": the letter was lost */
+        event->no_letter = true;
+        event->cut = n == 0 ? TWI_CUT : TWI_DISSOLVE;
+        return n == 0 ? CUT_FINE : mix_form(event, TWI_DISSOLVE, t[0].text);
+    }
+    char c = t[0].text.at[0];
+    if (is_letter(t[0].text, 'C'))
+        return n == 1 || (n == 2 && all_digits(t[1].text)) ? CUT_FINE : CUT_UNKNOWN;
+    if (is_letter(t[0].text, 'D'))
+        return n <= 2 ? mix_form(event, TWI_DISSOLVE, n == 2 ? t[1].text : (tw_str){NULL, 0}) : CUT_UNKNOWN;
+    if (c == 'W' || c == 'w')
+        return wipe_form(event, t, n);
+    if ((c == 'K' || c == 'k') && t[0].text.len <= 2)
+        return key_form(event, t, n);
+    return CUT_UNKNOWN;
+}
+
+static void refuse_cut(twi_list *list, twi_event *event, cut_form form)
+{
+    tw_str words = tw_str_cut(tw_str_from(event->text, event->cut_at), event->cut_len);
+    tw_place place = twi_edl_place(list, event, event->cut_at, event->cut_len);
+    event->bad = true;
+    if (form == CUT_NO_WIPE_NUMBER)
+        tw_diag_add(list->diags, 1206, &place, "the wipe \"%.*s\" has no number; the event is left out", TW_ARG(words));
+    else if (form == CUT_NO_LENGTH)
+        tw_diag_add(list->diags, 1206, &place, "the transition \"%.*s\" has no length in frames; the event is left out",
+                    TW_ARG(words));
+    else
+        tw_diag_add(list->diags, 1206, &place, "\"%.*s\" is no transition; the event is left out", TW_ARG(words));
+    tw_diag_hint(list->diags, "transitions are C, D 024, W001 024, K B, K 024 and K O");
+}
+
+/* ---- the head of the line -------------------------------------------------------------------------------- */
+
+/* Which of the words before the times names the channels: reels may hold blanks, so the first word from the third on
+ * that is a channel word and leaves a transition behind it. *form tells about what follows it. */
+static size_t find_channel(const twi_token *t, size_t n, twi_event *event, cut_form *form)
+{
+    uint32_t channels;
+    uint16_t video;
+    size_t fallback = 0;
+    for (size_t i = 2; i < n; i++) {
+        if (!twi_edl_channel(t[i].text, false, &channels, &video))
+            continue;
+        *form = cut_words(event, t + i + 1, n - i - 1);
+        if (*form == CUT_FINE)
+            return i;
+        if (fallback == 0)
+            fallback = i;
+    }
+    if (fallback == 0 && n >= 2 && twi_edl_channel(t[1].text, false, &channels, &video))
+        fallback = 1; /* the reel column is empty */
+    if (fallback > 0)
+        *form = cut_words(event, t + fallback + 1, n - fallback - 1);
+    return fallback;
+}
+
+static bool read_number(twi_list *list, twi_event *event, const twi_token *t)
+{
+    int64_t value;
+    event->number = t->text;
+    tw_place place = twi_edl_place(list, event, t->at, t->text.len);
+    if (!all_digits(t->text)) {
+        tw_diag_add(list->diags, 1201, &place,
+                    "this line begins with a digit but \"%.*s\" is no event number; it is left out", TW_ARG(t->text));
+        return false;
+    }
+    if (tw_num_int(t->text, &value) && value <= TWI_EDL_NUMBER_MOST)
+        return true;
+    tw_diag_add(list->diags, 1208, &place, "event number %.*s is larger than %d; the event is left out",
+                TW_ARG(t->text), TWI_EDL_NUMBER_MOST);
+    return false;
+}
+
+static void read_head(twi_list *list, twi_event *event, const twi_token *t, size_t n)
+{
+    cut_form form = CUT_FINE;
+    if (!read_number(list, event, &t[0])) {
+        event->bad = true;
+        return;
+    }
+    size_t c = find_channel(t, n, event, &form);
+    if (c == 0) {
+        tw_place place = twi_edl_place(list, event, 0, t[n - 1].at + t[n - 1].text.len);
+        tw_diag_add(list->diags, 1201, &place,
+                    "no channel word (V, A, AA, B, NONE ...) stands before the times; the event is left out");
+        event->bad = true;
+        return;
+    }
+    event->channel = t[c].text;
+    if (c > 1) {
+        event->reel_at = t[1].at;
+        event->reel = tw_str_cut(tw_str_from(event->text, t[1].at), t[c - 1].at + t[c - 1].text.len - (size_t)t[1].at);
+    }
+    if (c + 1 < n) {
+        event->cut_at = t[c + 1].at;
+        event->cut_len = (uint16_t)(t[n - 1].at + t[n - 1].text.len - t[c + 1].at);
+    } else {
+        event->cut_at = t[c].at;
+        event->cut_len = (uint16_t)t[c].text.len;
+    }
+    if (form != CUT_FINE)
+        refuse_cut(list, event, form);
+}
+
+static void read_times(twi_list *list, twi_event *event, const twi_token *t)
+{
+    for (size_t i = 0; i < 4; i++) {
+        event->at[i] = t[i].at;
+        event->len[i] = (uint16_t)t[i].text.len;
+        if (!event->bad && tw_tc_split(t[i].text, &event->time[i], NULL) != TW_TC_FINE)
+            refuse_time(list, event, &t[i], i);
+    }
+}
+
+void twi_edl_event(twi_list *list, tw_str text, uint32_t line, twi_event *event)
+{
+    twi_token tokens[TWI_TOKENS + 1];
+    *event = (twi_event){.text = text, .line = line, .last_line = line, .speed = 1, .from = SIZE_MAX};
+    size_t count = twi_edl_tokens(text, tokens);
+    size_t first = count <= TWI_TOKENS ? find_times(tokens, count) : 0;
+    event->number = tokens[0].text;
+    if (first == 0) {
+        refuse_line(list, event, tokens, count);
+        return;
+    }
+    read_head(list, event, tokens, first);
+    read_times(list, event, tokens + first);
+    if (event->bad || first + 4 == count)
+        return;
+    tw_place place = twi_edl_place(list, event, tokens[first + 4].at, text.len - tokens[first + 4].at);
+    tw_diag_add(list->diags, 1232, &place, "the text after the record out time is kept but not understood");
+}

@@ -1,0 +1,268 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Shared between the files of edl. Reading has two stages: first every line becomes a cheap raw statement with its
+ * columns (edl_scan, edl_event, edl_note); then, the whole list seen, the rate is settled (edl_rate), times are checked
+ * against it (edl_time), speeds and pairs are understood (edl_speed, edl_pair) and the model is built (edl_build).
+ */
+#ifndef TW_EDL_INTERNAL_H
+#define TW_EDL_INTERNAL_H
+
+#include <tallwide/edl.h>
+
+#define TWI_EDL_LINE_LIMIT 16384u /* bytes of a line; a longer one is no list */
+#define TWI_EDL_NUMBER_MOST 999999
+#define TWI_EDL_AUDIO_MOST 31 /* channels A1..A31 have bits */
+#define TWI_EDL_VIDEO_MOST 99 /* tracks V1..V99 */
+
+/* ---- lines (edl_scan.c) ---------------------------------------------------------------------------------- */
+
+typedef struct twi_scan {
+    tw_arena *arena;
+    tw_str bytes;
+    size_t at, lf; /* lf: place of the first LF at or after `at`, or the end */
+    uint32_t line; /* number of the line last given */
+    uint32_t latin1_lines, latin1_first, latin1_column;
+    tw_str latin1_text;
+    size_t padding; /* Ctrl-Z and NUL bytes left out */
+    uint32_t padding_line;
+} twi_scan;
+
+void twi_edl_scan(twi_scan *scan, tw_arena *arena, tw_str bytes);
+
+/* The next line as UTF-8 without its end, trailing blanks and padding; false at the end of the file. */
+bool twi_edl_next_line(twi_scan *scan, tw_str *text);
+
+/* The same bytes of each line with its end, for copying; columns do not matter there. */
+bool twi_edl_next_raw(twi_scan *scan, tw_str *raw, size_t *end_len);
+
+/* Why the bytes are no text list ("it is UTF-16 text"), or NULL. Looks at the head and at `line` if given. */
+const char *twi_edl_not_text(tw_str bytes);
+
+/* ---- raw statements -------------------------------------------------------------------------------------- */
+
+enum { TWI_SRC_IN, TWI_SRC_OUT, TWI_REC_IN, TWI_REC_OUT };
+
+typedef enum twi_cut {
+    TWI_CUT,
+    TWI_DISSOLVE,
+    TWI_WIPE,
+    TWI_KEY_BACK, /* K B */
+    TWI_KEY,      /* K nnn */
+    TWI_KEY_OUT   /* K O */
+} twi_cut;
+
+/* Where our remarks about a clip go: tw_item.origin. */
+typedef struct twi_anchor {
+    uint32_t line; /* after this one */
+    bool from;     /* they speak of the outgoing side of the pair whose second line is above */
+} twi_anchor;
+
+typedef struct twi_event {
+    tw_str text; /* the line, for carets */
+    tw_str number, reel, channel;
+    uint32_t line;
+    uint32_t last_line; /* last line that belongs to it */
+    uint16_t at[4], len[4];
+    uint16_t reel_at, cut_at, cut_len;
+    tw_tc time[4];
+    twi_cut cut;
+    uint16_t wipe;
+    uint16_t mix; /* frames of the transition */
+    bool no_letter;
+    bool bad;            /* refused: only there to own the notes below it */
+    bool fcm_drop;       /* mode in force for its source side */
+    size_t note, notes;  /* its notes: list->notes[note .. note + notes) */
+    uint32_t channels;   /* as tw_item.channels, AUD lines included */
+    uint16_t video;      /* picture track 1.., 0: none */
+    int64_t frame[4];    /* checked times */
+    tw_rate source_rate; /* counts its source frames */
+    bool source_drop;
+    bool has_m2, freeze, variable;
+    bool absorbed; /* zero-length from-line that the event before it already is */
+    double speed;
+    size_t from; /* incoming: index of its from-line, SIZE_MAX none */
+    twi_anchor anchor;
+    tw_framing *framing;
+} twi_event;
+
+/* The events of one track, by record in, equal ones in file order. */
+typedef struct twi_row {
+    tw_track_kind kind;
+    uint16_t number; /* V1.., A1.. */
+    bool key;        /* foregrounds of keys, above the picture of that number */
+    uint32_t *at;    /* indices into list->events */
+    size_t count, cap;
+} twi_row;
+
+typedef enum twi_note_kind {
+    TWI_NOTE_OTHER,
+    TWI_NOTE_FROM_NAME,
+    TWI_NOTE_TO_NAME,
+    TWI_NOTE_FROM_PATH,
+    TWI_NOTE_TO_PATH,
+    TWI_NOTE_SOURCE_FILE,
+    TWI_NOTE_REEL,
+    TWI_NOTE_LOC,
+    TWI_NOTE_SOP,
+    TWI_NOTE_SAT,
+    TWI_NOTE_FREEZE,
+    TWI_NOTE_OURS, /* TALLWIDE */
+    TWI_NOTE_M2,
+    TWI_NOTE_AUD,
+    TWI_NOTE_SPLIT,
+    TWI_NOTE_TRAILER,
+    TWI_NOTE_PLAIN /* a known statement that is only kept: REM, GPI ... */
+} twi_note_kind;
+
+typedef struct twi_note {
+    twi_note_kind kind;
+    tw_str text;  /* the line */
+    tw_str value; /* after the key */
+    uint32_t line;
+    bool after_blank;
+    bool tail; /* belongs to the list's end, not to the event above */
+} twi_note;
+
+typedef struct twi_fcm {
+    uint32_t line;
+    tw_str text;
+    bool drop;
+} twi_fcm;
+
+/* A list being read. */
+typedef struct twi_list {
+    tw_arena *arena;
+    tw_diags *diags;
+    tw_str file;
+    tw_str title;
+    uint32_t title_line;
+    twi_event *events;
+    size_t event_count, event_cap;
+    twi_note *notes;
+    size_t note_count, note_cap;
+    size_t head_notes; /* notes[0 .. head_notes) stand before the first event */
+    bool in_tail;      /* while reading: a trailer has begun */
+    twi_fcm *fcm;
+    size_t fcm_count, fcm_cap;
+    uint32_t header_line; /* last TITLE or FCM line before the first event */
+    bool many_channels;   /* A12 is channel twelve, not one and two */
+    bool picture;         /* some event holds picture */
+    tw_rate rate;         /* of the record side */
+    bool drop;
+    tw_rate source_rate; /* of sources in general */
+    twi_row *rows;       /* pictures bottom first, then sound */
+    size_t row_count;
+    tw_stamp *stamp;
+    uint32_t unknown_lines;
+    tw_place unknown_first;
+} twi_list;
+
+tw_place twi_edl_place(const twi_list *list, const twi_event *event, size_t at, size_t width);
+tw_place twi_edl_note_place(const twi_list *list, const twi_note *note);
+
+/* "event 003", for sentences. */
+const char *twi_edl_called(const twi_list *list, const twi_event *event);
+
+/* ---- events (edl_event.c) -------------------------------------------------------------------------------- */
+
+#define TWI_TOKENS 32
+
+typedef struct twi_token {
+    tw_str text;
+    uint16_t at; /* offset in the line */
+} twi_token;
+
+/* Splits at blanks and tabs; the count may be TWI_TOKENS + 1 when there were more. */
+size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1]);
+
+/* Does the line hold nothing but four times? Then it is the rest of a wrapped event. */
+bool twi_edl_only_times(tw_str text);
+
+/* Is this an event line that stops before its times? */
+bool twi_edl_lacks_times(tw_str text);
+
+/* Reads an event line; on an error a finding is added and event->bad is set. */
+void twi_edl_event(twi_list *list, tw_str text, uint32_t line, twi_event *event);
+
+/* ---- channel words (edl_channel.c) ----------------------------------------------------------------------- */
+
+/* *many: the word settles that two-digit numbers are channel numbers. False when it is no channel word. */
+bool twi_edl_channel(tw_str word, bool many_channels, uint32_t *channels, uint16_t *video);
+bool twi_edl_channel_many(tw_str word);
+
+/* ---- notes (edl_note.c) ---------------------------------------------------------------------------------- */
+
+/* Takes a line that is no event: title, FCM, remark or other statement. */
+void twi_edl_statement(twi_list *list, tw_str text, uint32_t line, bool after_blank);
+
+/* What a line of remark is, read alone. */
+twi_note_kind twi_edl_kind_of(tw_str text);
+
+/* ---- second stage ---------------------------------------------------------------------------------------- */
+
+void twi_edl_rate(twi_list *list, const tw_read_options *options); /* edl_rate.c */
+void twi_edl_times(twi_list *list);                                /* edl_time.c */
+void twi_edl_pairs(twi_list *list);                                /* edl_pair.c: which line is from which */
+void twi_edl_speeds(twi_list *list);                               /* edl_speed.c */
+void twi_edl_absorb(twi_list *list);                               /* edl_pair.c: from-lines that are no clip */
+void twi_edl_rows(twi_list *list);                                 /* edl_track.c */
+void twi_edl_ours(twi_list *list);                                 /* edl_frame.c */
+void twi_edl_checks(twi_list *list);                               /* edl_check.c */
+tw_timeline *twi_edl_build(twi_list *list);                        /* edl_build.c */
+
+/* Lengths in frames. */
+int64_t twi_edl_record_frames(const twi_event *event);
+int64_t twi_edl_source_frames(const twi_event *event);
+bool twi_edl_is_black(const twi_event *event);
+
+/* A time of an event at a count and mode other than the settled ones. */
+int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop);
+
+/* The marker of a LOC note: its parts. False when its time cannot be read. */
+typedef struct twi_loc {
+    tw_tc time;
+    tw_str color, text;
+} twi_loc;
+bool twi_edl_loc(tw_str value, twi_loc *loc);
+
+/* Ten numbers of the ASC CDL are checked as far as ASC CDL 1.2 bounds them. */
+const char *twi_edl_bad_sop(tw_str value);
+const char *twi_edl_bad_sat(tw_str value);
+
+/* Names and media of a clip from the notes of its event (edl_media.c). `from`: those of the outgoing side. */
+typedef struct twi_naming {
+    tw_str name, source_file, path, reel;
+} twi_naming;
+void twi_edl_naming(const twi_list *list, const twi_event *event, twi_naming *own, twi_naming *from);
+
+/* Gives the item its names, reel and media; what it has already stays. */
+void twi_edl_name(tw_arena *arena, const twi_naming *naming, tw_item *item);
+
+/* Is `full` the whole name of the reel in this column: the column is its beginning, or our own unique form of it? */
+bool twi_edl_reel_extends(tw_str column, tw_str full);
+
+/* ---- our remarks (edl_frame.c) --------------------------------------------------------------------------- */
+
+bool twi_edl_is_ours(tw_str line);
+void twi_edl_write_framing(const tw_framing *framing, bool from, tw_str line_end, tw_buf *out);
+void twi_edl_write_stamp(const tw_stamp *stamp, tw_str line_end, tw_buf *out);
+
+/* ---- writing --------------------------------------------------------------------------------------------- */
+
+/* What a list that was read keeps of itself: tw_timeline.origin. */
+typedef struct twi_edl_doc {
+    tw_str bytes;
+    uint32_t header_line;
+    uint32_t first_event_line; /* UINT32_MAX: no event */
+    uint32_t first_anchor;     /* where remarks of the first event go; 0: no event */
+} twi_edl_doc;
+
+tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
+                       tw_timeline **out);
+int twi_edl_probe(tw_str bytes);
+size_t twi_edl_parts(const tw_timeline *timeline);
+tw_status twi_edl_write_new(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
+                            tw_diags *diags, tw_buf *out);
+tw_status twi_edl_keep(tw_arena *arena, const tw_timeline *timeline, tw_buf *out);
+
+#endif

@@ -1,0 +1,102 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_internal.h"
+
+static void set(tw_str *to, tw_str value)
+{
+    if (to->len == 0)
+        *to = value;
+}
+
+static void take(const twi_note *note, bool pair, twi_naming *own, twi_naming *from)
+{
+    twi_naming *outgoing = pair ? from : own;
+    switch (note->kind) {
+    case TWI_NOTE_FROM_NAME: set(&outgoing->name, note->value); break;
+    case TWI_NOTE_TO_NAME: set(&own->name, note->value); break;
+    case TWI_NOTE_FROM_PATH: set(&outgoing->path, note->value); break;
+    case TWI_NOTE_TO_PATH: set(&own->path, note->value); break;
+    case TWI_NOTE_REEL: set(&own->reel, note->value); break;
+    default: break;
+    }
+}
+
+/* Of two SOURCE FILE remarks below a pair the first is the outgoing one; a single one is the incoming. */
+static void take_source_files(const twi_list *list, const twi_event *e, bool pair, twi_naming *own, twi_naming *from)
+{
+    const twi_note *first = NULL, *last = NULL;
+    for (size_t i = 0; i < e->notes; i++) {
+        const twi_note *note = &list->notes[e->note + i];
+        if (note->tail || note->kind != TWI_NOTE_SOURCE_FILE)
+            continue;
+        first = first == NULL ? note : first;
+        last = note;
+    }
+    if (last == NULL)
+        return;
+    own->source_file = pair ? last->value : first->value;
+    if (pair && first != last)
+        from->source_file = first->value;
+}
+
+void twi_edl_naming(const twi_list *list, const twi_event *e, twi_naming *own, twi_naming *from)
+{
+    *own = *from = (twi_naming){.name = {NULL, 0}};
+    bool pair = e->cut != TWI_CUT && e->cut != TWI_KEY_BACK;
+    for (size_t i = 0; i < e->notes; i++)
+        if (!list->notes[e->note + i].tail)
+            take(&list->notes[e->note + i], pair, own, from);
+    take_source_files(list, e, pair, own, from);
+    bool from_black = e->from == SIZE_MAX || twi_edl_is_black(&list->events[e->from]);
+    if (pair && from_black && own->name.len == 0) { /* black has no name: the one given is the picture's */
+        own->name = from->name;
+        from->name = (tw_str){NULL, 0};
+    }
+}
+
+#define UNIQUE_KEPT 5 /* characters of a reel that our unique form keeps; three digits follow */
+
+bool twi_edl_reel_extends(tw_str column, tw_str full)
+{
+    if (full.len <= column.len)
+        return false;
+    if (tw_str_istarts(full, column))
+        return true;
+    if (column.len != 8 || !tw_str_istarts(full, tw_str_cut(column, UNIQUE_KEPT)))
+        return false;
+    for (size_t i = UNIQUE_KEPT; i < column.len; i++)
+        if (column.at[i] < '0' || column.at[i] > '9')
+            return false;
+    return true;
+}
+
+/* "name.[1001-1020].exr" is an image sequence. */
+static bool is_sequence(tw_str path)
+{
+    tw_str base = tw_str_basename(path);
+    for (size_t i = 0; i + 1 < base.len; i++)
+        if (base.at[i] == '[' && base.at[i + 1] >= '0' && base.at[i + 1] <= '9')
+            return true;
+    return false;
+}
+
+static void add_media(tw_arena *arena, const twi_naming *naming, tw_item *item)
+{
+    tw_media *m = TW_NEW(arena, tw_media);
+    *m = (tw_media){.kind = TW_MEDIA_MISSING, .key = TW_STR("DEFAULT_MEDIA"), .name = naming->source_file};
+    if (naming->path.len > 0) {
+        m->kind = is_sequence(naming->path) ? TW_MEDIA_IMAGES : TW_MEDIA_FILE;
+        m->url = naming->path;
+    }
+    item->media = m;
+    item->media_count = 1;
+    item->media_active = 0;
+}
+
+void twi_edl_name(tw_arena *arena, const twi_naming *naming, tw_item *item)
+{
+    set(&item->name, naming->name);
+    if (twi_edl_reel_extends(item->reel, naming->reel))
+        item->reel = naming->reel;
+    if (item->media_count == 0 && (naming->source_file.len > 0 || naming->path.len > 0))
+        add_media(arena, naming, item);
+}

@@ -1,0 +1,211 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_internal.h"
+
+/* Keys of remarks, those that begin another one after it. */
+static const struct key {
+    const char *text;
+    twi_note_kind kind;
+    bool colon; /* must be followed by ':' */
+} keys[] = {
+    {"FROM CLIP NAME", TWI_NOTE_FROM_NAME, true},
+    {"TO CLIP NAME", TWI_NOTE_TO_NAME, true},
+    {"FROM CLIP", TWI_NOTE_FROM_PATH, true},
+    {"FROM FILE", TWI_NOTE_FROM_PATH, true},
+    {"TO CLIP", TWI_NOTE_TO_PATH, true},
+    {"TO FILE", TWI_NOTE_TO_PATH, true},
+    {"SOURCE FILE", TWI_NOTE_SOURCE_FILE, true},
+    {"REEL", TWI_NOTE_REEL, true},
+    {"LOC", TWI_NOTE_LOC, true},
+    {"ASC_SOP", TWI_NOTE_SOP, false},
+    {"ASC SOP", TWI_NOTE_SOP, false},
+    {"ASC_SAT", TWI_NOTE_SAT, false},
+    {"ASC SAT", TWI_NOTE_SAT, false},
+    {"FREEZE FRAME", TWI_NOTE_FREEZE, false},
+    {"TALLWIDE", TWI_NOTE_OURS, false},
+};
+
+/* Statements without an asterisk. */
+static const struct statement {
+    const char *text;
+    twi_note_kind kind;
+} statements[] = {
+    {"M2", TWI_NOTE_M2},
+    {"AUD", TWI_NOTE_AUD},
+    {"SPLIT:", TWI_NOTE_SPLIT},
+    {">>>", TWI_NOTE_TRAILER},
+    {"REM", TWI_NOTE_PLAIN},
+    {"GPI", TWI_NOTE_PLAIN},
+    {"SWM", TWI_NOTE_PLAIN},
+    {"M/S", TWI_NOTE_PLAIN},
+    {"%", TWI_NOTE_PLAIN},
+    {"SMPTE FRAME CODE", TWI_NOTE_PLAIN},
+    {"RVTR", TWI_NOTE_PLAIN},
+    {"EFFECTS NAME", TWI_NOTE_PLAIN},
+    {"EFFECT NAME", TWI_NOTE_PLAIN},
+    {"BLEND", TWI_NOTE_PLAIN},
+};
+
+#define COUNT(a) (sizeof(a) / sizeof(a)[0])
+
+tw_place twi_edl_note_place(const twi_list *list, const twi_note *note)
+{
+    return (tw_place){
+        .file = list->file, .line = note->line, .column = 1, .width = (uint32_t)note->text.len, .text = note->text};
+}
+
+static bool find_key(tw_str body, twi_note *note)
+{
+    for (size_t i = 0; i < COUNT(keys); i++) {
+        if (!tw_str_istarts(body, tw_str_z(keys[i].text)))
+            continue;
+        tw_str rest = tw_str_trim(tw_str_from(body, tw_str_z(keys[i].text).len));
+        bool colon = tw_str_starts(rest, TW_STR(":"));
+        if (keys[i].colon && !colon)
+            continue;
+        note->kind = keys[i].kind;
+        note->value = colon ? tw_str_trim(tw_str_from(rest, 1)) : rest;
+        return true;
+    }
+    return false;
+}
+
+static bool find_statement(tw_str text, twi_note *note)
+{
+    for (size_t i = 0; i < COUNT(statements); i++) {
+        tw_str key = tw_str_z(statements[i].text);
+        if (!tw_str_istarts(text, key))
+            continue;
+        char next = text.len > key.len ? text.at[key.len] : ' ';
+        char last = key.at[key.len - 1];
+        bool word = (last >= 'A' && last <= 'Z') || (last >= '0' && last <= '9');
+        if (word && ((next >= 'A' && next <= 'Z') || (next >= 'a' && next <= 'z')))
+            continue;
+        note->kind = statements[i].kind;
+        note->value = tw_str_trim(tw_str_from(text, key.len));
+        return true;
+    }
+    return false;
+}
+
+static tw_str without_stars(tw_str text)
+{
+    while (text.len > 0 && (text.at[0] == '*' || text.at[0] == ' ' || text.at[0] == '\t'))
+        text = tw_str_from(text, 1);
+    return text;
+}
+
+/* Fills kind and value; false when the line is no known statement or remark. */
+static bool classify(tw_str text, twi_note *note)
+{
+    bool remark = text.len > 0 && text.at[0] == '*';
+    bool known = (!remark && find_statement(text, note)) || find_key(without_stars(text), note);
+    if (note->kind == TWI_NOTE_OURS && !twi_edl_is_ours(text))
+        note->kind = TWI_NOTE_OTHER;
+    return known;
+}
+
+twi_note_kind twi_edl_kind_of(tw_str text)
+{
+    twi_note note = {.text = text};
+    classify(tw_str_trim(text), &note);
+    return note.kind;
+}
+
+/* A name longer than the line was wrapped into a further remark, with no blank between. */
+#define WRAP_COLUMN 78
+
+static void join_name(twi_list *list, const twi_note *note, tw_str body)
+{
+    twi_note *last = list->note_count > list->head_notes ? &list->notes[list->note_count - 1] : NULL;
+    if (last == NULL || last->line + 1 != note->line || last->text.len < WRAP_COLUMN || last->text.len > 80)
+        return;
+    if (last->kind >= TWI_NOTE_FROM_NAME && last->kind <= TWI_NOTE_SOURCE_FILE)
+        last->value = tw_arena_printf(list->arena, "%.*s%.*s", TW_ARG(last->value), TW_ARG(body));
+}
+
+static void add_note(twi_list *list, const twi_note *note)
+{
+    list->notes = tw_arena_grow(list->arena, list->notes, list->note_count, &list->note_cap, sizeof *list->notes);
+    list->notes[list->note_count] = *note;
+    list->notes[list->note_count++].tail = list->in_tail;
+    if (list->event_count == 0)
+        list->head_notes = list->note_count;
+    else if (!list->in_tail && note->kind != TWI_NOTE_SPLIT) /* which speaks of the lines below it */
+        list->events[list->event_count - 1].last_line = note->line;
+}
+
+static void read_fcm(twi_list *list, const twi_note *note)
+{
+    tw_str mode = tw_str_trim(tw_str_from(note->text, 4));
+    bool drop = tw_str_istarts(mode, TW_STR("DROP"));
+    bool non = tw_str_istarts(mode, TW_STR("NON"));
+    tw_place place = twi_edl_note_place(list, note);
+    if (!drop && !non) {
+        tw_diag_add(list->diags, 1222, &place, "\"%.*s\" is neither DROP FRAME nor NON-DROP FRAME; it is passed over",
+                    TW_ARG(mode));
+        return;
+    }
+    if (list->fcm_count > 0 && list->fcm[list->fcm_count - 1].drop != drop)
+        tw_diag_add(list->diags, 1238, &place,
+                    "the frame code mode changes to %s here: read as the mode of the sources that follow",
+                    drop ? "drop frame" : "non-drop frame");
+    list->fcm = tw_arena_grow(list->arena, list->fcm, list->fcm_count, &list->fcm_cap, sizeof *list->fcm);
+    list->fcm[list->fcm_count++] = (twi_fcm){note->line, note->text, drop};
+}
+
+static bool read_header(twi_list *list, const twi_note *note)
+{
+    if (tw_str_istarts(note->text, TW_STR("TITLE:"))) {
+        if (list->title_line == 0)
+            list->title = tw_str_trim(tw_str_from(note->text, 6));
+        list->title_line = list->title_line == 0 ? note->line : list->title_line;
+    } else if (tw_str_istarts(note->text, TW_STR("FCM:"))) {
+        read_fcm(list, note);
+    } else {
+        return false;
+    }
+    if (list->event_count == 0)
+        list->header_line = note->line;
+    return true;
+}
+
+/* True when the line was taken as the title. */
+static bool unknown(twi_list *list, const twi_note *note)
+{
+    tw_place place = twi_edl_note_place(list, note);
+    if (list->event_count == 0 && list->title_line == 0 && list->note_count == 0) {
+        list->title = note->text;
+        list->title_line = note->line;
+        list->header_line = note->line;
+        tw_diag_add(list->diags, 1232, &place, "the list begins with a bare line of text: it is read as the title");
+        return true;
+    }
+    if (list->unknown_lines++ == 0)
+        list->unknown_first = place;
+    return false;
+}
+
+/* Once a trailer or a licence text has begun, remarks belong to the list and no more to its last event. */
+static bool begins_tail(const twi_list *list, const twi_note *note)
+{
+    if (list->event_count == 0)
+        return false;
+    if (note->kind == TWI_NOTE_TRAILER)
+        return true;
+    return note->kind == TWI_NOTE_PLAIN && note->after_blank && tw_str_istarts(note->text, TW_STR("REM"));
+}
+
+void twi_edl_statement(twi_list *list, tw_str text, uint32_t line, bool after_blank)
+{
+    twi_note note = {.text = text, .line = line, .after_blank = after_blank};
+    bool remark = text.at[0] == '*';
+    if (!remark && read_header(list, &note))
+        return;
+    bool known = classify(text, &note);
+    if (!known && !remark && unknown(list, &note))
+        return;
+    if (!known && remark)
+        join_name(list, &note, without_stars(text));
+    list->in_tail = list->in_tail || begins_tail(list, &note);
+    add_note(list, &note);
+}

@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Writing a new list: tracks become rows of events (edl_collect), rows are merged and numbered (edl_write), lines are
+ * set in the classic columns (edl_line).
+ */
+#ifndef TW_EDL_OUT_H
+#define TW_EDL_OUT_H
+
+#include "edl_internal.h"
+
+/* What a list cannot carry is counted and said once per kind, at the first item concerned. */
+typedef enum twi_loss {
+    TWI_LOSS_DISABLED,
+    TWI_LOSS_NEST,
+    TWI_LOSS_MIX,
+    TWI_LOSS_MEDIA,
+    TWI_LOSS_TEXT,
+    TWI_LOSS_SUBFRAME,
+    TWI_LOSS_MARKER,
+    TWI_LOSS_SOURCE_RATE,
+    TWI_LOSS_SPEED,
+    TWI_LOSS_VARIABLE,
+    TWI_LOSS_OVERLAP,
+    TWI_LOSS_REEL_CUT,
+    TWI_LOSS_REEL_SAME,
+    TWI_LOSS_SHORT_MEDIA,
+    TWI_LOSSES
+} twi_loss;
+
+typedef struct twi_out_event {
+    const tw_item *item; /* NULL: black that ends a fade */
+    uint32_t channels;
+    uint16_t video; /* 1, or 0 for sound */
+    int64_t in, out;
+    int64_t source_in, source_span;
+    int64_t moved; /* frames by which it begins earlier than the item, for its keys and markers */
+    twi_cut cut;
+    uint16_t wipe;
+    int64_t mix;
+    const tw_item *from; /* outgoing side; NULL: black */
+    int64_t from_source;
+    tw_str reel, from_reel; /* as written */
+    size_t order;
+} twi_out_event;
+
+typedef struct twi_out {
+    tw_arena *arena;
+    const tw_timeline *timeline;
+    const tw_write_options *options;
+    tw_diags *diags;
+    twi_out_event *events;
+    size_t count, cap;
+    struct {
+        size_t count;
+        const tw_item *first;
+    } lost[TWI_LOSSES];
+    size_t reel_width, number_width;
+    bool numbered; /* items bring their own numbers */
+    tw_str end;
+    bool source_drop; /* frame code mode last written */
+    tw_buf *text;
+} twi_out;
+
+void twi_edl_lose(twi_out *out, twi_loss loss, const tw_item *item);
+void twi_edl_say_losses(const twi_out *out);
+
+/* Frames of a moment; a fraction is rounded and counted as a loss. */
+int64_t twi_edl_whole(twi_out *out, tw_time t, tw_rate rate, const tw_item *item);
+
+/* Adds the events of one track. */
+void twi_edl_collect(twi_out *out, const tw_track *track, uint16_t video, uint32_t channels);
+
+/* Gives every event its reel as written: eight characters, told apart, or whole. */
+void twi_edl_reels(twi_out *out);
+tw_str twi_edl_full_reel(twi_out *out, const tw_item *item);
+
+/* ASCII, no control characters, transliterated where it can be. */
+tw_str twi_edl_ascii(twi_out *out, tw_str text, const tw_item *item);
+
+/* Appends an event with all that belongs to it. */
+void twi_edl_put_event(twi_out *out, const twi_out_event *e, size_t number);
+
+tw_rate twi_edl_source_rate(const twi_out *out, const tw_item *item);
+
+#endif

@@ -1,0 +1,170 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_internal.h"
+
+/* A transition is two lines: the first is the outgoing side and ends at the cut, the second comes in over it. */
+
+static bool is_mix(const twi_event *e)
+{
+    return e->cut == TWI_DISSOLVE || e->cut == TWI_WIPE || e->cut == TWI_KEY || e->cut == TWI_KEY_OUT;
+}
+
+static bool same_channels(const twi_event *a, const twi_event *b)
+{
+    return a->video == b->video && (a->channels & b->channels) != 0;
+}
+
+static bool no_length(const twi_event *e)
+{
+    return twi_edl_record_frames(e) == 0;
+}
+
+/* Can line `a` be the from-line of `b`, which stands right below it? */
+static bool is_from(const twi_event *a, const twi_event *b)
+{
+    if (a->bad || is_mix(a) || !same_channels(a, b))
+        return false;
+    if (tw_str_eq(a->number, b->number))
+        return true;
+    return no_length(a) && a->frame[TWI_REC_IN] == b->frame[TWI_REC_IN];
+}
+
+static void say_pair(twi_list *list, const twi_event *a, const twi_event *b)
+{
+    if (!tw_str_eq(a->number, b->number)) {
+        tw_place place = twi_edl_place(list, b, 0, b->number.len);
+        tw_diag_add(
+            list->diags, 1226, &place,
+            "the two lines of this transition are numbered %.*s and %.*s: paired, since the first has no length "
+            "and both begin at the same record time",
+            TW_ARG(a->number), TW_ARG(b->number));
+    }
+    bool key = b->cut == TWI_KEY || b->cut == TWI_KEY_OUT;
+    if (!key && a->frame[TWI_REC_OUT] != b->frame[TWI_REC_IN]) {
+        tw_place place = twi_edl_place(list, b, b->at[TWI_REC_IN], b->len[TWI_REC_IN]);
+        tw_diag_add(list->diags, 1226, &place,
+                    "the first line of this transition ends %lld frames %s its second begins: both are kept where they "
+                    "are written",
+                    (long long)(a->frame[TWI_REC_OUT] > b->frame[TWI_REC_IN]
+                                    ? a->frame[TWI_REC_OUT] - b->frame[TWI_REC_IN]
+                                    : b->frame[TWI_REC_IN] - a->frame[TWI_REC_OUT]),
+                    a->frame[TWI_REC_OUT] > b->frame[TWI_REC_IN] ? "after" : "before");
+    }
+}
+
+static void say_alone(twi_list *list, const twi_event *e)
+{
+    tw_place place = twi_edl_place(list, e, e->cut_at, e->cut_len);
+    if (e->video > 0)
+        tw_diag_add(
+            list->diags, 1227, &place,
+            "this transition has no line for its outgoing side: it comes from whatever ends at its cut, or from "
+            "black");
+}
+
+static void check_length(twi_list *list, twi_event *e)
+{
+    int64_t length = twi_edl_record_frames(e);
+    if (!is_mix(e) || e->mix <= length)
+        return;
+    if (e->video == 0) { /* a fade of sound: nothing here depends on it */
+        e->mix = (uint16_t)length;
+        return;
+    }
+    tw_place place = twi_edl_place(list, e, e->cut_at, e->cut_len);
+    tw_diag_add(list->diags, 1207, &place,
+                "the transition takes %d frames but %s is only %lld long; the event is left out", e->mix,
+                twi_edl_called(list, e), (long long)length);
+    tw_diag_hint(list->diags, "lengthen the event or shorten the transition");
+    e->bad = true;
+}
+
+static void say_letter(twi_list *list, const twi_event *e)
+{
+    tw_place place = twi_edl_place(list, e, e->cut_at, e->cut_len);
+    if (e->no_letter && e->video > 0)
+        tw_diag_add(list->diags, 1227, &place, "the transition letter is missing: read as %s",
+                    e->cut == TWI_CUT ? "a cut" : "a dissolve");
+}
+
+void twi_edl_pairs(twi_list *list)
+{
+    for (size_t i = 0; i < list->event_count; i++) {
+        twi_event *e = &list->events[i];
+        e->anchor.line = e->last_line;
+        if (e->bad)
+            continue;
+        say_letter(list, e);
+        check_length(list, e);
+        if (e->bad || !is_mix(e))
+            continue;
+        twi_event *a = i > 0 ? &list->events[i - 1] : NULL;
+        if (a != NULL && is_from(a, e)) {
+            e->from = i - 1;
+            a->anchor = (twi_anchor){e->last_line, true};
+            say_pair(list, a, e);
+        } else if (e->cut != TWI_KEY_OUT) {
+            say_alone(list, e);
+        }
+    }
+}
+
+/* ---- from-lines without a length ------------------------------------------------------------------------- */
+
+/* How far the from-line's first frame may lie from where the clip before ended: inclusive outs, rounded speeds. */
+#define JOIN_SLACK 2
+
+/* The last event before `i` of the same picture track or sound channels that ends where it begins. Looks back a few
+ * events only: other tracks' lines may stand between. */
+static const twi_event *event_before(const twi_list *list, size_t i)
+{
+    const twi_event *e = &list->events[i];
+    for (size_t back = 1; back <= 8 && back <= i; back++) {
+        const twi_event *p = &list->events[i - back];
+        if (!p->bad && !p->absorbed && same_channels(p, e) && p->frame[TWI_REC_OUT] == e->frame[TWI_REC_IN] &&
+            !no_length(p))
+            return p;
+    }
+    return NULL;
+}
+
+static bool continues(const twi_event *p, const twi_event *from)
+{
+    if (!tw_str_ieq(p->reel, from->reel))
+        return false;
+    if (twi_edl_is_black(p))
+        return true;
+    double expected = (double)p->frame[TWI_SRC_IN] + p->speed * (double)twi_edl_record_frames(p);
+    double off = expected - (double)from->frame[TWI_SRC_IN];
+    double as_written = (double)(p->frame[TWI_SRC_OUT] - from->frame[TWI_SRC_IN]);
+    return (off <= JOIN_SLACK && off >= -JOIN_SLACK) || (as_written <= JOIN_SLACK && as_written >= -JOIN_SLACK);
+}
+
+static void say_wrong_reel(twi_list *list, const twi_event *from, const twi_event *before, const twi_event *e)
+{
+    tw_place place = twi_edl_place(list, from, from->reel_at, from->reel.len);
+    tw_diag_add(
+        list->diags, 1226, &place,
+        "the outgoing line of %s names %.*s, the incoming reel, but %.*s ends at this cut: it goes out from there",
+        twi_edl_called(list, e), TW_ARG(from->reel), TW_ARG(before->reel));
+}
+
+/* A from-line without length is no clip of its own when the clip before it simply runs on. It is one (of no length) when
+ * it shows something else: black, or another clip. */
+void twi_edl_absorb(twi_list *list)
+{
+    for (size_t i = 0; i < list->event_count; i++) {
+        twi_event *e = &list->events[i];
+        if (e->bad || e->from == SIZE_MAX || !no_length(&list->events[e->from]))
+            continue;
+        twi_event *from = &list->events[e->from];
+        const twi_event *before = event_before(list, e->from);
+        if (before == NULL)
+            continue;
+        from->absorbed = continues(before, from);
+        bool names_incoming = tw_str_ieq(from->reel, e->reel) && !tw_str_ieq(from->reel, before->reel);
+        if (!from->absorbed && names_incoming && e->video > 0 && !tw_str_ieq(from->reel, TW_STR("AX"))) {
+            from->absorbed = true;
+            say_wrong_reel(list, from, before, e);
+        }
+    }
+}

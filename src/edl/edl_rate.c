@@ -1,0 +1,348 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_internal.h"
+
+/* A list never states its rate. Two things betray it: every frame number is below the count, and at the right count
+ * source and record lengths agree. Without drop frame a length is `seconds` x count + `frames`, so two lengths agree at
+ * every count, at exactly one, or at none: one pass over the events weighs all counts. */
+
+static const int32_t counts[] = {24, 25, 30, 48, 50, 60};
+#define COUNTS (sizeof counts / sizeof counts[0])
+#define SAMPLE_MIXED 20000u /* events looked at when source and record may count differently */
+#define MANY_LABELS 200u    /* so many times make their largest frame number telling: (24/25)^200 < 0.0003 */
+
+typedef struct evidence {
+    size_t events, agree_any, agree[COUNTS];
+    size_t labels, above[2][COUNTS]; /* times whose frame number the count does not reach, by side */
+    int32_t largest[2];
+    size_t semicolons[2];
+    bool drop; /* the list speaks of drop frame */
+} evidence;
+
+static int64_t span(const twi_event *e, size_t in)
+{
+    const tw_tc *a = &e->time[in], *b = &e->time[in + 1];
+    return ((int64_t)(b->hours - a->hours) * 60 + b->minutes - a->minutes) * 60 + b->seconds - a->seconds;
+}
+
+int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop)
+{
+    int64_t minutes = (int64_t)tc.hours * 60 + tc.minutes;
+    int64_t frames = (minutes * 60 + tc.seconds) * count + tc.frames;
+    return drop ? frames - count / 15 * (minutes - minutes / 10) : frames;
+}
+
+static int64_t length_at(const twi_event *e, size_t in, int64_t count, bool drop)
+{
+    return twi_edl_label_frames(e->time[in + 1], count, drop) - twi_edl_label_frames(e->time[in], count, drop);
+}
+
+static bool has_m2(const twi_list *list, const twi_event *e)
+{
+    for (size_t i = 0; i < e->notes; i++)
+        if (list->notes[e->note + i].kind == TWI_NOTE_M2 || list->notes[e->note + i].kind == TWI_NOTE_FREEZE)
+            return true;
+    return false;
+}
+
+/* Lengths of retimes, of black and of sources without times say nothing. */
+static bool tells(const twi_list *list, const twi_event *e)
+{
+    if (e->bad || (list->picture && e->video == 0) || twi_edl_is_black(e) || has_m2(list, e))
+        return false;
+    int64_t src = length_at(e, TWI_SRC_IN, 60, false), rec = length_at(e, TWI_REC_IN, 60, false);
+    return src > 0 && rec > 0;
+}
+
+static void weigh_lengths(const twi_event *e, evidence *ev)
+{
+    int64_t seconds = span(e, TWI_SRC_IN) - span(e, TWI_REC_IN);
+    int64_t frames = (e->time[TWI_REC_OUT].frames - e->time[TWI_REC_IN].frames) -
+                     (e->time[TWI_SRC_OUT].frames - e->time[TWI_SRC_IN].frames);
+    ev->events++;
+    if (seconds == 0 && frames == 0 && !ev->drop) {
+        ev->agree_any++;
+        return;
+    }
+    for (size_t c = 0; c < COUNTS; c++) {
+        bool drop = ev->drop && counts[c] % 30 == 0;
+        bool agrees = drop ? length_at(e, TWI_SRC_IN, counts[c], true) == length_at(e, TWI_REC_IN, counts[c], true)
+                           : seconds * counts[c] == frames;
+        ev->agree[c] += agrees;
+    }
+}
+
+static void weigh_labels(const twi_event *e, evidence *ev)
+{
+    for (size_t t = 0; t < 4; t++) {
+        size_t side = t / 2;
+        if (side == 0 && twi_edl_is_black(e))
+            continue;
+        int32_t f = e->time[t].frames;
+        ev->labels++;
+        ev->semicolons[side] += e->time[t].semicolon;
+        ev->largest[side] = f > ev->largest[side] ? f : ev->largest[side];
+        for (size_t c = 0; c < COUNTS && f >= counts[c]; c++)
+            ev->above[side][c]++;
+    }
+}
+
+static void weigh(const twi_list *list, evidence *ev)
+{
+    for (size_t i = 0; i < list->fcm_count; i++)
+        ev->drop = ev->drop || list->fcm[i].drop;
+    for (size_t i = 0; i < list->event_count; i++)
+        if (!list->events[i].bad && (!list->picture || list->events[i].video > 0))
+            weigh_labels(&list->events[i], ev);
+    ev->drop = ev->drop || ev->semicolons[0] + ev->semicolons[1] > 0;
+    for (size_t i = 0; i < list->event_count; i++)
+        if (tells(list, &list->events[i]))
+            weigh_lengths(&list->events[i], ev);
+}
+
+/* Frame numbers speak against a count, unless so many lengths speak for it that they look like slips. A few sources may
+ * count otherwise, so that side decides less. */
+static bool reaches(const evidence *ev, size_t c, size_t side)
+{
+    size_t above = ev->above[side][c];
+    return above == 0 || above * 20 <= ev->agree[c] || (side == 0 && above * 80 <= ev->labels);
+}
+
+static bool fits(const evidence *ev, size_t c)
+{
+    if (ev->semicolons[1] > 0 && counts[c] % 30 != 0)
+        return false;
+    return reaches(ev, c, 0) && reaches(ev, c, 1);
+}
+
+/* Index of the fitting count at which most lengths agree; COUNTS when none fits. *next: the second best. */
+static size_t best_count(const evidence *ev, size_t *next)
+{
+    size_t best = COUNTS;
+    *next = COUNTS;
+    for (size_t c = 0; c < COUNTS; c++) {
+        if (!fits(ev, c))
+            continue;
+        if (best == COUNTS || ev->agree[c] > ev->agree[best]) {
+            *next = best;
+            best = c;
+        } else if (*next == COUNTS || ev->agree[c] > ev->agree[*next]) {
+            *next = c;
+        }
+    }
+    return best;
+}
+
+/* ---- source and record counting differently -------------------------------------------------------------- */
+
+typedef struct mix {
+    size_t source, record;
+    size_t agree, of;
+    int64_t error;
+} mix;
+
+static void weigh_mix(const twi_list *list, mix *m)
+{
+    int64_t s = counts[m->source], r = counts[m->record], slack = s > r ? s : r;
+    m->agree = m->of = 0;
+    m->error = 0;
+    for (size_t i = 0; i < list->event_count && m->of < SAMPLE_MIXED; i++) {
+        const twi_event *e = &list->events[i];
+        if (!tells(list, e))
+            continue;
+        int64_t off = length_at(e, TWI_SRC_IN, s, false) * r - length_at(e, TWI_REC_IN, r, false) * s;
+        off = off < 0 ? -off : off;
+        m->of++;
+        m->agree += off <= slack;
+        m->error += off <= slack ? off : 0;
+    }
+}
+
+/* The best pair of different counts, if it explains nine lengths in ten. `record`: index asked for, COUNTS for any. */
+static bool find_mix(const twi_list *list, const evidence *ev, size_t record, mix *best)
+{
+    *best = (mix){.agree = 0};
+    for (size_t r = 0; r < COUNTS; r++) {
+        for (size_t s = 0; s < COUNTS; s++) {
+            if (r == s || (record != COUNTS && r != record) || ev->above[0][s] > 0 || ev->above[1][r] > 0)
+                continue;
+            mix m = {.source = s, .record = r};
+            weigh_mix(list, &m);
+            if (m.agree > best->agree || (m.agree == best->agree && m.agree > 0 && m.error < best->error))
+                *best = m;
+        }
+    }
+    return best->of >= 3 && best->agree * 10 >= best->of * 9;
+}
+
+/* ---- deciding -------------------------------------------------------------------------------------------- */
+
+static tw_rate rate_of(int32_t count, bool drop, bool over_1001)
+{
+    if (count % 25 != 0 && (over_1001 || (drop && count % 30 == 0)))
+        return (tw_rate){count * 1000, 1001};
+    return (tw_rate){count, 1};
+}
+
+static tw_place header_place(const twi_list *list)
+{
+    return (tw_place){.file = list->file};
+}
+
+static void say_lengths(const twi_list *list, const evidence *ev, size_t best, size_t next)
+{
+    tw_place place = header_place(list);
+    size_t agree = ev->agree_any + ev->agree[best];
+    if (next != COUNTS)
+        tw_diag_add(list->diags, 1220, &place,
+                    "the list states no rate: read at %d, where %zu of %zu source and record lengths agree (at %d only "
+                    "%zu)",
+                    counts[best], agree, ev->events, counts[next], ev->agree_any + ev->agree[next]);
+    else
+        tw_diag_add(list->diags, 1220, &place,
+                    "the list states no rate: read at %d, where %zu of %zu source and record lengths agree",
+                    counts[best], agree, ev->events);
+}
+
+/* Nothing decides: a default, and which counts it could be. */
+static size_t assume(const twi_list *list, const evidence *ev)
+{
+    tw_buf which = {.arena = list->arena};
+    size_t chosen = COUNTS;
+    for (size_t c = 0; c < COUNTS; c++) {
+        if (!fits(ev, c))
+            continue;
+        tw_buf_addf(&which, "%s%d", which.len > 0 ? ", " : "", counts[c]);
+        if (chosen == COUNTS || (ev->drop && counts[c] == 30))
+            chosen = c;
+    }
+    if (chosen == COUNTS)
+        return COUNTS - 1;
+    tw_place place = header_place(list);
+    tw_diag_add(list->diags, 1221, &place,
+                "the list states no rate and nothing in it decides between %.*s: read at %d, which may be wrong",
+                (int)which.len, which.at, counts[chosen]);
+    tw_diag_hint(list->diags, "say --rate %d, or what the edit was made at", counts[chosen]);
+    return chosen;
+}
+
+static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
+{
+    size_t fitting = 0, least = COUNTS;
+    for (size_t c = COUNTS; c-- > 0;) {
+        if (!fits(ev, c))
+            continue;
+        fitting++;
+        least = c;
+    }
+    if (fitting == 0 || (fitting > 1 && ev->labels < MANY_LABELS))
+        return false;
+    *chosen = least;
+    tw_place place = header_place(list);
+    tw_diag_add(list->diags, 1220, &place,
+                "the list states no rate: read at %d, since the largest frame number in %zu record times is %d",
+                counts[least], ev->labels / 2, ev->largest[1]);
+    return true;
+}
+
+static void decide(twi_list *list, const evidence *ev)
+{
+    size_t next, best = best_count(ev, &next), source;
+    mix m;
+    bool clear = best != COUNTS && ev->agree[best] > 0 && (next == COUNTS || ev->agree[best] > ev->agree[next]);
+    bool poor = best == COUNTS || (ev->agree_any + ev->agree[best]) * 2 < ev->events;
+    if (poor && find_mix(list, ev, COUNTS, &m)) {
+        best = m.record;
+        source = m.source;
+        tw_place place = header_place(list);
+        tw_diag_add(list->diags, 1236, &place,
+                    "sources count %d frames and the record side %d: so read, %zu of %zu lengths agree", counts[source],
+                    counts[best], m.agree, m.of);
+    } else {
+        if (clear && !poor)
+            say_lengths(list, ev, best, next);
+        else if (!by_labels(list, ev, &best))
+            best = assume(list, ev);
+        source = best;
+    }
+    list->rate = rate_of(counts[best], ev->drop, false);
+    list->source_rate = rate_of(counts[source], ev->drop, false);
+}
+
+/* The caller knows the record rate; the source side may still count otherwise. */
+static void obey(twi_list *list, const evidence *ev, const tw_read_options *options)
+{
+    list->rate = list->source_rate = options->rate;
+    size_t c = 0;
+    while (c < COUNTS && counts[c] != tw_rate_count(options->rate))
+        c++;
+    mix m;
+    if (c == COUNTS || ev->above[1][c] > 0 || (ev->agree_any + ev->agree[c]) * 2 >= ev->events ||
+        !find_mix(list, ev, c, &m))
+        return;
+    list->source_rate = rate_of(counts[m.source], ev->drop, options->rate.den == 1001);
+    tw_place place = header_place(list);
+    tw_diag_add(list->diags, 1236, &place, "sources count %d frames a second: so read, %zu of %zu lengths agree",
+                counts[m.source], m.agree, m.of);
+}
+
+/* ---- drop frame ------------------------------------------------------------------------------------------ */
+
+static tw_place fcm_place(const twi_list *list, size_t i)
+{
+    return (tw_place){.file = list->file,
+                      .line = list->fcm[i].line,
+                      .column = 1,
+                      .width = (uint32_t)list->fcm[i].text.len,
+                      .text = list->fcm[i].text};
+}
+
+static void say_no_fcm(const twi_list *list, const evidence *ev)
+{
+    tw_place place = header_place(list);
+    int32_t count = tw_rate_count(list->rate);
+    if (list->drop)
+        tw_diag_add(list->diags, 1222, &place, "the list has no FCM line: read as drop frame%s",
+                    ev->semicolons[1] > 0 ? ", since its times are written with ';'" : " as asked");
+    else if (count % 30 == 0)
+        tw_diag_add(list->diags, 1222, &place, "the list has no FCM line: times at %d are read as non-drop frame",
+                    count);
+    else
+        tw_diag_add(list->diags, 1242, &place, "the list has no FCM line; at %d that makes no difference", count);
+}
+
+static void settle_drop(twi_list *list, const evidence *ev, const tw_read_options *options)
+{
+    bool can = tw_rate_can_drop(list->rate);
+    bool fcm_drop = list->fcm_count > 0 && list->fcm[0].drop;
+    bool semicolons = ev->semicolons[1] > 0;
+    list->drop = can && (options->drop || fcm_drop || semicolons);
+    if (list->fcm_count == 0) {
+        say_no_fcm(list, ev);
+        return;
+    }
+    tw_place place = fcm_place(list, 0);
+    if (fcm_drop && !can)
+        tw_diag_add(list->diags, 1222, &place, "drop frame has no meaning at %d: it is passed over",
+                    tw_rate_count(list->rate));
+    else if (!fcm_drop && semicolons)
+        tw_diag_add(list->diags, 1222, &place,
+                    "the FCM line says non-drop frame but %zu record times are written with ';': %s", ev->semicolons[1],
+                    can ? "read as drop frame" : "passed over, since this rate has no drop frame");
+    else if (!fcm_drop && options->drop && can)
+        tw_diag_add(list->diags, 1222, &place, "the FCM line says non-drop frame: read as drop frame as asked");
+}
+
+void twi_edl_rate(twi_list *list, const tw_read_options *options)
+{
+    evidence ev = {.largest = {-1, -1}};
+    weigh(list, &ev);
+    if (tw_rate_known(options->rate)) {
+        obey(list, &ev, options);
+    } else if (ev.labels == 0) {
+        list->rate = list->source_rate = (tw_rate){24, 1};
+        return;
+    } else {
+        decide(list, &ev);
+    }
+    settle_drop(list, &ev, options);
+}

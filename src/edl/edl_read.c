@@ -1,0 +1,202 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <string.h>
+
+#include "edl_internal.h"
+
+static tw_status refuse_file(twi_list *list, const twi_scan *scan, tw_str text, const char *why)
+{
+    tw_place place = {
+        .file = list->file, .line = scan != NULL ? scan->line : 0, .column = 1, .text = tw_str_cut(text, 200)};
+    tw_diag_add(list->diags, 1209, &place, "%s", why);
+    tw_diag_hint(list->diags, "save the list as plain text, or check that the right file was named");
+    return TW_ERR_SYNTAX;
+}
+
+static void close_event(twi_list *list)
+{
+    if (list->event_count > 0) {
+        twi_event *last = &list->events[list->event_count - 1];
+        last->notes = list->note_count - last->note;
+    }
+}
+
+static void add_event(twi_list *list, tw_str text, uint32_t line)
+{
+    close_event(list);
+    list->events = tw_arena_grow(list->arena, list->events, list->event_count, &list->event_cap, sizeof *list->events);
+    twi_event *e = &list->events[list->event_count++];
+    twi_edl_event(list, text, line, e);
+    e->note = list->note_count;
+    e->fcm_drop = list->fcm_count > 0 && list->fcm[list->fcm_count - 1].drop;
+    list->many_channels = list->many_channels || twi_edl_channel_many(e->channel);
+    list->in_tail = false;
+}
+
+/* A line ahead: an event whose times were wrapped to the next line is joined before it is read. */
+typedef struct ahead {
+    tw_str text;
+    uint32_t line;
+    bool any;
+} ahead;
+
+static void take_event(twi_list *list, twi_scan *scan, tw_str text, ahead *next)
+{
+    uint32_t line = scan->line;
+    bool joined = false;
+    if (twi_edl_lacks_times(text) && twi_edl_next_line(scan, &next->text)) {
+        next->line = scan->line;
+        joined = twi_edl_only_times(next->text);
+        next->any = !joined;
+        if (joined)
+            text = tw_arena_printf(list->arena, "%.*s %.*s", TW_ARG(text), TW_ARG(next->text));
+    }
+    add_event(list, text, line);
+    if (!joined)
+        return;
+    twi_event *e = &list->events[list->event_count - 1];
+    e->last_line = line + 1;
+    tw_place place = twi_edl_place(list, e, 0, e->number.len);
+    tw_diag_add(list->diags, 1237, &place, "the times of this event stand on the next line: the two are read as one");
+}
+
+static tw_status too_long(twi_list *list, const twi_scan *scan, tw_str text)
+{
+    return refuse_file(list, scan, text, "this line is longer than 16384 bytes: this is no edit list");
+}
+
+static bool is_digit(tw_str s)
+{
+    return s.len > 0 && s.at[0] >= '0' && s.at[0] <= '9';
+}
+
+/* A line that begins with a digit; one with blanks before it must look like an event, since remarks are indented too. */
+static bool is_event(tw_str text)
+{
+    if (is_digit(text))
+        return true;
+    tw_str body = tw_str_trim(text);
+    return body.len < text.len && is_digit(body) && twi_edl_probe(body) > 0;
+}
+
+static tw_status scan_lines(twi_list *list, twi_scan *scan)
+{
+    tw_str text;
+    ahead next = {.any = false};
+    bool after_blank = false;
+    while (next.any || twi_edl_next_line(scan, &text)) {
+        uint32_t line = next.any ? next.line : scan->line;
+        text = next.any ? next.text : text;
+        next.any = false;
+        if (text.len > TWI_EDL_LINE_LIMIT)
+            return too_long(list, scan, text);
+        if (text.len > 0 && memchr(text.at, '\0', text.len) != NULL)
+            return refuse_file(list, scan, (tw_str){NULL, 0},
+                               "there is a NUL byte inside this line: the file is binary");
+        if (is_event(text))
+            take_event(list, scan, text, &next);
+        else if (tw_str_trim(text).len > 0)
+            twi_edl_statement(list, tw_str_trim(text), line, after_blank);
+        after_blank = text.len == 0;
+        if (list->event_count > TW_EVENTS_LIMIT) {
+            tw_place place = {.file = list->file, .line = line};
+            tw_diag_add(list->diags, 1212, &place, "the list holds more than %u event lines", TW_EVENTS_LIMIT);
+            return TW_ERR_LIMIT;
+        }
+    }
+    close_event(list);
+    return TW_OK;
+}
+
+static void say_bytes(twi_list *list, const twi_scan *scan)
+{
+    if (scan->latin1_lines > 0) {
+        tw_place place = {
+            .file = list->file, .line = scan->latin1_first, .column = scan->latin1_column, .text = scan->latin1_text};
+        tw_diag_add(list->diags, 1235, &place, "%u line%s not UTF-8, here first: read as Latin-1", scan->latin1_lines,
+                    scan->latin1_lines == 1 ? " is" : "s are");
+    }
+    if (scan->padding > 0) {
+        tw_place place = {.file = list->file, .line = scan->padding_line};
+        tw_diag_add(list->diags, 1235, &place, "%zu padding bytes (Ctrl-Z or NUL) were passed over", scan->padding);
+    }
+}
+
+/* AUD lines add sound channels 3 and 4, or whatever they name. */
+static void add_aud(const twi_list *list, twi_event *e)
+{
+    for (size_t i = 0; i < e->notes; i++) {
+        const twi_note *note = &list->notes[e->note + i];
+        twi_token t[TWI_TOKENS + 1];
+        size_t n = note->kind == TWI_NOTE_AUD ? twi_edl_tokens(note->value, t) : 0;
+        for (size_t k = 0; k < n && k < TWI_TOKENS; k++) {
+            int64_t channel;
+            if (tw_num_int(t[k].text, &channel) && channel >= 1 && channel <= TWI_EDL_AUDIO_MOST)
+                e->channels |= 1u << channel;
+        }
+    }
+}
+
+static void settle_channels(twi_list *list)
+{
+    for (size_t i = 0; i < list->event_count; i++) {
+        twi_event *e = &list->events[i];
+        if (e->bad)
+            continue;
+        twi_edl_channel(e->channel, list->many_channels, &e->channels, &e->video);
+        add_aud(list, e);
+        list->picture = list->picture || e->video > 0;
+    }
+}
+
+static void understand(twi_list *list, const tw_read_options *options)
+{
+    settle_channels(list);
+    twi_edl_rate(list, options);
+    twi_edl_times(list);
+    twi_edl_pairs(list);
+    twi_edl_speeds(list);
+    twi_edl_absorb(list);
+    twi_edl_ours(list);
+    twi_edl_rows(list);
+    twi_edl_checks(list);
+}
+
+static twi_edl_doc *keep_document(const twi_list *list, tw_str bytes)
+{
+    twi_edl_doc *doc = TW_NEW(list->arena, twi_edl_doc);
+    doc->bytes = bytes;
+    doc->header_line = list->header_line;
+    doc->first_event_line = list->event_count > 0 ? list->events[0].line : UINT32_MAX;
+    for (size_t i = 0; i < list->event_count && doc->first_anchor == 0; i++)
+        if (!list->events[i].bad && (i + 1 == list->event_count || list->events[i + 1].from != i))
+            doc->first_anchor = list->events[i].anchor.line;
+    return doc;
+}
+
+tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
+                       tw_timeline **out)
+{
+    static const tw_read_options none = {.drop = false};
+    twi_list list = {.arena = arena, .diags = diags, .file = file};
+    size_t errors = tw_diags_count(diags, TW_ERROR);
+    if (bytes.len > TW_FILE_LIMIT) {
+        refuse_file(&list, NULL, (tw_str){NULL, 0}, "the file is larger than 1 GiB");
+        return TW_ERR_LIMIT;
+    }
+    const char *not_text = twi_edl_not_text(bytes);
+    if (not_text != NULL)
+        return refuse_file(&list, NULL, (tw_str){NULL, 0}, not_text);
+    twi_scan scan;
+    twi_edl_scan(&scan, arena, bytes);
+    tw_status status = scan_lines(&list, &scan);
+    if (status != TW_OK)
+        return status;
+    say_bytes(&list, &scan);
+    understand(&list, options != NULL ? options : &none);
+    tw_timeline *timeline = twi_edl_build(&list);
+    if (tw_diags_count(diags, TW_ERROR) > errors)
+        return TW_ERR_SYNTAX;
+    timeline->origin = keep_document(&list, bytes);
+    *out = timeline;
+    return TW_OK;
+}

@@ -1,0 +1,292 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <math.h>
+
+#include "edl_internal.h"
+
+/* The length of an event is its record length; its speed stands in an M2 line; the source out point is written in four
+ * habits and only serves as a check. */
+
+typedef struct m2 {
+    const twi_note *note;
+    tw_str reel;
+    double value; /* source frames a second */
+    bool has_value, has_time, variable;
+    tw_tc time;
+} m2;
+
+static bool is_number(tw_str s, double *value)
+{
+    for (size_t i = 0; i < s.len; i++)
+        if ((s.at[i] < '0' || s.at[i] > '9') && s.at[i] != '.' && s.at[i] != '-' && s.at[i] != '+')
+            return false;
+    return tw_num_double(s, value);
+}
+
+static bool has_point(tw_str s)
+{
+    for (size_t i = 0; i < s.len; i++)
+        if (s.at[i] == '.')
+            return true;
+    return false;
+}
+
+/* The speed is the last number with a point, else the last number: reels and trigger sources may be numbers too. */
+static size_t find_speed(const twi_token *t, size_t n, double *value)
+{
+    size_t found = SIZE_MAX;
+    bool point = false;
+    double v;
+    for (size_t i = n; i-- > 0;) {
+        if (!is_number(t[i].text, &v) || (found != SIZE_MAX && (point || !has_point(t[i].text))))
+            continue;
+        found = i;
+        point = has_point(t[i].text);
+        *value = v;
+    }
+    return found;
+}
+
+static m2 parse_m2(const twi_note *note)
+{
+    m2 m = {.note = note};
+    twi_token t[TWI_TOKENS + 1];
+    size_t n = twi_edl_tokens(note->value, t);
+    if (n == 0 || n > TWI_TOKENS)
+        return m;
+    tw_str last = t[n - 1].text;
+    m.has_time = tw_tc_split(last, &m.time, NULL) == TW_TC_FINE;
+    bool offset = last.at[0] == '+' || last.at[0] == '-';
+    size_t rest = n - (m.has_time || (offset && n > 2) ? 1 : 0);
+    size_t speed = find_speed(t, rest, &m.value);
+    m.has_value = speed != SIZE_MAX;
+    for (size_t i = 0; i < rest; i++) {
+        bool named = tw_str_istarts(t[i].text, TW_STR("TRIG")) || tw_str_ieq(t[i].text, TW_STR("VARIABLE"));
+        m.variable = m.variable || named;
+        if (named && !m.has_value)
+            speed = speed == SIZE_MAX ? i : speed;
+    }
+    m.variable = m.variable || (m.has_value && speed + 1 < rest); /* a trigger other than the source in point */
+    if (speed != SIZE_MAX && speed > 0)
+        m.reel = tw_str_trim(tw_str_cut(note->value, t[speed].at));
+    return m;
+}
+
+/* ---- whose M2 is it -------------------------------------------------------------------------------------- */
+
+static bool reels_match(tw_str a, tw_str b)
+{
+    return tw_str_ieq(a, b) || (a.len >= 8 && tw_str_istarts(b, a)) || (b.len >= 8 && tw_str_istarts(a, b));
+}
+
+static bool at_source_in(const m2 *m, const twi_event *e)
+{
+    int32_t count = tw_rate_count(e->source_rate);
+    return m->has_time &&
+           twi_edl_label_frames(m->time, count, false) == twi_edl_label_frames(e->time[TWI_SRC_IN], count, false);
+}
+
+/* Below a pair: told apart by reel, then by time, then by order. */
+static twi_event *owner(twi_list *list, twi_event *e, const m2 *m, bool first_of_two)
+{
+    if (e->from == SIZE_MAX)
+        return e;
+    twi_event *from = &list->events[e->from];
+    bool mine = reels_match(m->reel, e->reel), theirs = reels_match(m->reel, from->reel);
+    if (mine != theirs)
+        return mine ? e : from;
+    if (at_source_in(m, e) != at_source_in(m, from))
+        return at_source_in(m, e) ? e : from;
+    return first_of_two ? from : e;
+}
+
+/* ---- what the source out point says ---------------------------------------------------------------------- */
+
+static bool is_whole_span(double frames, double speed, double consumed)
+{
+    /* frame 0 to the last one shown, or to the one after it; a frame of rounding either way */
+    double least = (frames - 1) * speed, most = frames * speed + 1;
+    return consumed >= least - 1e-6 && consumed <= most + 1e-6;
+}
+
+static bool fits_other_rate(double frames, double speed, double consumed, double count)
+{
+    static const double counts[] = {24, 25, 30, 48, 50, 60};
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++)
+        if (is_whole_span(frames, speed * counts[i] / count, consumed))
+            return true;
+    return false;
+}
+
+/* Record length in source frames at normal speed. */
+static double record_in_source(const twi_list *list, const twi_event *e)
+{
+    double frames = (double)twi_edl_record_frames(e);
+    int32_t s = tw_rate_count(e->source_rate), r = tw_rate_count(list->rate);
+    return s == r ? frames : frames * s / r;
+}
+
+/* Where the consumed span is the M2 speed to its one decimal, the span is the finer number. */
+static void refine(const twi_list *list, twi_event *e, double value, double consumed)
+{
+    double count = tw_rate_count(e->source_rate), frames = record_in_source(list, e);
+    if (frames < 1 || !is_whole_span(frames, fabs(value) / count, consumed))
+        return;
+    double finer = consumed / frames;
+    if (fabs(finer * count - fabs(value)) <= 0.05)
+        e->speed = value < 0 ? -finer : finer;
+}
+
+static tw_place span_place(const twi_list *list, const twi_event *e)
+{
+    return twi_edl_place(list, e, e->at[TWI_SRC_IN],
+                         e->at[TWI_SRC_OUT] + e->len[TWI_SRC_OUT] - (size_t)e->at[TWI_SRC_IN]);
+}
+
+static void check_span(twi_list *list, twi_event *e, double value)
+{
+    double frames = record_in_source(list, e), consumed = fabs((double)twi_edl_source_frames(e));
+    double count = tw_rate_count(e->source_rate), speed = fabs(value) / count;
+    bool habit = is_whole_span(frames, speed, consumed) || fabs(consumed - frames) <= 1 ||
+                 (value <= 0 && consumed <= 1) || fits_other_rate(frames, speed, consumed, count);
+    if (habit || e->video == 0 || twi_edl_is_black(e) || twi_edl_record_frames(e) == 0)
+        return;
+    tw_place place = span_place(list, e);
+    tw_buf text = {.arena = list->arena};
+    tw_buf_add_fixed(&text, value, 1);
+    tw_diag_add(
+        list->diags, 1229, &place,
+        "the source spans %lld frames, which fits neither the M2 speed %.*s nor the record length %lld: the speed "
+        "is used",
+        (long long)twi_edl_source_frames(e), (int)text.len, text.at, (long long)twi_edl_record_frames(e));
+}
+
+/* ---- one M2 ---------------------------------------------------------------------------------------------- */
+
+static void say_variable(twi_list *list, const m2 *m)
+{
+    tw_place place = twi_edl_note_place(list, m->note);
+    tw_diag_add(
+        list->diags, 1240, &place,
+        "the speed changes inside this event: that is kept but not evaluated, framing goes by a constant speed");
+}
+
+static void apply(twi_list *list, twi_event *e, const m2 *m)
+{
+    tw_place place = twi_edl_note_place(list, m->note);
+    if (m->variable || e->has_m2) {
+        e->variable = true;
+        say_variable(list, m);
+    }
+    if (e->has_m2)
+        return;
+    if (m->reel.len > 0 && !reels_match(m->reel, e->reel) && e->video > 0)
+        tw_diag_add(list->diags, 1229, &place,
+                    "this M2 line names reel %.*s but the event above it %.*s: it is applied there", TW_ARG(m->reel),
+                    TW_ARG(e->reel));
+    e->has_m2 = true;
+    if (!m->has_value)
+        return;
+    e->speed = m->value / tw_rate_count(e->source_rate);
+    e->freeze = e->speed == 0;
+    check_span(list, e, m->value);
+    refine(list, e, m->value, fabs((double)twi_edl_source_frames(e)));
+}
+
+static void take_m2(twi_list *list, twi_event *e, const twi_note *note, bool first_of_two)
+{
+    m2 m = parse_m2(note);
+    if (!m.has_value && !m.variable) {
+        tw_place place = twi_edl_note_place(list, note);
+        tw_diag_add(list->diags, 1229, &place, "this M2 line holds no speed: it is kept but has no effect");
+        return;
+    }
+    apply(list, owner(list, e, &m, first_of_two), &m);
+}
+
+static size_t count_m2(const twi_list *list, const twi_event *e)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < e->notes; i++)
+        count += list->notes[e->note + i].kind == TWI_NOTE_M2 && !list->notes[e->note + i].tail;
+    return count;
+}
+
+/* ---- freezes --------------------------------------------------------------------------------------------- */
+
+static bool may_freeze(const twi_event *e)
+{
+    return !e->has_m2 && twi_edl_source_frames(e) <= 1 && twi_edl_record_frames(e) > 1;
+}
+
+static void take_freeze(twi_list *list, twi_event *e, bool said)
+{
+    twi_event *from = e->from != SIZE_MAX ? &list->events[e->from] : NULL;
+    if (from != NULL && !may_freeze(e) && may_freeze(from))
+        e = from;
+    if (!may_freeze(e) && (e->has_m2 || !said))
+        return;
+    e->freeze = true;
+    e->speed = 0;
+}
+
+static bool named_freeze(const twi_note *note)
+{
+    tw_str name = note->value;
+    return (note->kind == TWI_NOTE_FROM_NAME || note->kind == TWI_NOTE_TO_NAME) && name.len > 3 &&
+           tw_str_is(tw_str_from(name, name.len - 3), " FF");
+}
+
+/* ---- lengths that do not agree --------------------------------------------------------------------------- */
+
+static void check_lengths(twi_list *list, const twi_event *e)
+{
+    if (e->has_m2 || e->freeze || e->video == 0 || twi_edl_is_black(e) || twi_edl_record_frames(e) == 0)
+        return;
+    double frames = record_in_source(list, e), source = (double)twi_edl_source_frames(e);
+    bool same_count = tw_rate_count(e->source_rate) == tw_rate_count(list->rate);
+    if (fabs(frames - source) <= (same_count ? 0.5 : 1.0))
+        return;
+    tw_place place = span_place(list, e);
+    if (source == 0) {
+        tw_diag_add(list->diags, 1228, &place,
+                    "source in and out are the same, but %s is %lld frames long: shown from source in at normal speed",
+                    twi_edl_called(list, e), (long long)twi_edl_record_frames(e));
+        return;
+    }
+    tw_buf factor = {.arena = list->arena};
+    tw_buf_add_fixed(&factor, source / frames, 3);
+    tw_diag_add(list->diags, 1228, &place,
+                "the source is %lld frames long and the record side %lld, with no M2 line to say why: shown at normal "
+                "speed over the record length (the lengths would mean a speed of %.*s)",
+                (long long)twi_edl_source_frames(e), (long long)twi_edl_record_frames(e), (int)factor.len, factor.at);
+}
+
+static void take_notes(twi_list *list, twi_event *e)
+{
+    size_t m2s = count_m2(list, e), seen = 0;
+    for (size_t i = 0; i < e->notes; i++) {
+        const twi_note *note = &list->notes[e->note + i];
+        if (!note->tail && note->kind == TWI_NOTE_M2)
+            take_m2(list, e, note, m2s > 1 && seen++ == 0);
+    }
+    for (size_t i = 0; i < e->notes; i++) {
+        const twi_note *note = &list->notes[e->note + i];
+        if (!note->tail && (note->kind == TWI_NOTE_FREEZE || named_freeze(note)))
+            take_freeze(list, e, note->kind == TWI_NOTE_FREEZE);
+    }
+}
+
+void twi_edl_speeds(twi_list *list)
+{
+    for (size_t i = 0; i < list->head_notes; i++) {
+        tw_place place = twi_edl_note_place(list, &list->notes[i]);
+        if (list->notes[i].kind == TWI_NOTE_M2)
+            tw_diag_add(list->diags, 1229, &place, "this M2 line stands before the first event: it is passed over");
+    }
+    for (size_t i = 0; i < list->event_count; i++)
+        if (!list->events[i].bad && list->events[i].notes > 0)
+            take_notes(list, &list->events[i]);
+    for (size_t i = 0; i < list->event_count; i++)
+        if (!list->events[i].bad)
+            check_lengths(list, &list->events[i]);
+}

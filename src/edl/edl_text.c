@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_out.h"
+
+/* U+00C0 to U+00FF without their accents, by the first letter of their Unicode names. */
+static const char *const latin1[] = {
+    "A", "A", "A", "A", "Ae", "A", "AE", "C", "E", "E", "E", "E", "I",  "I", "I",  "I",
+    "D", "N", "O", "O", "O",  "O", "Oe", "x", "O", "U", "U", "U", "Ue", "Y", "Th", "ss",
+    "a", "a", "a", "a", "ae", "a", "ae", "c", "e", "e", "e", "e", "i",  "i", "i",  "i",
+    "d", "n", "o", "o", "o",  "o", "oe", "/", "o", "u", "u", "u", "ue", "y", "th", "y",
+};
+
+static const struct {
+    uint32_t code;
+    const char *ascii;
+} others[] = {
+    {0x00A0, " "}, {0x00AB, "\""}, {0x00BB, "\""}, {0x2010, "-"},  {0x2011, "-"},  {0x2012, "-"}, {0x2013, "-"},
+    {0x2014, "-"}, {0x2018, "'"},  {0x2019, "'"},  {0x201C, "\""}, {0x201D, "\""}, {0x2022, "*"}, {0x2026, "..."},
+};
+
+static uint32_t decode(tw_str s, size_t *len)
+{
+    unsigned char c = (unsigned char)s.at[0];
+    size_t n = c < 0x80 ? 1 : c < 0xE0 ? 2 : c < 0xF0 ? 3 : 4;
+    *len = n <= s.len && tw_str_utf8(tw_str_cut(s, n), NULL) ? n : 1;
+    if (*len == 1)
+        return c < 0x80 ? c : '?';
+    uint32_t code = c & (0xFFu >> (n + 1));
+    for (size_t i = 1; i < n; i++)
+        code = code << 6 | ((unsigned char)s.at[i] & 0x3Fu);
+    return code;
+}
+
+static const char *spelled(uint32_t code)
+{
+    if (code >= 0xC0 && code <= 0xFF)
+        return latin1[code - 0xC0];
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
+        if (others[i].code == code)
+            return others[i].ascii;
+    return "?";
+}
+
+tw_str twi_edl_ascii(twi_out *out, tw_str text, const tw_item *item)
+{
+    size_t fine = 0;
+    while (fine < text.len && text.at[fine] >= ' ' && text.at[fine] < 0x7F)
+        fine++;
+    if (fine == text.len)
+        return text;
+    twi_edl_lose(out, TWI_LOSS_TEXT, item);
+    tw_buf ascii = {.arena = out->arena};
+    while (text.len > 0) {
+        size_t n;
+        uint32_t code = decode(text, &n);
+        if (code >= ' ' && code < 0x7F)
+            tw_buf_addc(&ascii, (char)code);
+        else
+            tw_buf_addz(&ascii, code < ' ' ? " " : spelled(code));
+        text = tw_str_from(text, n);
+    }
+    return tw_buf_str(&ascii);
+}
