@@ -27,6 +27,7 @@
 #include <tallwide/formats.h>
 
 #include <tallwide/derive.h>
+#include <tallwide/proof.h>
 #include <tallwide/recut.h>
 
 #include <tallwide/report.h>

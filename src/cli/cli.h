@@ -111,6 +111,39 @@ typedef struct project {
 } project;
 exit_code load_project(cli *app, const char *plan_path, project *out);
 
+/* prove.c: written files and their proof. */
+typedef struct output {
+    const char *path;
+    tw_str name; /* display name */
+    tw_str text;
+    const tw_format *format; /* NULL: not a timeline */
+    size_t part, delivery;
+} output;
+
+typedef struct outputs {
+    output *at;
+    size_t len, cap;
+} outputs;
+void outputs_add(cli *app, outputs *files, output file);
+
+/* The formats of a delivery: named in the plan, else the master's own and OTIO. */
+size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS + 2]);
+
+/* FOLDER/STEM.DELIVERY[.Vn].ENDING */
+const char *output_path(cli *app, tw_str folder, const project *p, const tw_delivery *d, size_t part,
+                        const char *ending);
+
+typedef struct proved {
+    tw_proof proof;
+    tw_diags *findings;
+} proved;
+
+/* Reads the files of one delivery back and proves them. */
+exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outputs *files, proved *out);
+
+/* Adds the findings of one list that are at least so grave to another. */
+void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to);
+
 /* The exit code for a status. */
 exit_code code_of(tw_status status);
 
@@ -141,6 +174,7 @@ tw_str name_folder(const char *path);
 exit_code cmd_list(cli *app);
 exit_code cmd_start(cli *app);
 exit_code cmd_fork(cli *app);
+exit_code cmd_check(cli *app);
 exit_code cmd_convert(cli *app);
 exit_code cmd_chart(cli *app);
 

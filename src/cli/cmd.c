@@ -43,6 +43,13 @@ static const option fork_options[] = {
     OPTION_END,
 };
 
+static const option check_options[] = {
+    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
 static const option convert_options[] = {
     {"--to", 0, OPTION_TEXT, offsetof(settings, to), "FORMAT", "format to write, when OUT's ending does not say it"},
     {"--crlf", 0, OPTION_FLAG, offsetof(settings, crlf), NULL, "text lists: end lines with CR LF"},
@@ -80,6 +87,11 @@ static const command commands[] = {
      "Writes, for each delivery, one timeline in each of its formats, named after the edit and the delivery. The files"
      " appear together or, when anything fails, not at all. What is decided is a proposal for a person to look at.",
      fork_options, 1, 1, cmd_fork},
+    {"check", "PLAN [DIR]", "prove written timelines against the plan and the master, frame by frame",
+     "Reads every timeline of every delivery in DIR (without it the plan's folder) and says whether the cut is the"
+     " master's, no edge of a picture shows, must regions are held, nothing is enlarged past the limit, and all formats"
+     " of a delivery say the same. Exit code 1: something was found.",
+     check_options, 1, 2, cmd_check},
     {"convert", "IN OUT", "write an edit in another format, naming every loss", NULL,
      convert_options, 2, 2, cmd_convert},
 };

@@ -10,58 +10,12 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-/* What is about to be written. */
-typedef struct output {
-    const char *path;
-    tw_str text;
-    const tw_format *format;
-} output;
+/* ---- writing --------------------------------------------------------------------------------------------- */
 
-typedef struct outputs {
-    output *at;
-    size_t len, cap;
-} outputs;
-
-/* ---- formats of a delivery ------------------------------------------------------------------------------- */
-
-/* Named in the plan, else the master's own and OTIO. */
-static size_t formats_of(cli *app, const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS])
+/* Position of the delivery in the plan. */
+static size_t number_of(const project *p, const tw_delivery *d)
 {
-    size_t count = 0;
-    for (size_t i = 0; i < d->format_count; i++) {
-        out[count] = tw_formats_named(d->formats[i]);
-        if (out[count] != NULL) {
-            count++;
-            continue;
-        }
-        const tw_place place = tw_json_place(&p->plan->doc, d->json);
-        tw_diag_add(app->diags, 1904, &place,
-                    "delivery \"%.*s\" asks for the format \"%.*s\", which this tool does not write", TW_ARG(d->name),
-                    TW_ARG(d->formats[i]));
-    }
-    if (d->format_count == 0) {
-        const tw_format *otio = tw_formats_named(TW_STR("otio"));
-        out[count++] = p->edit.timeline->format;
-        if (out[0] != otio)
-            out[count++] = otio;
-    }
-    return count;
-}
-
-static const char *output_path(cli *app, tw_str folder, const project *p, const tw_delivery *d, size_t part,
-                               const char *ending)
-{
-    tw_str stem = tw_str_stem(tw_str_z(p->edit.path));
-    tw_buf path = {.arena = app->arena};
-    tw_buf_add(&path, folder);
-    if (folder.len > 0 && folder.at[folder.len - 1] != '/')
-        tw_buf_addc(&path, '/');
-    tw_buf_addf(&path, "%.*s.%.*s", TW_ARG(stem), TW_ARG(d->name));
-    if (part > 0)
-        tw_buf_addf(&path, ".V%zu", part + 1);
-    tw_buf_addf(&path, ".%s", ending);
-    tw_buf_addc(&path, '\0');
-    return path.at;
+    return (size_t)(d - p->plan->deliveries);
 }
 
 static exit_code write_delivery(cli *app, const project *p, const tw_derived *derived, size_t index, tw_str folder,
@@ -69,7 +23,7 @@ static exit_code write_delivery(cli *app, const project *p, const tw_derived *de
 {
     const tw_delivery *d = derived->deliveries[index].delivery;
     const tw_format *formats[TW_PLAN_FORMATS + 2];
-    size_t count = formats_of(app, p, d, formats);
+    size_t count = output_formats(app, p, d, formats);
     const tw_timeline *timeline = tw_derive_timeline(app->arena, derived, index, tw_str_hash(p->edit.bytes));
     const tw_write_options options = {.crlf = false};
     for (size_t f = 0; f < count; f++) {
@@ -78,15 +32,37 @@ static exit_code write_delivery(cli *app, const project *p, const tw_derived *de
             tw_status status = formats[f]->write(app->arena, timeline, part, &options, app->diags, &text);
             if (status != TW_OK)
                 return code_of(status);
-            files->at = tw_arena_grow(app->arena, files->at, files->len, &files->cap, sizeof *files->at);
-            files->at[files->len++] = (output){
-                .path = output_path(app, folder, p, d, part, formats[f]->extensions[0]),
-                .text = tw_buf_str(&text),
-                .format = formats[f],
-            };
+            const char *path = output_path(app, folder, p, d, part, formats[f]->extensions[0]);
+            outputs_add(
+                app, files,
+                (output){path, tw_str_basename(tw_str_z(path)), tw_buf_str(&text), formats[f], part, number_of(p, d)});
         }
     }
     return EXIT_FINE;
+}
+
+/* What is about to be written is read back and proved first; the numbers go into a file of their own. */
+static exit_code prove(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files,
+                       proved *proofs)
+{
+    bool ok = true;
+    for (size_t i = 0; i < derived->delivery_count; i++) {
+        const tw_delivery *d = derived->deliveries[i].delivery;
+        exit_code code = prove_delivery(app, p, number_of(p, d), files, &proofs[i]);
+        findings_pass(proofs[i].findings, TW_ERROR, app->diags);
+        ok = ok && code == EXIT_FINE && !tw_diags_failed(proofs[i].findings);
+        if (!ok)
+            continue;
+        tw_buf text = {.arena = app->arena};
+        tw_proof_write_json(&proofs[i].proof, 1, proofs[i].findings, &text);
+        const char *path = output_path(app, folder, p, d, 0, "proof.json");
+        outputs_add(app, files, (output){path, tw_str_basename(tw_str_z(path)), tw_buf_str(&text), NULL, 0, i});
+    }
+    if (ok)
+        return EXIT_FINE;
+    say_error("what was about to be written does not keep its promises, so nothing was written. This is a fault of the"
+              " tool: please report it with the plan, the edit and the findings");
+    return EXIT_FAULT;
 }
 
 static exit_code save(cli *app, const project *p, tw_str folder, const outputs *files)
@@ -184,23 +160,13 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
         tw_buf_addf(out, "  %s\n", files->at[i].path);
 }
 
-static void fork_json(cli *app, const tw_derived *derived)
+static void fork_json(cli *app, const tw_derived *derived, const proved *proofs)
 {
-    tw_buf *out = &app->out;
-    tw_buf_addf(out, "{\"ok\": %s, \"deliveries\": [", tw_diags_failed(app->diags) ? "false" : "true");
-    for (size_t i = 0; derived != NULL && i < derived->delivery_count; i++) {
-        const tw_derived_delivery *d = &derived->deliveries[i];
-        tw_buf_addz(out, i > 0 ? ",\n  {\"name\": " : "\n  {\"name\": ");
-        tw_diag_json_string(d->delivery->name, out);
-        tw_buf_addf(out, ", \"shots\": %zu, \"not_framed\": %zu, \"moving\": %zu, \"keys\": %zu, \"frames\": %lld",
-                    d->shot_count, d->not_framed, d->moving, d->keys, (long long)d->frames);
-        tw_buf_addz(out, ", \"max_scale\": ");
-        tw_buf_add_double(out, tw_num_round(d->max_scale, 6));
-        tw_buf_addz(out, "}");
-    }
-    tw_buf_addz(out, "], \"findings\": ");
-    tw_diags_write_json(app->diags, 2, out);
-    tw_buf_addz(out, "}\n");
+    size_t count = derived != NULL && proofs != NULL ? derived->delivery_count : 0;
+    tw_proof *all = TW_NEW_N(app->arena, tw_proof, count);
+    for (size_t i = 0; i < count; i++)
+        all[i] = proofs[i].proof;
+    tw_proof_write_json(all, count, app->diags, &app->out);
 }
 
 /* ---- the job --------------------------------------------------------------------------------------------- */
@@ -213,7 +179,7 @@ static unsigned thread_count(const cli *app)
     return processors > 0 ? (unsigned)processors : 1;
 }
 
-static exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files)
+static exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs)
 {
     const tw_derive_options options = {.only = tw_str_z(app->set.only), .threads = thread_count(app)};
     tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, app->diags, derived);
@@ -232,7 +198,11 @@ static exit_code fork_project(cli *app, const project *p, tw_derived **derived, 
     }
     if (tw_diags_failed(app->diags))
         return EXIT_INPUT;
-    exit_code code = save(app, p, folder, files);
+    *proofs = TW_NEW_N(app->arena, proved, (*derived)->delivery_count);
+    exit_code code = prove(app, p, *derived, folder, files, *proofs);
+    if (code != EXIT_FINE)
+        return code;
+    code = save(app, p, folder, files);
     bool incomplete = false;
     for (size_t i = 0; i < (*derived)->delivery_count; i++)
         incomplete = incomplete || (*derived)->deliveries[i].unknown > 0;
@@ -244,13 +214,14 @@ exit_code cmd_fork(cli *app)
     project p;
     tw_derived *derived = NULL;
     outputs files = {.len = 0};
+    proved *proofs = NULL;
     exit_code code = load_project(app, app->args[0], &p);
     if (code == EXIT_FINE)
-        code = fork_project(app, &p, &derived, &files);
+        code = fork_project(app, &p, &derived, &files, &proofs);
     if (derived != NULL && app->set.json)
         tw_derive_findings(app->arena, derived, app->diags);
     if (app->set.json && code != EXIT_IO)
-        fork_json(app, derived);
+        fork_json(app, derived, proofs);
     else if (code == EXIT_FINE || code == EXIT_FINDINGS)
         fork_text(app, derived, &files);
     return code;

@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/proof.h - do the files of a delivery keep the promises? Judged frame by frame from what was written.
+ *
+ * The proof knows nothing of how a framing was found. It takes the plan, the master and every file of a delivery as its
+ * own format's reader sees it, matches notes to clips and evaluates boxes and windows by itself, and says what it saw.
+ * Promises: the cut is untouched; no edge of the picture shows; must regions are held where the shape allows it;
+ * nothing is enlarged past the limit unless the source is too small; the formats of a delivery say the same.
+ */
+#ifndef TALLWIDE_PROOF_H
+#define TALLWIDE_PROOF_H
+
+#include <tallwide/diag.h>
+#include <tallwide/plan.h>
+#include <tallwide/timeline.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* One written file. */
+typedef struct tw_proof_file {
+    tw_str name;                /* display name, for findings */
+    const tw_timeline *written; /* as its format's reader (written->format) sees it */
+    size_t part;                /* number of the file among those its format needs for one timeline */
+} tw_proof_file;
+
+/* A delivery and its files. Everything must outlive the call, nothing is kept. */
+typedef struct tw_proof_input {
+    const tw_plan *plan;
+    const tw_timeline *master; /* master->format set: the reader that read it */
+    uint64_t master_hash;      /* tw_str_hash of the master's bytes */
+    size_t delivery;           /* index into plan->deliveries */
+    const tw_proof_file *files;
+    size_t file_count;
+} tw_proof_input;
+
+/* What the proof counted. Where files differ the worst of them counts. Sizes are source pixels, speeds are window
+ * widths per second (and per second squared) as shown from frame to frame. */
+typedef struct tw_proof {
+    tw_str delivery;
+    size_t shots;      /* picture clips with a length */
+    size_t not_framed; /* of them filled without a note that says how */
+    size_t moving;     /* framed with more than one key */
+    size_t keys;
+    int64_t frames;         /* of all shots but black, transition handles included */
+    int64_t outside_frames; /* at which the window leaves the picture */
+    int64_t must_frames;    /* at which a must region is in the picture */
+    int64_t must_held_frames;
+    double worst_cut_px; /* of any must region at any frame */
+    double max_scale;    /* largest of any filled shot at any frame */
+    int64_t over_scale_frames;
+    double peak_speed, peak_accel;
+    bool cut_unchanged;
+    bool ok; /* no error was found */
+} tw_proof;
+
+/* Proves one delivery. Findings are TW17xx: an error is a broken promise, a warning is something to look at, a note is
+ * something to know. TW_OK also when promises are broken: out->ok tells. */
+tw_status tw_proof_run(tw_arena *arena, const tw_proof_input *in, tw_diags *diags, tw_proof *out);
+
+/* What concerns the plan as a whole: notes that no shot of the master uses (a note each). */
+void tw_proof_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, tw_diags *diags);
+
+/* {"ok", "deliveries": [...], "findings": [...]}, the form of `check --json` and of the proof file. */
+void tw_proof_write_json(const tw_proof *proofs, size_t count, const tw_diags *diags, tw_buf *out);
+
+/* The same numbers for people; findings are not in it. */
+void tw_proof_write_text(const tw_proof *proofs, size_t count, tw_buf *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Proves written timelines against the plan and the master.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "cli.h"
+
+#include <unistd.h>
+
+typedef struct proofs {
+    tw_proof *at;
+    size_t len;
+    bool unreadable; /* some file could not be read */
+    tw_diags *findings;
+} proofs;
+
+static exit_code find_file(cli *app, const project *p, size_t delivery, const tw_format *format, size_t part,
+                           outputs *files)
+{
+    tw_str folder = app->arg_count > 1 ? tw_str_z(app->args[1]) : p->folder;
+    for (size_t e = 0; e < 4 && format->extensions[e] != NULL; e++) {
+        const char *path = output_path(app, folder, p, &p->plan->deliveries[delivery], part, format->extensions[e]);
+        if (access(path, F_OK) != 0)
+            continue;
+        output file = {.path = path, .name = tw_str_z(path), .format = format, .part = part, .delivery = delivery};
+        tw_str why;
+        tw_status status = tw_file_read(app->arena, path, TW_FILE_LIMIT, &file.text, &why);
+        if (status != TW_OK) {
+            say_error("%.*s", TW_ARG(why));
+            return code_of(status);
+        }
+        outputs_add(app, files, file);
+    }
+    return EXIT_FINE;
+}
+
+static bool is_wanted(const tw_format *format, const tw_format *const *wanted, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (wanted[i] == format)
+            return true;
+    return false;
+}
+
+/* Every file that goes by the delivery's name, in any format; those the plan asks for must be there. */
+static exit_code find_files(cli *app, const project *p, size_t delivery, outputs *files, tw_diags *findings)
+{
+    const tw_delivery *d = &p->plan->deliveries[delivery];
+    const tw_format *wanted[TW_PLAN_FORMATS + 2];
+    size_t count = output_formats(app, p, d, wanted);
+    for (size_t i = 0; tw_formats_at(i) != NULL; i++) {
+        const tw_format *format = tw_formats_at(i);
+        size_t parts = format->parts(p->edit.timeline);
+        for (size_t part = 0; part < parts; part++) {
+            size_t before = files->len;
+            exit_code code = find_file(app, p, delivery, format, part, files);
+            if (code != EXIT_FINE)
+                return code;
+            if (files->len > before || !is_wanted(format, wanted, count))
+                continue;
+            tw_str folder = app->arg_count > 1 ? tw_str_z(app->args[1]) : p->folder;
+            const tw_place place = {.file = tw_str_z(output_path(app, folder, p, d, part, format->extensions[0]))};
+            tw_diag_add(findings, 1734, &place, "delivery \"%.*s\" has no such file yet", TW_ARG(d->name));
+        }
+    }
+    return EXIT_FINE;
+}
+
+static exit_code check_delivery(cli *app, const project *p, size_t delivery, proofs *out)
+{
+    outputs files = {.len = 0};
+    exit_code code = find_files(app, p, delivery, &files, out->findings);
+    if (code != EXIT_FINE || files.len == 0)
+        return code;
+    proved result;
+    code = prove_delivery(app, p, delivery, &files, &result);
+    findings_pass(result.findings, TW_NOTE, out->findings);
+    if (code == EXIT_FINE)
+        out->at[out->len++] = result.proof;
+    else
+        out->unreadable = true;
+    return code == EXIT_INPUT ? EXIT_FINE : code; /* the others are still worth checking */
+}
+
+static exit_code check_project(cli *app, const project *p, proofs *out)
+{
+    bool found = false;
+    for (size_t d = 0; d < p->plan->delivery_count; d++) {
+        if (app->set.only != NULL && !tw_str_is(p->plan->deliveries[d].name, app->set.only))
+            continue;
+        found = true;
+        exit_code code = check_delivery(app, p, d, out);
+        if (code != EXIT_FINE)
+            return code;
+    }
+    if (!found) {
+        tw_diag_add(out->findings, 1607, NULL, "the plan has no delivery named \"%s\"",
+                    app->set.only != NULL ? app->set.only : "");
+        return EXIT_INPUT;
+    }
+    tw_proof_notes(app->arena, p->plan, p->edit.timeline, out->findings);
+    if (out->unreadable)
+        return EXIT_INPUT;
+    bool fine = tw_diags_count(out->findings, TW_ERROR) + tw_diags_count(out->findings, TW_WARNING) == 0;
+    return fine ? EXIT_FINE : EXIT_FINDINGS;
+}
+
+exit_code cmd_check(cli *app)
+{
+    project p;
+    proofs out = {.findings = tw_diags_new(app->arena)};
+    exit_code code = load_project(app, app->args[0], &p);
+    if (code == EXIT_FINE) {
+        out.at = TW_NEW_N(app->arena, tw_proof, p.plan->delivery_count);
+        code = check_project(app, &p, &out);
+    }
+    findings_pass(out.findings, TW_NOTE, app->diags);
+    if (app->set.json && code != EXIT_IO)
+        tw_proof_write_json(out.at, out.len, app->diags, &app->out);
+    else
+        tw_proof_write_text(out.at, out.len, &app->out);
+    return code;
+}

@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Written files and their proof, shared by `fork`, before anything is on disk, and `check`.
+ */
+#include "cli.h"
+
+size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS + 2])
+{
+    size_t count = 0;
+    for (size_t i = 0; i < d->format_count; i++) {
+        out[count] = tw_formats_named(d->formats[i]);
+        if (out[count] != NULL) {
+            count++;
+            continue;
+        }
+        const tw_place place = tw_json_place(&p->plan->doc, d->json);
+        tw_diag_add(app->diags, 1904, &place,
+                    "delivery \"%.*s\" asks for the format \"%.*s\", which this tool does not write", TW_ARG(d->name),
+                    TW_ARG(d->formats[i]));
+    }
+    if (d->format_count == 0) {
+        const tw_format *otio = tw_formats_named(TW_STR("otio"));
+        out[count++] = p->edit.timeline->format;
+        if (out[0] != otio)
+            out[count++] = otio;
+    }
+    return count;
+}
+
+const char *output_path(cli *app, tw_str folder, const project *p, const tw_delivery *d, size_t part,
+                        const char *ending)
+{
+    tw_str stem = tw_str_stem(tw_str_z(p->edit.path));
+    tw_buf path = {.arena = app->arena};
+    tw_buf_add(&path, folder);
+    if (folder.len > 0 && folder.at[folder.len - 1] != '/')
+        tw_buf_addc(&path, '/');
+    tw_buf_addf(&path, "%.*s.%.*s", TW_ARG(stem), TW_ARG(d->name));
+    if (part > 0)
+        tw_buf_addf(&path, ".V%zu", part + 1);
+    tw_buf_addf(&path, ".%s", ending);
+    tw_buf_addc(&path, '\0');
+    return path.at;
+}
+
+void outputs_add(cli *app, outputs *files, output file)
+{
+    files->at = tw_arena_grow(app->arena, files->at, files->len, &files->cap, sizeof *files->at);
+    files->at[files->len++] = file;
+}
+
+void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to)
+{
+    for (size_t i = 0; i < tw_diags_kept(from); i++) {
+        const tw_diag *d = tw_diags_get(from, i);
+        if (d->severity < least)
+            continue;
+        tw_diag_add(to, d->code, &d->place, "%.*s", TW_ARG(d->message));
+        if (d->hint.len > 0)
+            tw_diag_hint(to, "%.*s", TW_ARG(d->hint));
+    }
+}
+
+static bool says(const tw_diags *diags, int code)
+{
+    for (size_t i = 0; i < tw_diags_kept(diags); i++)
+        if (tw_diags_get(diags, i)->code == code)
+            return true;
+    return false;
+}
+
+/* What reading a written file found and reading the master did not. */
+static void pass_news(const tw_diags *from, const tw_diags *master, tw_diags *to)
+{
+    for (size_t i = 0; i < tw_diags_kept(from); i++) {
+        const tw_diag *d = tw_diags_get(from, i);
+        if (d->severity == TW_ERROR || !says(master, d->code))
+            tw_diag_add(to, d->code, &d->place, "%.*s", TW_ARG(d->message));
+    }
+}
+
+static tw_status read_back(cli *app, const project *p, const output *file, tw_diags *diags, tw_proof_file *out)
+{
+    const tw_timeline *master = p->edit.timeline;
+    const tw_read_options options = {.rate = master->rate, .drop = master->drop};
+    tw_diags *found = tw_diags_new(app->arena);
+    tw_timeline *written = NULL;
+    tw_status status = file->format->read(app->arena, file->text, file->name, &options, found, &written);
+    pass_news(found, app->diags, diags);
+    if (status != TW_OK)
+        return status;
+    written->format = file->format;
+    *out = (tw_proof_file){.name = file->name, .written = written, .part = file->part};
+    return TW_OK;
+}
+
+exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outputs *files, proved *out)
+{
+    tw_proof_file *written = TW_NEW_N(app->arena, tw_proof_file, files->len);
+    size_t count = 0;
+    out->findings = tw_diags_new(app->arena);
+    for (size_t i = 0; i < files->len; i++) {
+        if (files->at[i].delivery != delivery || files->at[i].format == NULL)
+            continue;
+        tw_status status = read_back(app, p, &files->at[i], out->findings, &written[count++]);
+        if (status != TW_OK)
+            return code_of(status);
+    }
+    const tw_proof_input in = {
+        .plan = p->plan,
+        .master = p->edit.timeline,
+        .master_hash = tw_str_hash(p->edit.bytes),
+        .delivery = delivery,
+        .files = written,
+        .file_count = count,
+    };
+    return code_of(tw_proof_run(app->arena, &in, out->findings, &out->proof));
+}

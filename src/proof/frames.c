@@ -1,0 +1,230 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * One framing over one shot, frame by frame.
+ */
+#include "proof_internal.h"
+
+#include <math.h>
+
+typedef struct watching {
+    const twi_view *view;
+    twi_showing *out;
+    tw_size source;
+    double widest, tallest; /* of a window inside the picture */
+    double narrowest;       /* that the limit allows; never past the widest */
+    double slack;           /* what rounding to the written digits may do to an edge */
+    double fps;
+    tw_key before, last; /* one and two frames ago */
+    int64_t run;         /* frames since the last jump */
+    size_t link;         /* key at or before the frame */
+} watching;
+
+static const tw_framing *framing_of(const watching *w)
+{
+    return w->view->framing;
+}
+
+static tw_key key_at(const watching *w, int64_t frame)
+{
+    const tw_framing *f = framing_of(w);
+    return tw_path_at(f->keys, f->key_count, (double)(frame - w->view->shift));
+}
+
+/* ---- edges and scale ------------------------------------------------------------------------------------- */
+
+static double sticks_out(tw_window win, tw_size source)
+{
+    double x = fmax(-win.x, win.x + win.w - source.w), y = fmax(-win.y, win.y + win.h - source.h);
+    return fmax(fmax(x, y), 0);
+}
+
+static void watch_edges(watching *w, tw_window win, int64_t frame, bool by_hand)
+{
+    double out = sticks_out(win, w->source);
+    if (tw_geom_inside(win, w->source, w->slack))
+        return;
+    w->out->outside_by_hand += by_hand;
+    if (w->out->outside++ == 0)
+        w->out->outside_first = frame;
+    w->out->outside_px = fmax(w->out->outside_px, out);
+}
+
+static void watch_scale(watching *w, double width, int64_t frame, bool by_hand)
+{
+    double scale = tw_geom_scale(width, framing_of(w)->delivery);
+    w->out->max_scale = fmax(w->out->max_scale, scale);
+    if (width >= w->narrowest - TWI_HALF_DIGIT - 1e-6)
+        return;
+    w->out->over_by_hand += by_hand;
+    if (w->out->over++ == 0)
+        w->out->over_first = frame;
+}
+
+/* ---- must regions ---------------------------------------------------------------------------------------- */
+
+static bool there(const tw_path_box *box)
+{
+    return box->right > box->left;
+}
+
+static tw_path_box hull_at(const twi_asked *asked, size_t i, size_t *count)
+{
+    tw_path_box hull = {INFINITY, INFINITY, -INFINITY, -INFINITY};
+    *count = 0;
+    for (size_t h = 0; h < asked->hold_count; h++) {
+        const tw_path_box *b = &asked->holds[h].boxes[i];
+        if (!there(b))
+            continue;
+        ++*count;
+        hull.left = fmin(hull.left, b->left);
+        hull.top = fmin(hull.top, b->top);
+        hull.right = fmax(hull.right, b->right);
+        hull.bottom = fmax(hull.bottom, b->bottom);
+    }
+    return hull;
+}
+
+static double worst_side(tw_cut cut, char *side)
+{
+    const struct {
+        double px;
+        char side;
+    } sides[] = {{cut.left, 'l'}, {cut.right, 'r'}, {cut.top, 't'}, {cut.bottom, 'b'}};
+    size_t worst = 0;
+    for (size_t i = 1; i < 4; i++)
+        worst = sides[i].px > sides[worst].px ? i : worst;
+    *side = sides[worst].side;
+    return sides[worst].px;
+}
+
+/* Along an axis on which the box is larger than any window the least cut is what is too much, both sides together;
+ * along one on which it fits it is nothing. */
+static bool least_cut(const watching *w, const tw_path_box *box, tw_cut cut)
+{
+    double x = fmax(box->right - box->left - w->widest, 0), y = fmax(box->bottom - box->top - w->tallest, 0);
+    return cut.left + cut.right <= x + 2 * w->slack && cut.top + cut.bottom <= y + 2 * w->slack;
+}
+
+static void lose(const watching *w, size_t hold, int64_t frame, tw_cut cut, bool forced)
+{
+    twi_lost *lost = &w->out->lost[hold];
+    char side;
+    double px = worst_side(cut, &side);
+    bool by_hand = w->view->asked->by_hand[frame - w->view->shot->first] != NULL;
+    if (by_hand)
+        lost->by_hand++;
+    else if (forced)
+        lost->forced++;
+    else if (lost->frames++ == 0)
+        lost->first = frame;
+    if (px > lost->px) {
+        lost->px = px;
+        lost->side = side;
+    }
+    w->out->worst_cut = fmax(w->out->worst_cut, px);
+}
+
+static void watch_musts(watching *w, tw_window win, int64_t frame)
+{
+    const twi_asked *asked = w->view->asked;
+    size_t i = (size_t)(frame - w->view->shot->first), count;
+    tw_path_box hull = hull_at(asked, i, &count);
+    if (count == 0)
+        return;
+    bool fits = hull.right - hull.left <= w->widest + w->slack && hull.bottom - hull.top <= w->tallest + w->slack;
+    bool held = true;
+    for (size_t h = 0; h < asked->hold_count; h++) {
+        const tw_path_box *b = &asked->holds[h].boxes[i];
+        char side;
+        if (!there(b))
+            continue;
+        tw_cut cut = tw_geom_cut(win, b->left, b->top, b->right, b->bottom);
+        if (worst_side(cut, &side) <= w->slack)
+            continue;
+        held = false;
+        lose(w, h, frame, cut, !fits && (count > 1 || least_cut(w, b, cut)));
+    }
+    w->out->must++;
+    w->out->held += held;
+}
+
+/* ---- motion ---------------------------------------------------------------------------------------------- */
+
+/* From this frame to the one before the picture jumps, as a cut does, where the plan lets it. */
+static bool jumps(watching *w, int64_t frame)
+{
+    const tw_framing *f = framing_of(w);
+    int64_t at = frame - w->view->shift;
+    while (w->link + 1 < f->key_count && f->keys[w->link + 1].frame < at)
+        w->link++;
+    size_t i = (size_t)(frame - w->view->shot->first);
+    const twi_asked *asked = w->view->asked;
+    if (!asked->steps && asked->by_hand[i] == NULL && asked->by_hand[i - 1] == NULL)
+        return false;
+    return w->link + 1 < f->key_count && f->keys[w->link].frame == at - 1 && f->keys[w->link + 1].frame == at;
+}
+
+static void watch_motion(watching *w, const tw_key *key, int64_t frame)
+{
+    if (frame > w->view->shot->first && !jumps(w, frame)) {
+        double per_second = w->fps / key->w;
+        double speed = fmax(fabs(key->cx - w->last.cx), fabs(key->cy - w->last.cy)) * per_second;
+        if (speed > w->out->peak_speed) {
+            w->out->peak_speed = speed;
+            w->out->fast_first = frame;
+        }
+        double ax = key->cx - 2 * w->last.cx + w->before.cx, ay = key->cy - 2 * w->last.cy + w->before.cy;
+        if (w->run > 1)
+            w->out->peak_accel = fmax(w->out->peak_accel, fmax(fabs(ax), fabs(ay)) * per_second * w->fps);
+        w->run++;
+    } else {
+        w->run = 1;
+    }
+    w->before = w->last;
+    w->last = *key;
+}
+
+/* ---- the whole ------------------------------------------------------------------------------------------- */
+
+static void count_keys(const twi_view *view, twi_showing *out)
+{
+    const tw_framing *f = view->framing;
+    for (size_t k = 0; k < f->key_count; k++) {
+        int64_t frame = f->keys[k].frame + view->shift;
+        out->keys_before += frame < view->shot->first;
+        out->keys_after += frame >= view->shot->first + view->shot->frames;
+    }
+}
+
+void twi_proof_watch(tw_arena *arena, const twi_view *view, twi_showing *out)
+{
+    const tw_framing *f = view->framing;
+    const tw_delivery *d = &view->in->plan->deliveries[view->in->delivery];
+    tw_window widest = tw_geom_widest(f->source, f->squeeze, f->delivery);
+    double narrowest = tw_geom_narrowest(f->delivery, d->max_scale);
+    *out = (twi_showing){
+        .lost = TW_NEW_N(arena, twi_lost, view->asked->hold_count),
+        .small = narrowest > widest.w + TWI_HALF_DIGIT,
+    };
+    watching w = {
+        .view = view,
+        .out = out,
+        .source = f->source,
+        .widest = widest.w,
+        .tallest = widest.h,
+        .narrowest = fmin(narrowest, widest.w),
+        .slack = TWI_HALF_DIGIT * (1 + fmax(1, widest.h / widest.w)) + 1e-6,
+        .fps = tw_rate_fps(view->in->master->rate),
+    };
+    for (int64_t i = 0; i < view->shot->frames; i++) {
+        int64_t frame = view->shot->first + i;
+        bool by_hand = view->asked->by_hand[i] != NULL;
+        tw_key key = key_at(&w, frame);
+        tw_window win = tw_geom_key_window(key, f->squeeze, f->delivery);
+        watch_edges(&w, win, frame, by_hand);
+        watch_scale(&w, key.w, frame, by_hand);
+        watch_musts(&w, win, frame);
+        watch_motion(&w, &key, frame);
+    }
+    count_keys(view, out);
+}

@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Shared between the files of proof.
+ */
+#ifndef TW_PROOF_INTERNAL_H
+#define TW_PROOF_INTERNAL_H
+
+#include <tallwide/path.h>
+#include <tallwide/proof.h>
+
+/* What a shot should look like in a delivery, before any note. */
+typedef enum twi_expected {
+    TWI_EXPECT_NOTHING, /* black or bars */
+    TWI_EXPECT_UNKNOWN, /* the plan does not know the picture's size */
+    TWI_EXPECT_WHOLE,   /* shown whole, with bars */
+    TWI_EXPECT_FILLED
+} twi_expected;
+
+/* A picture clip of the master with a length. */
+typedef struct twi_seen {
+    const tw_item *clip;
+    const tw_track *track;
+    size_t video;            /* number of its picture track; SIZE_MAX inside a nest */
+    const tw_source *source; /* NULL: none matches */
+    int64_t record_in;
+    int64_t first, frames; /* visible, as tw_key.frame counts */
+    bool joined;           /* goes on where the clip before it ends: a through-edit */
+    const tw_note **notes; /* that meet its source range, in plan order */
+    size_t note_count;
+} twi_seen;
+
+typedef struct twi_sight {
+    twi_seen *at; /* one more than len: an empty one ends it */
+    size_t len, cap;
+    bool *note_used; /* by index of the plan's notes */
+} twi_sight;
+
+/* All shots of the master, bottom track first, with the notes that meet them. */
+void twi_proof_look(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_sight *out);
+twi_expected twi_proof_expected(const twi_seen *shot, const tw_delivery *delivery);
+
+/* ---- box.c ---- */
+
+/* Is the note in force at a source position? The recorded frame on screen counts. */
+bool twi_proof_note_at(const tw_note *note, double source);
+
+/* Box of a region in source pixels at a source position, cut to the picture; false when nothing of it is there.
+ * gap: source frames without a box after which a thing in a table is gone. */
+bool twi_proof_box(const tw_region *region, double source, double gap, tw_size size, tw_path_box *out);
+
+/* A must region over the frames of a shot. */
+typedef struct twi_hold {
+    const tw_note *note;
+    const tw_region *region;
+    tw_path_box *boxes; /* one per visible frame; right <= left where it is not there */
+} twi_hold;
+
+typedef struct twi_asked {
+    twi_hold *holds;
+    size_t hold_count;
+    const tw_note **by_hand; /* per visible frame: the note that sets the window there, or NULL */
+    bool any;                /* some note says something about the picture */
+    bool steps;              /* jumps are allowed */
+} twi_asked;
+
+/* What the notes ask of a shot in a delivery. */
+void twi_proof_asked(tw_arena *arena, const tw_timeline *master, const twi_seen *shot, const tw_delivery *delivery,
+                     twi_asked *out);
+
+/* ---- match.c ---- */
+
+/* The written clip of a shot in one file. */
+typedef struct twi_twin {
+    const tw_item *clip; /* NULL: the file does not speak of this shot, or lost it */
+    int64_t shift;       /* to add to its frame numbers to get the master clip's */
+} twi_twin;
+
+/* Twins by shot: by number in a file of the master's own format, else by the record frame at which the picture is first
+ * seen, since a list may move the cut inside a dissolve. Shots a file of another format lost or moved are reported. */
+twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_sight *sight, const tw_proof_file *file,
+                          tw_diags *diags);
+
+/* ---- cut.c ---- */
+
+/* Reports all differences but framing between a written file and what its format makes of the master. */
+void twi_proof_cut(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file, tw_diags *diags);
+
+/* What an editor calls an item: "event 004 (A003)", "clip \"wheel\"", "the transition". */
+tw_str twi_proof_name(tw_arena *arena, const tw_item *item);
+
+/* Where a finding about a written item belongs. */
+tw_place twi_proof_place(const tw_proof_file *file, const tw_item *item);
+
+/* ---- agree.c ---- */
+
+/* Reports where two files of a delivery frame a shot differently. */
+void twi_proof_agree(tw_arena *arena, const tw_proof_input *in, const twi_sight *sight, twi_twin *const *twins,
+                     tw_diags *diags);
+
+/* ---- frames.c ---- */
+
+/* Half of the last digit a text list carries: 0.001 source pixels. */
+#define TWI_HALF_DIGIT 0.0005
+
+typedef struct twi_lost {
+    int64_t frames, first; /* how many, number of the first */
+    int64_t forced;        /* frames at which the shape left no choice, not in `frames` */
+    int64_t by_hand;       /* frames at which a hand window decided, not in `frames` */
+    double px;             /* worst, over all of them */
+    char side;
+} twi_lost;
+
+/* What one framing shows over one shot. */
+typedef struct twi_showing {
+    int64_t outside, outside_first;
+    double outside_px;
+    int64_t outside_by_hand;
+    int64_t over, over_first; /* past the limit though the picture is large enough */
+    int64_t over_by_hand;
+    bool small; /* the picture is too small to fill the delivery at the limit */
+    double max_scale;
+    int64_t must, held;
+    double worst_cut;
+    twi_lost *lost; /* by hold */
+    double peak_speed, peak_accel;
+    int64_t fast_first;             /* frame of the peak speed */
+    size_t keys_before, keys_after; /* keys outside the visible frames */
+} twi_showing;
+
+typedef struct twi_view {
+    const tw_proof_input *in;
+    const twi_seen *shot;
+    const twi_asked *asked;
+    const tw_framing *framing;
+    int64_t shift;
+} twi_view;
+
+/* Evaluates every visible frame of a filled shot. */
+void twi_proof_watch(tw_arena *arena, const twi_view *view, twi_showing *out);
+
+/* ---- verdict.c ---- */
+
+/* Checks one framing of one shot, reports, and adds it to the numbers of its file. `told` remembers what earlier files
+ * of the same shot already reported. */
+typedef struct twi_told {
+    uint64_t codes; /* bit n: TW1700 + n */
+} twi_told;
+void twi_proof_judge(tw_arena *arena, const twi_view *view, const tw_proof_file *file, const tw_item *clip,
+                     twi_told *told, tw_diags *diags, tw_proof *numbers);
+
+#endif

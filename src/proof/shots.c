@@ -1,0 +1,359 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * The shots of the master and the notes that meet them. Notes are matched by sweeping source time once per name: clips
+ * and notes enter in order of their first frame and meet whatever is still running.
+ */
+#include "proof_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- shots ----------------------------------------------------------------------------------------------- */
+
+typedef struct looking {
+    tw_arena *arena;
+    const tw_plan *plan;
+    const tw_timeline *master;
+    twi_sight *out;
+} looking;
+
+static bool nearly(double a, double b)
+{
+    return fabs(a - b) < 0.01;
+}
+
+/* The same picture going on frame after frame over a cut that nobody sees. */
+static bool goes_on(const tw_timeline *master, const twi_seen *before, const twi_seen *after)
+{
+    const tw_item *a = before->clip, *b = after->clip;
+    if (before->track != after->track || a + 1 != b || !tw_time_eq(tw_range_end(a->record), b->record.start))
+        return false;
+    tw_str na[5], nb[5];
+    if (tw_item_names(a, na) == 0 || tw_item_names(b, nb) == 0 || !tw_str_ieq(na[0], nb[0]))
+        return false;
+    if (a->media_active < a->media_count && b->media_active < b->media_count &&
+        !tw_str_eq(a->media[a->media_active].url, b->media[b->media_active].url))
+        return false;
+    return nearly(a->speed, b->speed) && before->source != NULL && before->source == after->source &&
+           nearly(tw_item_source_frame(master, a, tw_item_frames(master, a)), tw_item_source_frame(master, b, 0));
+}
+
+static void see_clip(const looking *l, const tw_track *track, size_t video, const tw_item *clip)
+{
+    int64_t frames = tw_item_frames(l->master, clip);
+    if (frames <= 0)
+        return;
+    twi_sight *sight = l->out;
+    sight->at = tw_arena_grow(l->arena, sight->at, sight->len, &sight->cap, sizeof *sight->at);
+    twi_seen *shot = &sight->at[sight->len++];
+    int64_t head = tw_item_head(l->master, clip);
+    tw_str names[5];
+    *shot = (twi_seen){
+        .clip = clip,
+        .track = track,
+        .video = video,
+        .source = tw_plan_source(l->plan, names, tw_item_names(clip, names)),
+        .record_in = tw_item_record_in(l->master, clip),
+        .first = -head,
+        .frames = head + frames + tw_item_tail(l->master, clip),
+    };
+    shot->joined = sight->len > 1 && goes_on(l->master, shot - 1, shot);
+}
+
+/* Depth is bounded by what readers accept. */
+static void see_tracks(const looking *l, const tw_track *tracks, size_t count, bool nested)
+{
+    size_t video = 0;
+    for (size_t t = 0; t < count; t++) {
+        if (tracks[t].kind != TW_TRACK_VIDEO)
+            continue;
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            const tw_item *item = &tracks[t].items[i];
+            if (item->kind == TW_ITEM_CLIP)
+                see_clip(l, &tracks[t], nested ? SIZE_MAX : video, item);
+            else if (item->kind == TW_ITEM_NEST)
+                see_tracks(l, item->tracks, item->track_count, true);
+        }
+        video++;
+    }
+}
+
+twi_expected twi_proof_expected(const twi_seen *shot, const tw_delivery *delivery)
+{
+    const tw_source *source = shot->source;
+    if (source == NULL)
+        return tw_item_is_black(shot->clip) ? TWI_EXPECT_NOTHING : TWI_EXPECT_UNKNOWN;
+    if (source->size.w <= 0 || source->size.h <= 0)
+        return TWI_EXPECT_UNKNOWN;
+    bool whole = source->kind == TW_SOURCE_GRAPHIC || source->frame == TW_FRAME_FIT || delivery->frame == TW_FRAME_FIT;
+    return whole ? TWI_EXPECT_WHOLE : TWI_EXPECT_FILLED;
+}
+
+/* ---- names ----------------------------------------------------------------------------------------------- */
+
+/* A shot under one of its names. */
+typedef struct clip_row {
+    tw_str name; /* lower case */
+    size_t shot;
+    double low, high; /* first and last source frame shown */
+} clip_row;
+
+typedef struct clip_rows {
+    clip_row *at;
+    size_t len, cap;
+} clip_rows;
+
+/* A run of clip rows of one name. */
+typedef struct group {
+    size_t from, to;
+} group;
+
+/* A note under a group it names. */
+typedef struct note_row {
+    size_t group, note;
+    double in, out;
+} note_row;
+
+typedef struct note_rows {
+    note_row *at;
+    size_t len, cap;
+} note_rows;
+
+typedef struct meeting {
+    size_t shot, note;
+} meeting;
+
+typedef struct meetings {
+    tw_arena *arena;
+    meeting *at;
+    size_t len, cap;
+} meetings;
+
+static tw_str folded(tw_arena *arena, tw_str s)
+{
+    tw_str copy = tw_arena_dup(arena, s);
+    char *at = (char *)copy.at;
+    for (size_t i = 0; i < copy.len; i++)
+        at[i] = (char)(at[i] >= 'A' && at[i] <= 'Z' ? at[i] + ('a' - 'A') : at[i]);
+    return copy;
+}
+
+static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_sight *sight, size_t shot,
+                          clip_rows *rows)
+{
+    const twi_seen *s = &sight->at[shot];
+    double a = tw_item_source_frame(master, s->clip, s->first);
+    double b = tw_item_source_frame(master, s->clip, s->first + s->frames - 1);
+    tw_str names[5];
+    size_t count = tw_item_names(s->clip, names);
+    for (size_t n = 0; n < count; n++) {
+        rows->at = tw_arena_grow(arena, rows->at, rows->len, &rows->cap, sizeof *rows->at);
+        rows->at[rows->len++] = (clip_row){
+            .name = folded(arena, names[n]),
+            .shot = shot,
+            .low = floor(fmin(a, b) + 1e-6),
+            .high = floor(fmax(a, b) + 1e-6),
+        };
+    }
+}
+
+static int by_name_and_low(const void *a, const void *b)
+{
+    const clip_row *x = a, *y = b;
+    int order = tw_str_cmp(x->name, y->name);
+    if (order != 0)
+        return order;
+    if (x->low < y->low || x->low > y->low)
+        return x->low < y->low ? -1 : 1;
+    return (x->shot > y->shot) - (x->shot < y->shot);
+}
+
+static group *group_rows(tw_arena *arena, const clip_rows *rows, size_t *count)
+{
+    group *groups = TW_NEW_N(arena, group, rows->len);
+    *count = 0;
+    for (size_t i = 0; i < rows->len; i++) {
+        if (i == 0 || !tw_str_eq(rows->at[i - 1].name, rows->at[i].name))
+            groups[(*count)++] = (group){.from = i};
+        groups[*count - 1].to = i + 1;
+    }
+    return groups;
+}
+
+static void add_note_row(tw_arena *arena, const tw_plan *plan, size_t note, size_t g, note_rows *rows)
+{
+    const tw_note *n = &plan->notes[note];
+    rows->at = tw_arena_grow(arena, rows->at, rows->len, &rows->cap, sizeof *rows->at);
+    rows->at[rows->len++] = (note_row){
+        .group = g,
+        .note = note,
+        .in = n->has_in ? (double)n->in : -INFINITY,
+        .out = n->has_out ? (double)n->out : INFINITY,
+    };
+}
+
+static bool has_wildcard(tw_str reel)
+{
+    return memchr(reel.at, '*', reel.len) != NULL || memchr(reel.at, '?', reel.len) != NULL;
+}
+
+/* Exact names by binary search; a pattern is tried on every name once. */
+static void find_groups(tw_arena *arena, const tw_plan *plan, const clip_rows *clips, const group *groups,
+                        size_t group_count, note_rows *out)
+{
+    for (size_t n = 0; n < plan->note_count; n++) {
+        tw_str reel = plan->notes[n].reel;
+        if (reel.len == 0)
+            continue;
+        if (has_wildcard(reel)) {
+            for (size_t g = 0; g < group_count; g++)
+                if (tw_str_glob(reel, clips->at[groups[g].from].name))
+                    add_note_row(arena, plan, n, g, out);
+            continue;
+        }
+        tw_str name = folded(arena, reel);
+        size_t low = 0, high = group_count;
+        while (low < high) {
+            size_t middle = low + (high - low) / 2;
+            if (tw_str_cmp(clips->at[groups[middle].from].name, name) < 0)
+                low = middle + 1;
+            else
+                high = middle;
+        }
+        if (low < group_count && tw_str_eq(clips->at[groups[low].from].name, name))
+            add_note_row(arena, plan, n, low, out);
+    }
+}
+
+static int by_group_and_in(const void *a, const void *b)
+{
+    const note_row *x = a, *y = b;
+    if (x->group != y->group)
+        return x->group < y->group ? -1 : 1;
+    if (x->in < y->in || x->in > y->in)
+        return x->in < y->in ? -1 : 1;
+    return (x->note > y->note) - (x->note < y->note);
+}
+
+/* ---- the sweep ------------------------------------------------------------------------------------------- */
+
+typedef struct running {
+    size_t *clips, *notes; /* indices into the rows, in no order */
+    size_t clip_count, note_count;
+} running;
+
+static void meet(meetings *m, size_t shot, size_t note)
+{
+    m->at = tw_arena_grow(m->arena, m->at, m->len, &m->cap, sizeof *m->at);
+    m->at[m->len++] = (meeting){shot, note};
+}
+
+static void clip_enters(const clip_row *clip, size_t index, const note_row *notes, running *r, meetings *m)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < r->note_count; i++) {
+        const note_row *note = &notes[r->notes[i]];
+        if (note->out <= clip->low)
+            continue;
+        meet(m, clip->shot, note->note);
+        r->notes[kept++] = r->notes[i];
+    }
+    r->note_count = kept;
+    r->clips[r->clip_count++] = index;
+}
+
+static void note_enters(const note_row *note, size_t index, const clip_row *clips, running *r, meetings *m)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < r->clip_count; i++) {
+        const clip_row *clip = &clips[r->clips[i]];
+        if (clip->high < note->in)
+            continue;
+        if (note->out > clip->low)
+            meet(m, clip->shot, note->note);
+        r->clips[kept++] = r->clips[i];
+    }
+    r->clip_count = kept;
+    r->notes[r->note_count++] = index;
+}
+
+/* One group: clips [c, c_end) and notes [n, n_end), both by their first frame. */
+static void sweep(const clip_row *clips, size_t clip_count, const note_row *notes, size_t note_count, running *r,
+                  meetings *m)
+{
+    r->clip_count = r->note_count = 0;
+    size_t c = 0, n = 0;
+    while (c < clip_count || n < note_count) {
+        if (n == note_count || (c < clip_count && clips[c].low < notes[n].in)) {
+            clip_enters(&clips[c], c, notes, r, m);
+            c++;
+        } else {
+            note_enters(&notes[n], n, clips, r, m);
+            n++;
+        }
+    }
+}
+
+static int by_shot_and_note(const void *a, const void *b)
+{
+    const meeting *x = a, *y = b;
+    if (x->shot != y->shot)
+        return x->shot < y->shot ? -1 : 1;
+    return (x->note > y->note) - (x->note < y->note);
+}
+
+static void hand_out(tw_arena *arena, const tw_plan *plan, meetings *m, twi_sight *sight)
+{
+    if (m->len > 1)
+        qsort(m->at, m->len, sizeof *m->at, by_shot_and_note);
+    const tw_note **all = TW_NEW_N(arena, const tw_note *, m->len);
+    size_t used = 0;
+    for (size_t i = 0; i < m->len; i++) {
+        const meeting *x = &m->at[i];
+        if (i > 0 && x[-1].shot == x->shot && x[-1].note == x->note)
+            continue; /* found under two names */
+        twi_seen *shot = &sight->at[x->shot];
+        if (shot->notes == NULL)
+            shot->notes = all + used;
+        all[used++] = &plan->notes[x->note];
+        shot->note_count++;
+        sight->note_used[x->note] = true;
+    }
+}
+
+static void match_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_sight *sight)
+{
+    tw_arena *scratch = tw_arena_like(arena);
+    clip_rows clips = {.len = 0};
+    for (size_t i = 0; i < sight->len; i++)
+        add_clip_rows(scratch, master, sight, i, &clips);
+    if (clips.len > 1)
+        qsort(clips.at, clips.len, sizeof *clips.at, by_name_and_low);
+    size_t group_count;
+    const group *groups = group_rows(scratch, &clips, &group_count);
+    note_rows notes = {.len = 0};
+    find_groups(scratch, plan, &clips, groups, group_count, &notes);
+    if (notes.len > 1)
+        qsort(notes.at, notes.len, sizeof *notes.at, by_group_and_in);
+    running r = {.clips = TW_NEW_N(scratch, size_t, clips.len), .notes = TW_NEW_N(scratch, size_t, notes.len)};
+    meetings m = {.arena = scratch};
+    for (size_t i = 0, end; i < notes.len; i = end) {
+        const group *g = &groups[notes.at[i].group];
+        for (end = i + 1; end < notes.len && notes.at[end].group == notes.at[i].group;)
+            end++;
+        sweep(clips.at + g->from, g->to - g->from, notes.at + i, end - i, &r, &m);
+    }
+    hand_out(arena, plan, &m, sight);
+    tw_arena_free(&scratch);
+}
+
+void twi_proof_look(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_sight *out)
+{
+    *out = (twi_sight){.note_used = TW_NEW_N(arena, bool, plan->note_count)};
+    const looking l = {arena, plan, master, out};
+    see_tracks(&l, master->tracks, master->track_count, false);
+    out->at = tw_arena_grow(arena, out->at, out->len, &out->cap, sizeof *out->at);
+    out->at[out->len] = (twi_seen){.clip = NULL};
+    match_notes(arena, plan, master, out);
+}

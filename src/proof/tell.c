@@ -1,0 +1,121 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include <tallwide/proof.h>
+
+/* ---- for programs ---------------------------------------------------------------------------------------- */
+
+static void add_count(const char *name, int64_t value, tw_buf *out)
+{
+    tw_buf_addf(out, ", \"%s\": %lld", name, (long long)value);
+}
+
+static void add_number(const char *name, double value, int places, tw_buf *out)
+{
+    tw_buf_addf(out, ", \"%s\": ", name);
+    tw_buf_add_double(out, tw_num_round(value, places));
+}
+
+static void write_one(const tw_proof *p, tw_buf *out)
+{
+    tw_buf_addz(out, "  {\"name\": ");
+    tw_diag_json_string(p->delivery, out);
+    add_count("shots", (int64_t)p->shots, out);
+    add_count("not_framed", (int64_t)p->not_framed, out);
+    add_count("moving", (int64_t)p->moving, out);
+    add_count("keys", (int64_t)p->keys, out);
+    add_count("frames", p->frames, out);
+    add_count("outside_frames", p->outside_frames, out);
+    add_count("must_frames", p->must_frames, out);
+    add_count("must_held_frames", p->must_held_frames, out);
+    add_number("worst_cut_px", p->worst_cut_px, 3, out);
+    add_number("max_scale", p->max_scale, 6, out);
+    add_count("over_scale_frames", p->over_scale_frames, out);
+    add_number("peak_speed", p->peak_speed, 4, out);
+    add_number("peak_accel", p->peak_accel, 4, out);
+    tw_buf_addf(out, ", \"cut_unchanged\": %s}", p->cut_unchanged ? "true" : "false");
+}
+
+void tw_proof_write_json(const tw_proof *proofs, size_t count, const tw_diags *diags, tw_buf *out)
+{
+    bool ok = !tw_diags_failed(diags);
+    for (size_t i = 0; i < count; i++)
+        ok = ok && proofs[i].ok;
+    tw_buf_addf(out, "{\"ok\": %s, \"deliveries\": [", ok ? "true" : "false");
+    for (size_t i = 0; i < count; i++) {
+        tw_buf_addz(out, i > 0 ? ",\n" : "\n");
+        write_one(&proofs[i], out);
+    }
+    tw_buf_addz(out, "], \"findings\": ");
+    tw_diags_write_json(diags, 2, out);
+    tw_buf_addz(out, "}\n");
+}
+
+/* ---- for people ------------------------------------------------------------------------------------------ */
+
+static const char *plural(int64_t n)
+{
+    return n == 1 ? "" : "s";
+}
+
+static void say_edges(const tw_proof *p, tw_buf *out)
+{
+    if (p->outside_frames == 0)
+        tw_buf_addz(out, "  edges  none shown\n");
+    else
+        tw_buf_addf(out, "  edges  shown in %lld frame%s\n", (long long)p->outside_frames, plural(p->outside_frames));
+}
+
+static void say_musts(const tw_proof *p, tw_buf *out)
+{
+    if (p->must_frames == 0) {
+        tw_buf_addz(out, "  must   nothing asked\n");
+        return;
+    }
+    tw_buf_addf(out, "  must   held in %lld of %lld frame%s", (long long)p->must_held_frames, (long long)p->must_frames,
+                plural(p->must_frames));
+    if (p->must_held_frames < p->must_frames) {
+        tw_buf_addz(out, ", worst cut ");
+        tw_buf_add_fixed(out, p->worst_cut_px, 1);
+        tw_buf_addz(out, " px");
+    }
+    tw_buf_addc(out, '\n');
+}
+
+static void say_scale(const tw_proof *p, tw_buf *out)
+{
+    tw_buf_addz(out, "  scale  at most ");
+    tw_buf_add_fixed(out, p->max_scale, 3);
+    if (p->over_scale_frames > 0)
+        tw_buf_addf(out, "; past the limit in %lld frame%s", (long long)p->over_scale_frames,
+                    plural(p->over_scale_frames));
+    tw_buf_addc(out, '\n');
+}
+
+static void say_motion(const tw_proof *p, tw_buf *out)
+{
+    if (p->moving == 0) {
+        tw_buf_addz(out, "  moves  none\n");
+        return;
+    }
+    tw_buf_addz(out, "  moves  at most ");
+    tw_buf_add_fixed(out, p->peak_speed, 3);
+    tw_buf_addz(out, " window widths a second, gaining ");
+    tw_buf_add_fixed(out, p->peak_accel, 2);
+    tw_buf_addz(out, " a second\n");
+}
+
+void tw_proof_write_text(const tw_proof *proofs, size_t count, tw_buf *out)
+{
+    for (size_t i = 0; i < count; i++) {
+        const tw_proof *p = &proofs[i];
+        tw_buf_addf(out, "%s%.*s: %s\n", i > 0 ? "\n" : "", TW_ARG(p->delivery), p->ok ? "proved" : "NOT proved");
+        tw_buf_addf(out, "  shots  %zu, %lld frame%s; %zu moving, %zu key%s", p->shots, (long long)p->frames,
+                    plural(p->frames), p->moving, p->keys, plural((int64_t)p->keys));
+        if (p->not_framed > 0)
+            tw_buf_addf(out, "; %zu not framed yet", p->not_framed);
+        tw_buf_addf(out, "\n  cut    %s\n", p->cut_unchanged ? "as in the master" : "CHANGED");
+        say_edges(p, out);
+        say_musts(p, out);
+        say_scale(p, out);
+        say_motion(p, out);
+    }
+}

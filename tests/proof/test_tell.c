@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include "proof/scene.h"
+
+static const tw_proof good = {
+    .delivery = {"tall", 4},
+    .shots = 42,
+    .not_framed = 3,
+    .moving = 9,
+    .keys = 61,
+    .frames = 5310,
+    .must_frames = 4100,
+    .must_held_frames = 4100,
+    .max_scale = 0.8888888888,
+    .peak_speed = 0.142857,
+    .peak_accel = 0.8,
+    .cut_unchanged = true,
+    .ok = true,
+};
+
+static void json(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_buf out = {.arena = arena};
+    tw_diags *diags = tw_diags_new(arena);
+    tw_proof_write_json(&good, 1, diags, &out);
+    tw_assert_text(
+        tw_buf_str(&out),
+        "{\"ok\": true, \"deliveries\": [\n"
+        "  {\"name\": \"tall\", \"shots\": 42, \"not_framed\": 3, \"moving\": 9, \"keys\": 61, \"frames\": 5310, "
+        "\"outside_frames\": 0, \"must_frames\": 4100, \"must_held_frames\": 4100, \"worst_cut_px\": 0.0, "
+        "\"max_scale\": 0.888889, \"over_scale_frames\": 0, \"peak_speed\": 0.1429, \"peak_accel\": 0.8, "
+        "\"cut_unchanged\": true}], \"findings\": []}\n");
+    out = (tw_buf){.arena = arena};
+    tw_diag_add(diags, 1701, NULL, "an edge");
+    tw_proof_write_json(NULL, 0, diags, &out);
+    tw_assert_text(tw_buf_str(&out), "{\"ok\": false, \"deliveries\": [], \"findings\": [\n"
+                                     "  {\"severity\": \"error\", \"code\": \"TW1701\", \"message\": \"an edge\"}]}\n");
+}
+
+static void text(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_proof proofs[] = {good, good};
+    proofs[1].ok = proofs[1].cut_unchanged = false;
+    proofs[1].outside_frames = proofs[1].over_scale_frames = 1;
+    proofs[1].must_held_frames = 4000;
+    proofs[1].worst_cut_px = 12.34;
+    proofs[1].moving = proofs[1].not_framed = 0;
+    tw_buf out = {.arena = arena};
+    tw_proof_write_text(proofs, 2, &out);
+    tw_assert_text(tw_buf_str(&out), "tall: proved\n"
+                                     "  shots  42, 5310 frames; 9 moving, 61 keys; 3 not framed yet\n"
+                                     "  cut    as in the master\n"
+                                     "  edges  none shown\n"
+                                     "  must   held in 4100 of 4100 frames\n"
+                                     "  scale  at most 0.889\n"
+                                     "  moves  at most 0.143 window widths a second, gaining 0.80 a second\n"
+                                     "\n"
+                                     "tall: NOT proved\n"
+                                     "  shots  42, 5310 frames; 0 moving, 61 keys\n"
+                                     "  cut    CHANGED\n"
+                                     "  edges  shown in 1 frame\n"
+                                     "  must   held in 4000 of 4100 frames, worst cut 12.3 px\n"
+                                     "  scale  at most 0.889; past the limit in 1 frame\n"
+                                     "  moves  none\n");
+}
+
+TW_SUITE(tell)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(json), TW_TEST(text)};
+    return tw_run("proof/tell", tests);
+}
