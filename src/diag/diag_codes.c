@@ -323,6 +323,9 @@ static const tw_code codes[] = {
     {1337, TW_WARNING, "item left out",
      "More items overlap at one place than tracks are made for them.",
      "Check the list: it repeats the same record time over and over."},
+    {1338, TW_ERROR, "differs from the master",
+     "A derived timeline holds something beside its framing that the master has not, or lacks something.",
+     "Make it anew from its master; change the cut in the master only."},
 
     /* 14 timeline */
     {1401, TW_WARNING, "transition longer than its neighbour",

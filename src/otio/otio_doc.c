@@ -3,6 +3,7 @@
 
 #include <stdlib.h>
 
+#define MOST_USES 100000  /* references followed: in a chain of them each doubles what the one before does */
 #define NAMES_SAID 8      /* timelines listed in a message */
 #define TEXT_BEHIND 256   /* bytes of a line kept behind the value: files on one line are long */
 #define TEXT_BEFORE 65536 /* columns past this one get no text */
@@ -158,7 +159,7 @@ tw_status twi_otio_open(twi_otio *o, tw_str bytes, tw_str file)
 
 /* ---- shared objects -------------------------------------------------------------------------------------- */
 
-static twi_otio_shared *find_shared(twi_otio *o, tw_str id)
+static const twi_otio_shared *find_shared(const twi_otio *o, tw_str id)
 {
     size_t low = 0, high = o->shared_count;
     while (low < high) {
@@ -181,13 +182,16 @@ tw_json *twi_otio_resolve(twi_otio *o, tw_json *value)
         twi_otio_say(o, 1318, value, "a SerializableObjectRef.1 without the id of the object it stands for");
         return NULL;
     }
-    twi_otio_shared *shared = find_shared(o, id->text);
+    const twi_otio_shared *shared = find_shared(o, id->text);
     if (shared == NULL) {
         twi_otio_say(o, 1318, id, "no object of the file has the OTIO_REF_ID \"%.*s\"", TW_ARG(id->text));
         return NULL;
     }
-    shared->uses++;
-    return shared->object;
+    if (++o->uses <= MOST_USES)
+        return shared->object;
+    if (o->uses == MOST_USES + 1)
+        twi_otio_say(o, 1327, value, "more than %d references are followed: they multiply one another", MOST_USES);
+    return NULL;
 }
 
 /* ---- which timeline -------------------------------------------------------------------------------------- */

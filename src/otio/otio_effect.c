@@ -61,8 +61,7 @@ static void say_bend(twi_otio *o, const bend *b, const tw_item *item)
                      TW_ARG(item->name));
 }
 
-/* Media used at a speed: the length times the speed (otio.md: m(t) = s + (t - s) k); a freeze uses one frame. */
-static tw_time media_used(tw_time dur, tw_rate rate, double scalar)
+tw_time twi_otio_media_used(tw_time dur, tw_rate rate, double scalar)
 {
     if (scalar >= 1 && scalar <= 1)
         return dur;
@@ -86,6 +85,6 @@ void twi_otio_speed(twi_otio *o, tw_json *object, tw_item *item)
         return;
     item->speed = b.scalar;
     if (item->has_source)
-        item->source.dur = media_used(item->source.dur, item->source_rate, b.scalar);
+        item->source.dur = twi_otio_media_used(item->source.dur, item->source_rate, b.scalar);
     say_bend(o, &b, item);
 }

@@ -79,8 +79,8 @@ typedef struct twi_otio_schema {
     const twi_otio_field *own, *base;
 } twi_otio_schema;
 
-/* The row for an object's OTIO_SCHEMA; NULL when the object has none, it is malformed, unknown or of a version above the
- * known ones (the scan of the document has spoken of those already). */
+/* The row for an object's OTIO_SCHEMA; NULL when the object has none, it is malformed, unknown or of a version above
+ * the known ones (the scan of the document has spoken of those already). */
 const twi_otio_schema *twi_otio_schema_of(const tw_json *object);
 
 /* The row by text. *newest: the newest known version of that name, 0 when the name is unknown. False: not "Name.N". */
@@ -92,7 +92,6 @@ bool twi_otio_schema_find(tw_str text, const twi_otio_schema **row, int32_t *new
 typedef struct twi_otio_shared {
     tw_str id;
     tw_json *object;
-    uint32_t uses; /* how often the model has been led to it by reference */
 } twi_otio_shared;
 
 /* A rate as files write it, and what it was taken for. */
@@ -117,6 +116,7 @@ typedef struct twi_otio {
     size_t shared_count, shared_cap;
     twi_otio_rate rates[TWI_OTIO_RATES];
     size_t rate_count;
+    int uses;      /* of references so far */
     size_t errors; /* in the list before we came */
     size_t items;  /* made so far */
     int depth;     /* of compositions */
@@ -182,7 +182,8 @@ typedef struct twi_otio_source {
     tw_json *chosen; /* the Timeline, Stack or Track that was read */
 } twi_otio_source;
 
-/* A clip's references into item->media. *active: the one in use, *available: what it offers (dur NULL: nothing said). */
+/* A clip's references into item->media. *active: the one in use; *available: what it offers, dur NULL when it does not
+ * say. */
 void twi_otio_media(twi_otio *o, tw_json *clip, tw_item *item, tw_json **active, twi_otio_range *available);
 
 /* Tape or file name: from the clip's or the media's metadata, else from the media's file, else the clip's name. */
@@ -204,7 +205,8 @@ typedef struct twi_otio_tracks {
     size_t marker_count;
 } twi_otio_tracks;
 
-/* Those of a stack, or the one that a track is; composition has been through twi_otio_object. False: nothing to show. */
+/* Those of a stack, or the one that a track is; composition has been through twi_otio_object. False: nothing to show,
+ * and it was said why. */
 bool twi_otio_compose(twi_otio *o, tw_json *composition, twi_otio_tracks *out);
 
 /* What a text list holds and this format has no place for, as a dict for metadata; NULL when there is nothing
@@ -220,6 +222,9 @@ void twi_otio_own_timeline_read(twi_otio *o, const tw_json *object, tw_timeline 
 
 /* Speed changes among an item's effects into item->speed and item->variable_speed. */
 void twi_otio_speed(twi_otio *o, tw_json *object, tw_item *item);
+
+/* Media used in a record length at a speed: length times speed, since m(t) = s + (t - s) k; a freeze uses one frame. */
+tw_time twi_otio_media_used(tw_time dur, tw_rate rate, double scalar);
 
 /* Our effect among an item's effects: NULL when there is none. */
 tw_json *twi_otio_window_find(const tw_json *effects);
@@ -255,6 +260,9 @@ tw_json *twi_otio_make(tw_arena *arena, const char *schema);
 
 /* Name and metadata of a derived timeline, set on a shallow copy of the Timeline object. */
 void twi_otio_stamp_set(tw_arena *arena, tw_json *timeline, const tw_stamp *stamp);
+
+/* The name without what a derived timeline had added to it. */
+tw_str twi_otio_bare_name(const tw_json *timeline);
 
 /* What a Timeline object says it was made for; NULL when nothing. */
 tw_stamp *twi_otio_stamp_read(twi_otio *o, const tw_json *timeline);

@@ -86,8 +86,8 @@ static bool read_clip(twi_otio *o, tw_json *clip, tw_item *item)
     set_rate(item, source != NULL ? &range : &available);
     count_rate(o, source != NULL ? range.dur_rate : available.dur_rate, true);
     item->reel = twi_otio_reel(o, clip, active, item);
-    twi_otio_own_item_read(o, clip, item);
     twi_otio_speed(o, clip, item);
+    twi_otio_own_item_read(o, clip, item);
     return true;
 }
 

@@ -3,8 +3,8 @@
 
 #include <stdlib.h>
 
-/* New documents use Clip.1, Marker.2 and no field younger than release 0.12: every release reads those and brings them up
- * to its own versions. Members stand in the order the reference library writes them. */
+/* New documents use Clip.1, Marker.2 and no field younger than release 0.12: every release reads those and brings them
+ * up to its own versions. Members stand in the order the reference library writes them. */
 
 #define LAYERS 100 /* tracks that one track of overlapping items may be spread over */
 

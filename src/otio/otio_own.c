@@ -22,6 +22,19 @@ static void set_remarks(tw_arena *arena, tw_json *dict, const tw_remark *remarks
     tw_json_set_sorted(arena, dict, "remarks", list);
 }
 
+/* Lists round the source out of a retimed event this way or that: what follows from length and speed is not kept. */
+static void set_source_frames(tw_arena *arena, tw_json *dict, const tw_item *item)
+{
+    tw_rate rate = item->source_rate;
+    if (!item->has_source || !tw_rate_known(rate))
+        return;
+    tw_time follows = twi_otio_media_used(item->record.dur, rate, item->speed);
+    bool whole;
+    int64_t frames = tw_time_round(item->source.dur, rate, &whole);
+    if (whole && !tw_time_eq(item->source.dur, follows))
+        tw_json_set_sorted(arena, dict, "source_frames", tw_json_new_int(arena, frames));
+}
+
 tw_json *twi_otio_own_item(tw_arena *arena, const tw_item *item)
 {
     tw_json *dict = tw_json_new(arena, TW_JSON_OBJECT);
@@ -31,6 +44,7 @@ tw_json *twi_otio_own_item(tw_arena *arena, const tw_item *item)
         set_text(arena, dict, "type", item->name);
     if (item->channels != 0)
         tw_json_set_sorted(arena, dict, "channels", tw_json_new_int(arena, item->channels));
+    set_source_frames(arena, dict, item);
     if (item->source_drop)
         tw_json_set_sorted(arena, dict, "source_drop", tw_json_new_bool(arena, true));
     set_remarks(arena, dict, item->remarks, item->remark_count);
@@ -77,6 +91,19 @@ static void read_remarks(twi_otio *o, const tw_json *space, tw_remark **remarks,
             (*remarks)[(*count)++] = (tw_remark){r->text, twi_otio_place(o, r).line};
 }
 
+/* Taken when it still goes with the clip's length: another program may have trimmed the clip since. */
+static void read_source_frames(twi_otio *o, const tw_json *space, tw_item *item)
+{
+    int64_t frames = 0;
+    if (!item->has_source || !tw_json_int(own_member(o, space, "source_frames", TW_JSON_NUMBER), &frames) ||
+        frames < 0 || frames > INT32_MAX)
+        return;
+    double follows = tw_time_seconds(item->source.dur) * tw_rate_fps(item->source_rate);
+    bool freeze = item->speed >= 0 && item->speed <= 0;
+    if (freeze || ((double)frames < follows + 2 && (double)frames > follows - 2))
+        item->source.dur = tw_time_frames(frames, item->source_rate);
+}
+
 void twi_otio_own_item_read(twi_otio *o, const tw_json *object, tw_item *item)
 {
     const tw_json *space = twi_otio_space(object);
@@ -90,6 +117,7 @@ void twi_otio_own_item_read(twi_otio *o, const tw_json *object, tw_item *item)
     if (tw_json_int(own_member(o, space, "channels", TW_JSON_NUMBER), &channels) && channels > 0 &&
         channels <= UINT32_MAX)
         item->channels = (uint32_t)channels;
+    read_source_frames(o, space, item);
     item->source_drop = twi_otio_bool(space, "source_drop", false);
     read_remarks(o, space, &item->remarks, &item->remark_count);
 }

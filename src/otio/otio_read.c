@@ -139,7 +139,7 @@ static tw_status otio_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_
     if (chosen != NULL)
         build(&o, chosen);
     if (chosen == NULL || twi_otio_failed(&o))
-        return o.items > TW_EVENTS_LIMIT ? TW_ERR_LIMIT : TW_ERR_SEMANTIC;
+        return TW_ERR_SEMANTIC;
     twi_otio_source *source = TW_NEW(arena, twi_otio_source);
     source->doc = o.doc;
     source->chosen = chosen;

@@ -59,7 +59,7 @@ static tw_json *make_hash(tw_arena *arena, uint64_t hash)
 }
 
 /* The master's name: what a derived one had added is taken off first, so that it never piles up. */
-static tw_str bare_name(const tw_json *timeline)
+tw_str twi_otio_bare_name(const tw_json *timeline)
 {
     tw_str name = twi_otio_text(timeline, "name"), delivery = twi_otio_text(twi_otio_space(timeline), "delivery");
     if (delivery.len == 0 || name.len < delivery.len)
@@ -72,7 +72,7 @@ static tw_str bare_name(const tw_json *timeline)
 
 static void set_name(tw_arena *arena, tw_json *timeline, tw_str delivery)
 {
-    tw_str bare = bare_name(timeline);
+    tw_str bare = twi_otio_bare_name(timeline);
     tw_str name = bare.len > 0 ? tw_arena_printf(arena, "%.*s %.*s", TW_ARG(bare), TW_ARG(delivery)) : delivery;
     twi_otio_set_after(arena, timeline, "name", tw_json_new_text(arena, name), TW_STR("metadata"));
 }

@@ -165,8 +165,8 @@ void twi_otio_window_read(twi_otio *o, tw_json *clip, tw_item *item)
 
 /* ---- writing --------------------------------------------------------------------------------------------- */
 
-/* What this tool tells of a window is a double everywhere, so that a pass through the reference library changes nothing;
- * minus zero is no position. */
+/* What this tool tells of a window is a double everywhere, so that a pass through the reference library changes
+ * nothing; minus zero is no position. */
 static tw_json *decimal(tw_arena *arena, double value)
 {
     return tw_json_new_double(arena, value + 0.0);

@@ -3,8 +3,8 @@
 
 #include <stdlib.h>
 
-/* A derived document is the master's tree with some objects changed. The way from the root to each of them is copied, one
- * node per member passed; all else is shared with the master, which stays as it is. */
+/* A derived document is the master's tree with some objects changed. The way from the root to each of them is copied,
+ * one node per member passed; all else is shared with the master, which stays as it is. */
 
 /* ---- small changes to trees ------------------------------------------------------------------------------ */
 

@@ -1,0 +1,209 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "otio/otio_cases.h"
+
+#include <string.h>
+
+/* A timeline as a reader of text lists makes it. */
+
+static const tw_rate ntsc = {30000, 1001};
+
+static tw_range frames(int64_t start, int64_t dur)
+{
+    return (tw_range){tw_time_frames(start, ntsc), tw_time_frames(dur, ntsc)};
+}
+
+static tw_item event(const char *number, const char *reel, int64_t at, int64_t dur, int64_t source)
+{
+    tw_item item = tw_timeline_item(TW_ITEM_CLIP);
+    item.event = tw_str_z(number);
+    item.reel = tw_str_z(reel);
+    item.name = tw_str_z("hands");
+    item.record = frames(at, dur);
+    item.has_source = true;
+    item.source = frames(source, dur);
+    item.source_rate = ntsc;
+    item.channels = 1;
+    return item;
+}
+
+static tw_timeline *with_items(tw_arena *arena, tw_item *items, size_t count)
+{
+    tw_timeline *timeline = tw_timeline_new(arena);
+    timeline->name = TW_STR("WHEEL");
+    timeline->rate = ntsc;
+    timeline->drop = true;
+    timeline->start = tw_time_frames(107892, ntsc); /* 01:00:00;00 */
+    timeline->tracks = TW_NEW(arena, tw_track);
+    timeline->track_count = 1;
+    *timeline->tracks =
+        (tw_track){.kind = TW_TRACK_VIDEO, .name = TW_STR("V"), .enabled = true, .items = items, .item_count = count};
+    tw_timeline_settle(timeline);
+    return timeline;
+}
+
+static tw_timeline *a_list(tw_arena *arena)
+{
+    enum { START = 107892, COUNT = 7 };
+    tw_item *items = TW_NEW_N(arena, tw_item, COUNT);
+    items[0] = event("001", "A003", START, 90, 5000);
+    items[0].remarks = TW_NEW_N(arena, tw_remark, 2);
+    items[0].remarks[0].text = TW_STR("* FROM CLIP NAME:  HANDS \"ON\" SPOKE");
+    items[0].remarks[1].text = TW_STR("* \\ A BACKSLASH");
+    items[0].remark_count = 2;
+    items[0].source_drop = true;
+    items[1] = tw_timeline_item(TW_ITEM_TRANSITION);
+    items[1].name = TW_STR("wipe 012");
+    items[1].event = TW_STR("002");
+    items[1].record = frames(START + 90, 24);
+    items[1].out_offset = items[1].record.dur;
+    items[2] = event("002", "B001", START + 90, 60, 800);
+    items[2].channels = 7;
+    items[3] = tw_timeline_item(TW_ITEM_GAP);
+    items[3].record = frames(START + 150, 30);
+    items[4] = event("003", "A003", START + 180, 48, 9000);
+    items[4].speed = -1.25;
+    items[4].source.dur = tw_time_frames(61, ntsc); /* 60 follow: the list rounds up */
+    items[5] = event("004", "BL", START + 228, 12, 0);
+    items[5].media = TW_NEW(arena, tw_media);
+    *items[5].media = (tw_media){.kind = TW_MEDIA_GENERATOR, .key = TW_STR("DEFAULT_MEDIA"), .name = TW_STR("black")};
+    items[5].media_count = 1;
+    items[5].media_active = 0;
+    items[6] = event("005", "C001", START + 240, 20, 77);
+    items[6].speed = 0;
+    items[6].source.dur = tw_time_frames(20, ntsc);
+    items[6].enabled = false;
+    return with_items(arena, items, COUNT);
+}
+
+/* What the model holds, without what only one of the two formats has: media of a clip, place in a file. */
+static tw_str shape(tw_arena *arena, tw_timeline *timeline)
+{
+    tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+    for (size_t i = 0; i < timeline->clip_count; i++)
+        clips[i]->media_count = 0;
+    return otio_dump(arena, timeline);
+}
+
+static void list_and_back(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_timeline *timeline = a_list(arena);
+    timeline->remarks = TW_NEW(arena, tw_remark);
+    timeline->remarks[0].text = TW_STR("* CUT 7");
+    timeline->remark_count = 1;
+    tw_diags *diags = tw_diags_new(arena);
+    tw_str bytes = otio_written(arena, timeline, diags);
+    tw_assert_text(tw_str_z(tw_findings(arena, diags)), "");
+    tw_timeline *again = otio_case(arena, bytes, diags);
+    assert_non_null(again);
+    assert_true(again->drop);
+    assert_int_equal(again->remark_count, 1);
+    tw_assert_text(again->remarks[0].text, "* CUT 7");
+    assert_true(again->tracks[0].items[0].source_drop);
+    assert_true(tw_item_is_black(&again->tracks[0].items[5]));
+    tw_assert_text(shape(arena, again), shape(arena, timeline).at);
+    /* the second document is the first */
+    assert_true(tw_str_eq(bytes, otio_written(arena, again, diags)));
+}
+
+/* What release 0.12 does not know must not be written: later releases bring the rest up by themselves. */
+static void for_every_release(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_timeline *timeline = a_list(arena);
+    tw_item *first = &timeline->tracks[0].items[0];
+    first->markers = TW_NEW(arena, tw_marker);
+    *first->markers = (tw_marker){.name = TW_STR("spoke key"), .at = frames(5010, 0)};
+    first->marker_count = 1;
+    tw_diags *diags = tw_diags_new(arena);
+    tw_str bytes = otio_written(arena, timeline, diags);
+    char *text = tw_arena_dupz(arena, bytes);
+    static const char *const never[] = {"Clip.2", "Marker.3", "media_references", "available_image_bounds",
+                                        "color\": {"};
+    for (size_t i = 0; i < sizeof never / sizeof never[0]; i++) {
+        tw_row(i, never[i]);
+        assert_null(strstr(text, never[i]));
+    }
+    static const char *const there[] = {"\"Clip.1\"",
+                                        "\"Marker.2\"",
+                                        "\"Gap.1\"",
+                                        "\"Transition.1\"",
+                                        "\"Stack.1\"",
+                                        "\"FreezeFrame.1\"",
+                                        "\"LinearTimeWarp.1\"",
+                                        "\"Track.1\"",
+                                        "\"Timeline.1\"",
+                                        "\"GeneratorReference.1\"",
+                                        "\"MissingReference.1\"",
+                                        "29.97002997002997"};
+    for (size_t i = 0; i < sizeof there / sizeof there[0]; i++) {
+        tw_row(i, there[i]);
+        assert_non_null(strstr(text, there[i]));
+    }
+    assert_int_equal(otio_case(arena, bytes, diags)->tracks[0].items[0].marker_count, 1);
+}
+
+/* One clip, whole. */
+static void layout(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item one = event("001", "A003", 107892, 24, 5000);
+    one.media = TW_NEW(arena, tw_media);
+    *one.media = (tw_media){.kind = TW_MEDIA_FILE, .url = TW_STR("A003.mov")};
+    one.media_count = 1;
+    one.media_active = 0;
+    tw_diags *diags = tw_diags_new(arena);
+    tw_assert_text(otio_written(arena, with_items(arena, &one, 1), diags),
+                   tw_fixture(arena, "otio/new_one_clip.otio").at);
+}
+
+static void overlaps(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[4];
+    items[0] = event("001", "A003", 107892, 48, 5000);
+    items[1] = event("002", "B001", 107892 + 24, 48, 0);
+    items[2] = event("003", "C001", 107892 + 48, 10, 0);
+    items[3] = event("004", "C001", 107892 + 30, 10, 0);
+    tw_timeline *timeline = with_items(arena, items, 4);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_str bytes = otio_written(arena, timeline, diags);
+    assert_int_equal(tw_diags_count(diags, TW_NOTE), 2);
+    tw_assert_text(tw_diags_get(diags, 0)->message,
+                   "\"002\" overlaps what comes before it: it is put on a track of its own");
+    tw_timeline *again = otio_case(arena, bytes, diags);
+    assert_int_equal(again->track_count, 3);
+    size_t found = 0;
+    for (size_t t = 0; t < 3; t++)
+        for (size_t i = 0; i < again->tracks[t].item_count; i++)
+            for (size_t k = 0; k < 4; k++)
+                if (tw_str_eq(again->tracks[t].items[i].event, items[k].event)) {
+                    found++;
+                    assert_true(tw_time_eq(again->tracks[t].items[i].record.start, items[k].record.start));
+                    assert_true(tw_time_eq(again->tracks[t].items[i].record.dur, items[k].record.dur));
+                }
+    assert_int_equal(found, 4);
+}
+
+static void losses(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item one = event("001", "A003", 107892, 24, 5000);
+    tw_media media[2] = {{.kind = TW_MEDIA_FILE, .url = TW_STR("A003.mov")}, {.kind = TW_MEDIA_MISSING}};
+    one.media = media;
+    one.media_count = 2;
+    one.media_active = 0;
+    one.variable_speed = true;
+    tw_diags *diags = tw_diags_new(arena);
+    otio_written(arena, with_items(arena, &one, 1), diags);
+    assert_int_equal(tw_diags_kept(diags), 2);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 1335);
+    assert_int_equal(tw_diags_get(diags, 1)->code, 1336);
+}
+
+TW_SUITE(otio_new)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(list_and_back), TW_TEST(for_every_release), TW_TEST(layout),
+                                       TW_TEST(overlaps), TW_TEST(losses)};
+    return tw_run("otio/otio_new", tests);
+}

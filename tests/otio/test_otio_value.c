@@ -1,0 +1,80 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "otio/otio_cases.h"
+
+#define CLIP(start, dur, rate) J_VIDEO(J_CLIP("c", J_RANGE(start, dur, rate), ""))
+
+/* What the first clip's range is read as, in frames and rate, and what is said about it. */
+static void times(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *json, *rate;
+        double start, dur; /* frames of that rate */
+        const char *said;
+    } rows[] = {
+        {CLIP("86400", "24", "24"), "24/1", 86400, 24, ""},
+        {CLIP("86400.0", "24.0", "23.976023976023978"), "24000/1001", 86400, 24, ""},
+        {CLIP("10", "24", "23.976"), "24000/1001", 10, 24, ""},
+        {CLIP("10", "24", "23.98"), "24000/1001", 10, 24, ""},
+        {CLIP("10", "24", "59.94"), "60000/1001", 10, 24, ""},
+        {CLIP("10", "24", "29.970029970029969"), "30000/1001", 10, 24, ""},
+        {CLIP("10", "24", "23.9775"), "24000/1001", 10, 24, "1:256 TW1314 a rate of 23.9775 is taken for 24000/1001\n"},
+        {CLIP("10", "24.0000001", "24"), "24/1", 10, 24, ""},
+        {CLIP("10", "24.5", "24"), "24/1", 10, 24.5,
+         "1:267 TW1315 24.5 is no whole frame: kept, and rounded where frames are counted\n"},
+        {CLIP("-10", "24", "24"), "24/1", -10, 24, ""},
+        {CLIP("0", "0", "24"), "24/1", 0, 0, ""},
+        {CLIP("1e3", "24", "24"), "24/1", 1000, 24, ""},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].json);
+        tw_diags *diags = tw_diags_new(arena);
+        const tw_timeline *timeline = otio_case(arena, tw_str_z(rows[i].json), diags);
+        assert_non_null(timeline);
+        const tw_item *item = &timeline->tracks[0].items[0];
+        tw_buf rate = {.arena = arena};
+        tw_rate_write(item->source_rate, &rate);
+        tw_assert_text(tw_buf_str(&rate), rows[i].rate);
+        tw_assert_near(tw_time_seconds(item->source.start) * tw_rate_fps(item->source_rate), rows[i].start, 1e-6);
+        tw_assert_near(tw_time_seconds(item->record.dur) * tw_rate_fps(item->source_rate), rows[i].dur, 1e-6);
+        tw_assert_text(tw_str_z(otio_findings(arena, rows[i].json)), rows[i].said);
+    }
+}
+
+static void times_that_are_none(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *json, *said;
+    } rows[] = {
+        {CLIP("0", "24", "1e9"), "a rate of 1e9 frames in a second is no rate: a number above 0 is expected"},
+        {CLIP("0", "24", "-25"), "a rate of -25 frames in a second is no rate: a number above 0 is expected"},
+        {CLIP("0", "1e300", "24"), "a time of 1e300 frames is out of all bounds"},
+        {CLIP("0", "-1", "24"), "a length of -1 frames: a length cannot be below 0"},
+        {CLIP("0", "true", "24"), "\"value\" of a RationalTime.1 is true where a number is expected"},
+        {CLIP("0", "{}", "24"),
+         "\"value\" of a RationalTime.1 is an object without OTIO_SCHEMA where a number is expected"},
+        {J_VIDEO(J_CLIP("c", J_TIME("0", "24"), "")), "a RationalTime.1 stands where a TimeRange.1 is expected"},
+        {J_VIDEO(J_CLIP("c", "[]", "")), "\"source_range\" of a Clip.1 is a list where an object or null is expected"},
+        {J_VIDEO(J_CLIP("c", "{}", "")), "an object without OTIO_SCHEMA stands where a TimeRange.1 is expected"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].json);
+        tw_diags *diags = tw_diags_new(arena);
+        assert_null(otio_case(arena, tw_str_z(rows[i].json), diags));
+        tw_assert_text(tw_diags_get(diags, 0)->message, rows[i].said);
+    }
+}
+
+/* Sound may be cut between frames. */
+static void fractions_in_sound(void **state)
+{
+    otio_fine(tw_test_arena(state),
+              J_TIMELINE("", J_TRACK("Audio", "", J_CLIP("c", J_RANGE("0.25", "10.5", "24"), ""))));
+}
+
+TW_SUITE(otio_value)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(times), TW_TEST(times_that_are_none), TW_TEST(fractions_in_sound)};
+    return tw_run("otio/otio_value", tests);
+}
