@@ -49,6 +49,8 @@ static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **ou
         qsort(reels.at, reels.len, sizeof *reels.at, by_name);
     *out = TW_NEW_N(app->arena, tw_source, reels.len + app->set.sources.len);
     size_t count = 0;
+    if (reels.len == 0)
+        return 0;
     for (size_t i = 0; i < reels.len; i++)
         if (i == 0 || !tw_str_eq(reels.at[i], reels.at[i - 1]))
             (*out)[count++] = source_named(app, reels.at[i]);
