@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include <string.h>
+
+#include <tallwide/formats.h>
+
+static const char *name_of(const tw_format *format)
+{
+    return format != NULL ? format->name : "none";
+}
+
+static void found_by_bytes_and_by_name(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *bytes, *format;
+    } probes[] = {
+        {"TITLE: WHEEL\nFCM: NON-DROP FRAME\n", "edl"},
+        {"001  A003     V     C        01:00:00:00 01:00:04:00 01:00:00:00 01:00:04:00\n", "edl"},
+        {"{\n    \"OTIO_SCHEMA\": \"Timeline.1\"", "otio"},
+        {"<?xml version=\"1.0\"?><smil/>", "smil"},
+        {"GIF89a", "none"},
+        {"", "none"},
+    };
+    for (size_t i = 0; i < sizeof probes / sizeof probes[0]; i++) {
+        tw_row(i, probes[i].bytes);
+        assert_string_equal(name_of(tw_formats_probe(tw_str_z(probes[i].bytes))), probes[i].format);
+    }
+    static const struct {
+        const char *path, *format;
+    } paths[] = {
+        {"cuts/wheel.EDL", "edl"}, {"wheel.otio", "otio"}, {"a.b.smil", "smil"}, {"otio", "none"}, {"x.mov", "none"}};
+    for (size_t i = 0; i < sizeof paths / sizeof paths[0]; i++) {
+        tw_row(i, paths[i].path);
+        assert_string_equal(name_of(tw_formats_for_path(tw_str_z(paths[i].path))), paths[i].format);
+    }
+}
+
+/* Whatever the row says must be there; a format nobody can reach by name, ending or bytes is no format. */
+static void every_row_is_whole(void **state)
+{
+    (void)state;
+    for (size_t i = 0; tw_formats_at(i) != NULL; i++) {
+        const tw_format *f = tw_formats_at(i);
+        tw_row(i, f->name);
+        assert_ptr_equal(tw_formats_named(tw_str_z(f->name)), f);
+        assert_non_null(f->extensions[0]);
+        assert_true(strlen(f->title) > 0 && strlen(f->cannot_carry) > 0);
+        assert_true(f->probe != NULL && f->read != NULL && f->parts != NULL && f->write != NULL);
+    }
+}
+
+static void foreign_bytes_are_refused(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_timeline *t = NULL;
+    const tw_read_options options = {.drop = false};
+    assert_int_equal(tw_formats_read(arena, TW_STR("GIF89a"), TW_STR("wheel.gif"), &options, diags, &t), TW_ERR_SYNTAX);
+    assert_null(t);
+    assert_non_null(strstr(tw_findings(arena, diags), "wheel.gif: error TW1001: "));
+}
+
+TW_SUITE(formats)
+{
+    const struct CMUnitTest tests[] = {
+        TW_TEST(found_by_bytes_and_by_name),
+        TW_TEST(every_row_is_whole),
+        TW_TEST(foreign_bytes_are_refused),
+    };
+    return tw_run("formats/formats", tests);
+}
