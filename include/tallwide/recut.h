@@ -130,6 +130,28 @@ void tw_recut_json(const tw_comparison *comparison, tw_buf *out);
  * textconv). */
 void tw_recut_plain(const tw_timeline *timeline, tw_buf *out);
 
+/* ---- merging plans --------------------------------------------------------------------------------------- */
+
+typedef struct tw_merged {
+    tw_json *root;
+    tw_str *conflicts; /* "note n001: regions/hands/need", in the order found */
+    size_t conflict_count;
+} tw_merged;
+
+/* Three-way merge of plan documents: deliveries by name, sources by pattern, notes by id, regions by name, keys by time,
+ * all else member by member; numbers keep their text. `base` may be NULL (both sides are new). Where both sides changed
+ * one thing in different ways the result has our value, and the note, delivery, source or plan it is in gets
+ *   "conflict": {"regions/hands/need": {"ours": "must", "theirs": "nice"}}
+ * (a side that removed it is left out). What one side removed and the other changed stays, with a conflict. Two new notes
+ * with one id but another reel or range are two notes: one of them gets another id, whichever side merges the same.
+ *
+ * merge(b, x, b) = merge(b, b, x) = x; changing sides changes only which side is called ours; with m = merge(b, x, y),
+ * merge(b, m, x) = merge(b, m, y) = m. */
+void tw_recut_merge(tw_arena *arena, const tw_json *base, const tw_json *ours, const tw_json *theirs, tw_merged *out);
+
+/* Tells each conflict a plan still carries (TW1801); how many there are. */
+size_t tw_recut_conflicts(const tw_json_doc *doc, tw_diags *diags);
+
 #ifdef __cplusplus
 }
 #endif

@@ -568,6 +568,9 @@ static const tw_code codes[] = {
      "Nothing needs doing: the note is kept for the day the shot comes back."},
 
     /* 18 re-cuts */
+    {1801, TW_ERROR, "unsettled conflict",
+     "Two people changed the same thing in different ways; the merge kept both under \"conflict\".",
+     "Write the value that holds and take the entry out of \"conflict\"."},
 
     /* 19 command line */
     {1901, TW_ERROR, "nothing to frame",

@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Shared between merge.c (values, conflicts) and merge_list.c (lists whose elements have names).
+ */
+#ifndef TW_RECUT_MERGE_INTERNAL_H
+#define TW_RECUT_MERGE_INTERNAL_H
+
+#include <tallwide/recut.h>
+
+/* The object a conflict is noted in: a note, a delivery, a source or the plan itself. */
+typedef struct twi_holder {
+    const char *word; /* "note" */
+    tw_str name;      /* its id, name or pattern */
+    tw_json *records; /* object of conflicts found in it; NULL: none */
+} twi_holder;
+
+typedef struct twi_merging {
+    tw_arena *arena;
+    tw_merged *out;
+    size_t cap; /* of out->conflicts */
+    twi_holder *holder;
+    tw_buf path; /* from the holder: "regions/hands/need" */
+} twi_merging;
+
+/* One value; each side may be NULL (absent), the result too. */
+tw_json *twi_merge_value(twi_merging *m, const tw_json *base, const tw_json *ours, const tw_json *theirs);
+
+/* Adds a step to the path; gives the length to cut it back to. */
+size_t twi_merge_step(twi_merging *m, tw_str name);
+
+/* Notes that the two sides do not agree on what the path leads to. NULL: absent on that side. */
+void twi_merge_conflict(twi_merging *m, const tw_json *ours, const tw_json *theirs);
+
+/* Writes what was found into the object's "conflict". */
+void twi_merge_settle(twi_merging *m, tw_json *object);
+
+/* ---- merge_list.c ---------------------------------------------------------------------------------------- */
+
+/* How elements of a list are told apart. */
+typedef struct twi_list_kind {
+    const char *list;   /* name of the member */
+    const char *name;   /* member of each element that names it; NULL: the first value of each, a time */
+    const char *holder; /* conflicts are noted in the elements, which are called this; NULL: further out */
+} twi_list_kind;
+
+/* The kind of a member when all three (absent ones apart) are lists whose elements have names, no two the same. */
+const twi_list_kind *twi_merge_kind(tw_arena *arena, tw_str member, const tw_json *const sides[3]);
+
+tw_json *twi_merge_list(twi_merging *m, const twi_list_kind *kind, const tw_json *const sides[3]);
+
+#endif
