@@ -138,12 +138,12 @@ typedef struct tw_merged {
     size_t conflict_count;
 } tw_merged;
 
-/* Three-way merge of plan documents: deliveries by name, sources by pattern, notes by id, regions by name, keys by time,
- * all else member by member; numbers keep their text. `base` may be NULL (both sides are new). Where both sides changed
- * one thing in different ways the result has our value, and the note, delivery, source or plan it is in gets
- *   "conflict": {"regions/hands/need": {"ours": "must", "theirs": "nice"}}
- * (a side that removed it is left out). What one side removed and the other changed stays, with a conflict. Two new notes
- * with one id but another reel or range are two notes: one of them gets another id, whichever side merges the same.
+/* Three-way merge of plan documents: deliveries by name, sources by pattern, notes by id, regions by name, keys by
+ * time, all else member by member; numbers keep their text. `base` may be NULL (both sides are new). Where both sides
+ * changed one thing in different ways the result has our value, and the note, delivery, source or plan it is in gets
+ * "conflict": {"regions/hands/need": {"ours": "must", "theirs": "nice"}} (a side that removed it is left out). What
+ * one side removed and the other changed stays, with a conflict. Two new notes with one id but another reel or range
+ * are two notes: one of them gets another id, whichever side merges the same.
  *
  * merge(b, x, b) = merge(b, b, x) = x; changing sides changes only which side is called ours; with m = merge(b, x, y),
  * merge(b, m, x) = merge(b, m, y) = m. */

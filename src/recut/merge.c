@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Three-way merge of plans, field by field. What one side left alone is taken from the other; what both changed alike is
- * taken once; what both changed in different ways is a conflict: our value stays, both are noted.
+ * Three-way merge of plans, field by field. What one side left alone is taken from the other; what both changed alike
+ * is taken once; what both changed in different ways is a conflict: our value stays, both are noted.
  */
 #include "merge_internal.h"
 

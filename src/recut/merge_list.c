@@ -173,8 +173,8 @@ static tw_str text_of(tw_arena *arena, const tw_json *value)
     return tw_buf_str(&text);
 }
 
-/* Which of the two keeps the id is decided by their text, so that it comes out the same whichever side merges; the other
- * one gets an id that its text names. */
+/* Which of the two keeps the id is decided by their text, so that it comes out the same whichever side merges; the
+ * other one gets an id that its text names. */
 static tw_json *rename_one(twi_merging *m, const tw_json *ours, const tw_json *theirs, bool *theirs_renamed, tw_str *id)
 {
     tw_str a = text_of(m->arena, ours), b = text_of(m->arena, theirs);
