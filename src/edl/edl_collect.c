@@ -31,11 +31,6 @@ static int64_t consumed(const twi_out *out, const tw_item *item, int64_t frames)
     double span = (double)frames * speed;
     if (!tw_rate_eq(rate, out->timeline->rate))
         span *= tw_rate_fps(rate) / tw_rate_fps(out->timeline->rate);
-    /* a span as read from a list is kept where it is this very speed, give or take a frame of rounding */
-    double written = fabs((double)tw_time_round(item->source.dur, rate, NULL));
-    bool whole_clip = frames == tw_item_frames(out->timeline, item);
-    if (whole_clip && item->speed != 1 && written >= span - speed - 1e-6 && written <= span + 1 + 1e-6)
-        return (int64_t)written;
     return (int64_t)floor(span + 0.5);
 }
 
@@ -119,6 +114,17 @@ static void move_cut(collecting *c, twi_out_event *e, int64_t early)
     }
 }
 
+/* As the item says it, so that a list comes back with the source outs it had; what follows from length and speed where
+ * nothing is said or the cut was moved. */
+static int64_t written_span(twi_out *out, const tw_item *item, const twi_out_event *e)
+{
+    bool said = item->has_source && e->moved == 0 && tw_time_cmp(item->source.dur, TW_TIME_ZERO) > 0;
+    if (tw_item_is_black(item))
+        return e->out - e->in;
+    return said ? twi_edl_whole(out, item->source.dur, twi_edl_source_rate(out, item), item)
+                : consumed(out, item, e->out - e->in);
+}
+
 static void check_media(collecting *c, const twi_out_event *e)
 {
     const tw_item *from = e->from;
@@ -196,7 +202,7 @@ static void add_clip(collecting *c, const tw_item *item)
     e->out = twi_edl_whole(out, tw_range_end(item->record), timeline->rate, item);
     e->source_in = item->has_source ? twi_edl_whole(out, item->source.start, twi_edl_source_rate(out, item), item) : 0;
     apply_pending(c, e);
-    e->source_span = tw_item_is_black(item) ? e->out - e->in : consumed(out, item, e->out - e->in);
+    e->source_span = written_span(out, item, e);
     if (c->last != SIZE_MAX && c->last + 1 < out->count && e->in < out->events[c->last].out)
         twi_edl_lose(out, TWI_LOSS_OVERLAP, item);
     c->before = item;

@@ -31,8 +31,11 @@ static void set_source_frames(tw_arena *arena, tw_json *dict, const tw_item *ite
     tw_time follows = twi_otio_media_used(item->record.dur, rate, item->speed);
     bool whole;
     int64_t frames = tw_time_round(item->source.dur, rate, &whole);
-    if (whole && !tw_time_eq(item->source.dur, follows))
-        tw_json_set_sorted(arena, dict, "source_frames", tw_json_new_int(arena, frames));
+    if (!whole || tw_time_eq(item->source.dur, follows))
+        return;
+    tw_json_set_sorted(arena, dict, "source_frames", tw_json_new_int(arena, frames));
+    tw_json_set_sorted(arena, dict, "record_frames",
+                       tw_json_new_int(arena, tw_time_round(item->record.dur, rate, NULL)));
 }
 
 tw_json *twi_otio_own_item(tw_arena *arena, const tw_item *item)
@@ -91,16 +94,14 @@ static void read_remarks(twi_otio *o, const tw_json *space, tw_remark **remarks,
             (*remarks)[(*count)++] = (tw_remark){r->text, twi_otio_place(o, r).line};
 }
 
-/* Taken when it still goes with the clip's length: another program may have trimmed the clip since. */
+/* Taken while the clip is as long as it was then: another program may have trimmed it since. */
 static void read_source_frames(twi_otio *o, const tw_json *space, tw_item *item)
 {
-    int64_t frames = 0;
+    int64_t frames = 0, record = 0;
     if (!item->has_source || !tw_json_int(own_member(o, space, "source_frames", TW_JSON_NUMBER), &frames) ||
-        frames < 0 || frames > INT32_MAX)
+        !tw_json_int(own_member(o, space, "record_frames", TW_JSON_NUMBER), &record))
         return;
-    double follows = tw_time_seconds(item->source.dur) * tw_rate_fps(item->source_rate);
-    bool freeze = item->speed >= 0 && item->speed <= 0;
-    if (freeze || ((double)frames < follows + 2 && (double)frames > follows - 2))
+    if (frames >= 0 && frames <= INT32_MAX && tw_time_round(item->record.dur, item->source_rate, NULL) == record)
         item->source.dur = tw_time_frames(frames, item->source_rate);
 }
 

@@ -7,7 +7,7 @@ static void kept_for_lists(void **state)
 {
     const tw_timeline *timeline = otio_fine(
         tw_test_arena(state), CLIP("{\"channels\":3,\"event\":\"012\",\"reel\":\"A003\",\"remarks\":[\"* ONE\",\"\"],"
-                                   "\"source_drop\":true,\"source_frames\":25}"));
+                                   "\"record_frames\":24,\"source_drop\":true,\"source_frames\":25}"));
     const tw_item *item = &timeline->tracks[0].items[0];
     tw_assert_text(item->event, "012");
     tw_assert_text(item->reel, "A003");
@@ -27,6 +27,7 @@ static void passed_over(void **state)
         const char *json, *said;
     } rows[] = {
         {CLIP("{\"source_frames\":48}"), ""},
+        {CLIP("{\"record_frames\":48,\"source_frames\":49}"), ""}, /* the clip has been trimmed to 24 since */
         {CLIP("{\"channels\":-1}"), ""},
         {CLIP("{\"event\":12}"), "1:183 TW1332 \"event\" is the number 12 where a text is expected: passed over\n"},
         {CLIP("{\"remarks\":\"x\"}"),
