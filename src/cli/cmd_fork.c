@@ -120,9 +120,10 @@ static void text_shot(const tw_derived *derived, const tw_decision *shot, size_t
     tw_buf_addc(out, '\n');
 }
 
-static void text_totals(const tw_derived_delivery *d, tw_buf *out)
+static void text_totals(cli *app, const tw_derived_delivery *d)
 {
-    tw_buf_addf(out, "  %zu shot%s: %zu framed, %zu moving (%zu keys in all)", d->shot_count,
+    tw_buf line = {.arena = app->arena};
+    tw_buf_addf(&line, "%zu shot%s: %zu framed, %zu moving (%zu keys in all)", d->shot_count,
                 d->shot_count == 1 ? "" : "s", d->framed + d->compromised, d->moving, d->keys);
     const struct {
         size_t count;
@@ -135,10 +136,12 @@ static void text_totals(const tw_derived_delivery *d, tw_buf *out)
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
         if (rows[i].count > 0)
-            tw_buf_addf(out, ", %zu %s", rows[i].count, rows[i].what);
-    tw_buf_addz(out, "; largest scale ");
-    tw_buf_add_fixed(out, d->max_scale, 3);
-    tw_buf_addc(out, '\n');
+            tw_buf_addf(&line, ", %zu %s", rows[i].count, rows[i].what);
+    tw_buf_addz(&line, "; largest scale ");
+    tw_buf_add_fixed(&line, d->max_scale, 3);
+    tw_buf_addz(&app->out, "  ");
+    say_wrapped(tw_buf_str(&line), 2, say_width(), &app->out);
+    tw_buf_addc(&app->out, '\n');
 }
 
 static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
@@ -153,7 +156,7 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
             for (size_t s = 0; s < d->shot_count; s++)
                 text_shot(derived, &d->shots[s], s + 1, out);
         }
-        text_totals(d, out);
+        text_totals(app, d);
     }
     tw_buf_addz(out, "\nwrote\n");
     for (size_t i = 0; i < files->len; i++)

@@ -150,11 +150,34 @@ static void text_remarks(const tw_item *item, tw_buf *out)
         tw_buf_addf(out, "  %zu marker%s", item->marker_count, item->marker_count == 1 ? "" : "s");
 }
 
-static void text_item(const tw_timeline *t, const tw_item *item, int depth, tw_buf *out)
+/* Edits without event numbers have their picture clips counted, as `fork` counts them. */
+typedef struct texting {
+    const tw_timeline *timeline;
+    const tw_track *track;
+    size_t shots;
+    tw_buf *out;
+} texting;
+
+static void text_event(texting *x, const tw_item *item)
 {
+    bool shot = item->kind == TW_ITEM_CLIP && x->track->kind == TW_TRACK_VIDEO && tw_item_frames(x->timeline, item) > 0;
+    x->shots += shot;
+    tw_str number = item->event;
+    tw_buf counted = {.arena = x->out->arena};
+    if (number.len == 0 && shot) {
+        tw_buf_addf(&counted, "%zu", x->shots);
+        number = tw_buf_str(&counted);
+    }
+    say_field(number, 6, x->out);
+    tw_buf_addc(x->out, ' ');
+}
+
+static void text_item(texting *x, const tw_item *item, int depth)
+{
+    const tw_timeline *t = x->timeline;
+    tw_buf *out = x->out;
     tw_buf_fill(out, ' ', (size_t)depth);
-    say_field(item->event, 6, out);
-    tw_buf_addc(out, ' ');
+    text_event(x, item);
     say_time(tw_item_record_in(t, item), t->rate, t->drop, out);
     tw_buf_addf(out, " %6lld  ", (long long)tw_item_frames(t, item));
     if (item->kind != TW_ITEM_CLIP) {
@@ -174,7 +197,7 @@ static void text_item(const tw_timeline *t, const tw_item *item, int depth, tw_b
     tw_buf_addc(out, '\n');
     for (size_t k = 0; k < item->track_count; k++)
         for (size_t i = 0; i < item->tracks[k].item_count; i++)
-            text_item(t, &item->tracks[k].items[i], depth + 2, out);
+            text_item(x, &item->tracks[k].items[i], depth + 2);
 }
 
 static void text_totals(const tw_timeline *t, const tw_totals *n, tw_buf *out)
@@ -202,13 +225,15 @@ static void list_text(cli *app, const tw_timeline *t)
     tw_buf_addz(out, " frames a second, starts at ");
     say_time(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, out);
     tw_buf_addc(out, '\n');
+    texting x = {.timeline = t, .out = out};
     for (size_t k = 0; k < t->track_count; k++) {
         const tw_track *track = &t->tracks[k];
+        x.track = track;
         tw_buf_addf(out, "\n%s track %.*s%s\n", track_word[track->kind], TW_ARG(track->name),
                     track->enabled ? "" : " (disabled)");
         tw_buf_addz(out, "event  record in   frames  source           source in    name\n");
         for (size_t i = 0; i < track->item_count; i++)
-            text_item(t, &track->items[i], 0, out);
+            text_item(&x, &track->items[i], 0);
     }
     tw_totals totals = tw_timeline_totals(t);
     text_totals(t, &totals, out);
