@@ -5,12 +5,11 @@
 
 typedef struct items {
     tw_item *at;
-    size_t len, cap;
+    size_t len;
 } items;
 
-static tw_item *push(twi_list *list, items *v, tw_item_kind kind)
+static tw_item *push(items *v, tw_item_kind kind)
 {
-    v->at = tw_arena_grow(list->arena, v->at, v->len, &v->cap, sizeof *v->at);
     v->at[v->len] = tw_timeline_item(kind);
     return &v->at[v->len++];
 }
@@ -181,7 +180,7 @@ static void set_source(const twi_list *list, const twi_event *e, tw_item *item)
 static void add_clip(twi_list *list, tw_timeline *timeline, const twi_row *row, size_t index, items *out)
 {
     twi_event *e = &list->events[index];
-    tw_item *item = push(list, out, TW_ITEM_CLIP);
+    tw_item *item = push(out, TW_ITEM_CLIP);
     item->event = e->number;
     item->reel = e->reel;
     item->channels = e->channels;
@@ -211,7 +210,7 @@ static tw_str transition_name(twi_list *list, const twi_event *e)
 
 static void add_transition(twi_list *list, const twi_event *e, items *out)
 {
-    tw_item *t = push(list, out, TW_ITEM_TRANSITION);
+    tw_item *t = push(out, TW_ITEM_TRANSITION);
     t->name = transition_name(list, e);
     t->event = e->number;
     t->channels = e->channels;
@@ -222,7 +221,7 @@ static void add_transition(twi_list *list, const twi_event *e, items *out)
 
 static void add_gap(twi_list *list, int64_t from, int64_t to, items *out)
 {
-    tw_item *gap = push(list, out, TW_ITEM_GAP);
+    tw_item *gap = push(out, TW_ITEM_GAP);
     gap->record = record_range(list, from, to);
     gap->has_source = false;
 }
@@ -235,10 +234,23 @@ static tw_str row_name(twi_list *list, const twi_row *row)
     return row->key ? tw_arena_printf(list->arena, "%.*s key", TW_ARG(name)) : name;
 }
 
+/* Clips, the transitions before them, and the gaps where one begins later than all before it ended. */
+static size_t count_items(const twi_list *list, const twi_row *row, int64_t reach)
+{
+    size_t count = row->count;
+    for (size_t i = 0; i < row->count; i++) {
+        const twi_event *e = &list->events[row->at[i]];
+        count += e->frame[TWI_REC_IN] > reach;
+        count += e->mix > 0;
+        reach = e->frame[TWI_REC_OUT] > reach ? e->frame[TWI_REC_OUT] : reach;
+    }
+    return count;
+}
+
 static void build_track(twi_list *list, tw_timeline *timeline, const twi_row *row, tw_track *track)
 {
-    items out = {.len = 0};
     int64_t reach = tw_time_round(timeline->start, list->rate, NULL);
+    items out = {.at = TW_NEW_N(list->arena, tw_item, count_items(list, row, reach))};
     for (size_t i = 0; i < row->count; i++) {
         const twi_event *e = &list->events[row->at[i]];
         if (e->frame[TWI_REC_IN] > reach)

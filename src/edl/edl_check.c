@@ -224,16 +224,21 @@ static void check_reels(const twi_list *list)
 
 /* ---- single events and totals ---------------------------------------------------------------------------- */
 
-static void check_events(const twi_list *list, size_t *pictures, size_t *sounds, size_t *silent)
+typedef struct totals {
+    size_t pictures, sounds, silent, refused;
+} totals;
+
+static void check_events(const twi_list *list, totals *sum)
 {
     for (size_t i = 0; i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
+        sum->refused += e->bad;
         if (e->bad)
             continue;
-        bool next_is_mix = i + 1 < list->event_count && list->events[i + 1].from == i;
-        *pictures += e->video > 0 && twi_edl_record_frames(e) > 0;
-        *sounds += e->video == 0 && e->channels != 0;
-        *silent += e->channels == 0;
+        bool next_is_mix = i + 1 < list->event_count && (list->events[i + 1].from == i || list->events[i + 1].bad);
+        sum->pictures += e->video > 0 && twi_edl_record_frames(e) > 0;
+        sum->sounds += e->video == 0 && e->channels != 0;
+        sum->silent += e->channels == 0;
         tw_place place = record_place(list, e);
         if (e->video > 0 && twi_edl_record_frames(e) == 0 && !next_is_mix)
             tw_diag_add(list->diags, 1239, &place, "%s has no record length: it shows nothing",
@@ -257,34 +262,34 @@ static void check_asc(const twi_list *list)
     }
 }
 
-static void check_totals(const twi_list *list, size_t pictures, size_t sounds, size_t silent)
+static void check_totals(const twi_list *list, const totals *sum)
 {
     tw_place place = {.file = list->file};
-    if (sounds > 0)
-        tw_diag_add(list->diags, 1231, &place, "%zu audio-only line%s: kept, nothing in %s is framed", sounds,
-                    sounds == 1 ? "" : "s", sounds == 1 ? "it" : "them");
-    if (silent > 0)
+    if (sum->sounds > 0)
+        tw_diag_add(list->diags, 1231, &place, "%zu audio-only line%s: kept, nothing in %s is framed", sum->sounds,
+                    sum->sounds == 1 ? "" : "s", sum->sounds == 1 ? "it" : "them");
+    if (sum->silent > 0)
         tw_diag_add(list->diags, 1231, &place,
-                    "%zu line%s with channel NONE and no AUD line below: nothing is cut there", silent,
-                    silent == 1 ? "" : "s");
-    if (pictures == 0)
+                    "%zu line%s with channel NONE and no AUD line below: nothing is cut there", sum->silent,
+                    sum->silent == 1 ? "" : "s");
+    if (sum->pictures == 0 && sum->refused == 0)
         tw_diag_add(list->diags, 1210, &place, "the list holds 0 video events");
-    if (list->unknown_lines > 0)
+    if (list->unknown_lines == 1)
+        tw_diag_add(list->diags, 1232, &list->unknown_first, "this statement is not known: it is kept as it is");
+    if (list->unknown_lines > 1)
         tw_diag_add(list->diags, 1232, &list->unknown_first,
-                    list->unknown_lines == 1 ? "this statement is not known: it is kept as it is"
-                                             : "this statement and %u more are not known: they are kept as they are",
-                    list->unknown_lines - 1);
+                    "this statement and %u more are not known: they are kept as they are", list->unknown_lines - 1);
 }
 
 void twi_edl_checks(twi_list *list)
 {
-    size_t pictures = 0, sounds = 0, silent = 0;
-    for (size_t i = 0; i < list->row_count; i++)
+    totals sum = {.pictures = 0};
+    check_events(list, &sum);
+    for (size_t i = 0; i < list->row_count && sum.refused == 0; i++) /* what was refused would leave false gaps */
         if (list->rows[i].kind == TW_TRACK_VIDEO && !list->rows[i].key)
             check_joins(list, &list->rows[i]);
     check_numbers(list);
     check_reels(list);
-    check_events(list, &pictures, &sounds, &silent);
     check_asc(list);
-    check_totals(list, pictures, sounds, silent);
+    check_totals(list, &sum);
 }

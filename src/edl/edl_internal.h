@@ -35,7 +35,11 @@ bool twi_edl_next_line(twi_scan *scan, tw_str *text);
 /* The same bytes of each line with its end, for copying; columns do not matter there. */
 bool twi_edl_next_raw(twi_scan *scan, tw_str *raw, size_t *end_len);
 
-/* Why the bytes are no text list ("it is UTF-16 text"), or NULL. Looks at the head and at `line` if given. */
+/* How many lines look like events and how many like other statements: good guesses that spare moving arrays as they
+ * grow. Lists with CR only count as one line. */
+void twi_edl_count(tw_str bytes, size_t *events, size_t *others);
+
+/* Why the bytes are no text list ("it is UTF-16 text"), or NULL. */
 const char *twi_edl_not_text(tw_str bytes);
 
 /* ---- raw statements -------------------------------------------------------------------------------------- */

@@ -104,7 +104,7 @@ static void weigh(const twi_list *list, evidence *ev)
 static bool reaches(const evidence *ev, size_t c, size_t side)
 {
     size_t above = ev->above[side][c];
-    return above == 0 || above * 20 <= ev->agree[c] || (side == 0 && above * 80 <= ev->labels);
+    return above == 0 || above * 10 <= ev->agree[c] || (side == 0 && above * 80 <= ev->labels);
 }
 
 static bool fits(const evidence *ev, size_t c)

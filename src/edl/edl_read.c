@@ -173,6 +173,14 @@ static twi_edl_doc *keep_document(const twi_list *list, tw_str bytes)
     return doc;
 }
 
+static void make_room(twi_list *list, tw_str bytes)
+{
+    twi_edl_count(bytes, &list->event_cap, &list->note_cap);
+    list->event_cap = list->event_cap < TW_EVENTS_LIMIT ? list->event_cap : TW_EVENTS_LIMIT;
+    list->events = TW_NEW_N(list->arena, twi_event, list->event_cap);
+    list->notes = TW_NEW_N(list->arena, twi_note, list->note_cap);
+}
+
 tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
                        tw_timeline **out)
 {
@@ -188,6 +196,7 @@ tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read
         return refuse_file(&list, NULL, (tw_str){NULL, 0}, not_text);
     twi_scan scan;
     twi_edl_scan(&scan, arena, bytes);
+    make_room(&list, bytes);
     tw_status status = scan_lines(&list, &scan);
     if (status != TW_OK)
         return status;

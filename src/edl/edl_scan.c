@@ -39,6 +39,17 @@ bool twi_edl_next_raw(twi_scan *scan, tw_str *raw, size_t *end_len)
     return take_line(scan, raw, end_len);
 }
 
+void twi_edl_count(tw_str bytes, size_t *events, size_t *others)
+{
+    *events = *others = 0;
+    for (size_t i = 0; i < bytes.len; i = find(bytes, i, bytes.len, '\n') + 1) {
+        char c = bytes.at[i];
+        bool event = c >= '0' && c <= '9';
+        *events += event;
+        *others += !event && c != '\n' && c != '\r';
+    }
+}
+
 static bool is_padding(char c)
 {
     return c == 0x1A || c == '\0';

@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_support.h"
+
+/* Which remark names what. */
+static void names(void **state)
+{
+    static const struct {
+        const char *name, *rate, *text, *expected;
+    } rows[] = {
+        {"clip name and source file", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* FROM CLIP NAME:  HANDS\n"
+         "* SOURCE FILE: A003C001_260114\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" name=\"HANDS\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   media missing active key=\"DEFAULT_MEDIA\" name=\"A003C001_260114\"\n"
+         "   remark * FROM CLIP NAME:  HANDS\n"
+         "   remark * SOURCE FILE: A003C001_260114\n"},
+        {"path", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* FROM CLIP NAME:  HANDS\n"
+         "* FROM CLIP: /wheel/A003/A003C001.mov\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" name=\"HANDS\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   media file active key=\"DEFAULT_MEDIA\" url=\"/wheel/A003/A003C001.mov\"\n"
+         "   remark * FROM CLIP NAME:  HANDS\n"
+         "   remark * FROM CLIP: /wheel/A003/A003C001.mov\n"},
+        {"sequence", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* FROM FILE: S:\\wheel\\hub.[1001-1048].exr\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   media images active key=\"DEFAULT_MEDIA\" url=\"S:\\wheel\\hub.[1001-1048].exr\"\n"
+         "   remark * FROM FILE: S:\\wheel\\hub.[1001-1048].exr\n"},
+        {"whole reel", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003C001 V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* REEL: A003C001_260114\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003C001_260114\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   remark * REEL: A003C001_260114\n"},
+        {"our own short reel", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003C002 V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* REEL: A003CAM_260114\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003CAM_260114\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   remark * REEL: A003CAM_260114\n"},
+        {"another reel", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* REEL: B001\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   remark * REEL: B001\n"},
+        {"pair with two source files", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "002  C001     V     C        05:00:00:00 05:00:00:00 10:00:02:00 10:00:02:00\n"
+         "002  B001     V     D    012 02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n"
+         "* FROM CLIP NAME: HUB\n"
+         "* TO CLIP NAME: RIM\n"
+         "* SOURCE FILE: C001_1\n"
+         "* SOURCE FILE: B001_1\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "  clip #1 event=\"002\" name=\"HUB\" reel=\"C001\" record=36002+0 source=18000+0@24/1 tail=1/2 channels=1\n"
+         "   media missing active key=\"DEFAULT_MEDIA\" name=\"C001_1\"\n"
+         "  transition event=\"002\" name=\"dissolve\" record=36002+1/2 out=1/2 channels=1\n"
+         "  clip #2 event=\"002\" name=\"RIM\" reel=\"B001\" record=36002+1 source=7200+1@24/1 channels=1\n"
+         "   media missing active key=\"DEFAULT_MEDIA\" name=\"B001_1\"\n"
+         "   remark * FROM CLIP NAME: HUB\n"
+         "   remark * TO CLIP NAME: RIM\n"
+         "   remark * SOURCE FILE: C001_1\n"
+         "   remark * SOURCE FILE: B001_1\n"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_assert_text(edl_dump(tw_test_arena(state), rows[i].text, rows[i].rate), rows[i].expected);
+    }
+}
+
+TW_SUITE(edl_media)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(names)};
+    return tw_run("edl/edl_media", tests);
+}

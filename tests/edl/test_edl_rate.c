@@ -1,0 +1,234 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl_support.h"
+
+/* Evidence of frame numbers and lengths, W1, W2, W16. */
+static void choices(void **state)
+{
+    static const struct {
+        const char *name, *rate, *text, *expected;
+    } rows[] = {
+        {"lengths decide", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:13 01:00:02:03 00:00:00:00 00:00:01:15\n"
+         "002  A003     V     C        01:00:02:00 01:00:03:15 00:00:01:15 00:00:03:05\n"
+         "003  A003     V     C        01:00:03:12 01:00:05:02 00:00:03:05 00:00:04:20\n",
+         "t.edl: note TW1220: the list states no rate: read at 25, where 3 of 3 source and record lengths agree (at 24 "
+         "only 0)\n"},
+        {"source 24, record 30", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:05 01:00:05:05 00:00:00:00 00:00:05:00\n"
+         "002  A003     V     C        01:00:11:12 01:00:15:08 00:00:05:00 00:00:08:25\n"
+         "003  A003     V     C        01:00:22:19 01:00:25:11 00:00:10:00 00:00:12:20\n"
+         "004  A003     V     C        01:00:34:02 01:00:35:14 00:00:15:00 00:00:16:15\n",
+         "t.edl: warning TW1236: sources count 24 frames and the record side 30: so read, 4 of 4 lengths agree\n"
+         "t.edl:5:54: warning TW1224: record time is empty for 35 frames between event 002 and event 003: kept as a "
+         "gap\n"
+         "  003  A003     V     C        01:00:22:19 01:00:25:11 00:00:10:00 00:00:12:20\n"
+         "                                                       ^^^^^^^^^^^\n"
+         "t.edl:6:54: warning TW1224: record time is empty for 70 frames between event 003 and event 004: kept as a "
+         "gap\n"
+         "  004  A003     V     C        01:00:34:02 01:00:35:14 00:00:15:00 00:00:16:15\n"
+         "                                                       ^^^^^^^^^^^\n"},
+        {"source 24, record given", "30",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:05 01:00:05:05 00:00:00:00 00:00:05:00\n"
+         "002  A003     V     C        01:00:11:12 01:00:15:08 00:00:05:00 00:00:08:25\n"
+         "003  A003     V     C        01:00:22:19 01:00:25:11 00:00:10:00 00:00:12:20\n"
+         "004  A003     V     C        01:00:34:02 01:00:35:14 00:00:15:00 00:00:16:15\n",
+         "t.edl: warning TW1236: sources count 24 frames a second: so read, 4 of 4 lengths agree\n"
+         "t.edl:5:54: warning TW1224: record time is empty for 35 frames between event 002 and event 003: kept as a "
+         "gap\n"
+         "  003  A003     V     C        01:00:22:19 01:00:25:11 00:00:10:00 00:00:12:20\n"
+         "                                                       ^^^^^^^^^^^\n"
+         "t.edl:6:54: warning TW1224: record time is empty for 70 frames between event 003 and event 004: kept as a "
+         "gap\n"
+         "  004  A003     V     C        01:00:34:02 01:00:35:14 00:00:15:00 00:00:16:15\n"
+         "                                                       ^^^^^^^^^^^\n"},
+        {"one slip does not decide", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:13 01:00:02:05 00:00:00:00 00:00:01:16\n"
+         "002  A003     V     C        01:00:02:02 01:00:03:18 00:00:01:16 00:00:03:08\n"
+         "003  A003     V     C        01:00:03:15 01:00:05:07 00:00:03:08 00:00:05:00\n"
+         "004  A003     V     C        01:00:05:04 01:00:06:20 00:00:05:00 00:00:06:16\n"
+         "005  A003     V     C        01:00:06:17 01:00:08:09 00:00:06:16 00:00:08:08\n"
+         "006  A003     V     C        01:00:08:06 01:00:09:22 00:00:08:08 00:00:10:00\n"
+         "007  A003     V     C        01:00:09:19 01:00:11:11 00:00:10:00 00:00:11:16\n"
+         "008  A003     V     C        01:00:11:08 01:00:13:00 00:00:11:16 00:00:13:08\n"
+         "009  A003     V     C        01:00:12:21 01:00:14:13 00:00:13:08 00:00:15:00\n"
+         "010  A003     V     C        01:00:14:10 01:00:16:02 00:00:15:00 00:00:16:16\n"
+         "011  A003     V     C        01:00:15:23 01:00:17:15 00:00:16:16 00:00:18:08\n"
+         "012  A003     V     C        01:00:17:12 01:00:19:04 00:00:18:08 00:00:20:00\n"
+         "013  A003     V     C        01:00:19:01 01:00:20:17 00:00:20:00 00:00:21:16\n"
+         "014  A003     V     C        01:00:20:14 01:00:22:06 00:00:21:16 00:00:23:08\n"
+         "015  A003     V     C        01:00:22:03 01:00:23:19 00:00:23:08 00:00:25:00\n"
+         "016  A003     V     C        01:00:23:16 01:00:25:08 00:00:25:00 00:00:26:16\n"
+         "017  A003     V     C        01:00:25:05 01:00:26:21 00:00:26:16 00:00:28:08\n"
+         "018  A003     V     C        01:00:26:18 01:00:28:10 00:00:28:08 00:00:30:00\n"
+         "019  A003     V     C        01:00:28:07 01:00:29:23 00:00:30:00 00:00:31:16\n"
+         "020  A003     V     C        01:00:29:20 01:00:31:12 00:00:31:16 00:00:33:08\n"
+         "021  A003     V     C        01:00:31:09 01:00:33:01 00:00:33:08 00:00:35:00\n"
+         "022  A003     V     C        01:00:32:22 01:00:34:14 00:00:35:00 00:00:36:16\n"
+         "023  A003     V     C        01:00:34:11 01:00:36:03 00:00:36:16 00:00:38:08\n"
+         "024  A003     V     C        01:00:36:00 01:00:37:16 00:00:38:08 00:00:40:00\n"
+         "025  A003     V     C        01:00:37:13 01:00:39:05 00:00:40:00 00:00:41:16\n"
+         "026  A003     V     C        01:00:39:02 01:00:40:18 00:00:41:16 00:00:43:08\n"
+         "027  A003     V     C        01:00:40:15 01:00:42:07 00:00:43:08 00:00:45:00\n"
+         "028  A003     V     C        01:00:42:04 01:00:43:20 00:00:45:00 00:00:46:16\n"
+         "029  A003     V     C        01:00:43:17 01:00:45:09 00:00:46:16 00:00:48:08\n"
+         "030  A003     V     C        01:00:45:06 01:00:46:22 00:00:48:08 00:00:50:00\n"
+         "031  A003     V     C        01:00:00:00 01:00:01:00 00:00:50:00 00:00:51:27\n",
+         "t.edl: note TW1220: the list states no rate: read at 24, where 30 of 31 source and record lengths agree (at "
+         "30 only 17)\n"
+         "t.edl:33:75: error TW1203: record out 00:00:51:27 has frame number 27, but 24 frames make a second; the "
+         "event is left out\n"
+         "  ...V     C        01:00:00:00 01:00:01:00 00:00:50:00 00:00:51:27\n"
+         "                                                                 ^^\n"
+         "  -> frame number 27 fits 30, 48, 50, 60 frames a second: check --rate\n"},
+        {"nothing decides", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 24, 25, 30, 48, 50, 60: "
+         "read at 24, which may be wrong\n"
+         "  -> say --rate 24, or what the edit was made at\n"},
+        {"drop frame speaks for 30", "",
+         "TITLE: WHEEL\n"
+         "FCM: DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 24, 25, 30, 48, 50, 60: "
+         "read at 30, which may be wrong\n"
+         "  -> say --rate 30, or what the edit was made at\n"},
+        {"times with semicolons", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00;00 10:00:02;00\n",
+         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 30, 60: read at 30, which "
+         "may be wrong\n"
+         "  -> say --rate 30, or what the edit was made at\n"
+         "t.edl:2:1: warning TW1222: the FCM line says non-drop frame but 2 record times are written with ';': read as "
+         "drop frame\n"
+         "  FCM: NON-DROP FRAME\n"
+         "  ^^^^^^^^^^^^^^^^^^^\n"},
+        {"only 60 reaches", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:51 10:00:00:00 10:00:02:51\n",
+         "t.edl: note TW1220: the list states no rate: read at 60, since the largest frame number in 2 record times is "
+         "51\n"},
+        {"given", "25",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         ""},
+        {"no FCM at 30", "30",
+         "TITLE: WHEEL\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl: warning TW1222: the list has no FCM line: times at 30 are read as non-drop frame\n"},
+        {"no FCM at 24", "24",
+         "TITLE: WHEEL\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl: note TW1242: the list has no FCM line; at 24 that makes no difference\n"},
+        {"no FCM, semicolons", "29.97",
+         "TITLE: WHEEL\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02;00\n",
+         "t.edl: warning TW1222: the list has no FCM line: read as drop frame, since its times are written with ';'\n"},
+        {"DROP at 24", "24",
+         "TITLE: WHEEL\n"
+         "FCM: DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl:2:1: warning TW1222: drop frame has no meaning at 24: it is passed over\n"
+         "  FCM: DROP FRAME\n"
+         "  ^^^^^^^^^^^^^^^\n"},
+        {"asked for drop", "29.97df",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl:2:1: warning TW1222: the FCM line says non-drop frame: read as drop frame as asked\n"
+         "  FCM: NON-DROP FRAME\n"
+         "  ^^^^^^^^^^^^^^^^^^^\n"},
+        {"FCM nonsense", "24",
+         "TITLE: WHEEL\n"
+         "FCM: SOMETIMES\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl:2:1: warning TW1222: \"SOMETIMES\" is neither DROP FRAME nor NON-DROP FRAME; it is passed over\n"
+         "  FCM: SOMETIMES\n"
+         "  ^^^^^^^^^^^^^^\n"
+         "t.edl: note TW1242: the list has no FCM line; at 24 that makes no difference\n"},
+        {"no event", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n",
+         "t.edl: note TW1210: the list holds 0 video events\n"},
+        {"largest frame number of many", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     A     C        01:00:00:00 01:00:00:00 00:00:00:00 00:00:00:00\n"
+         "002  A003     A     C        01:00:04:04 01:00:04:04 00:00:01:07 00:00:01:07\n"
+         "003  A003     A     C        01:00:08:08 01:00:08:08 00:00:02:14 00:00:02:14\n"
+         "004  A003     A     C        01:00:12:12 01:00:12:12 00:00:03:21 00:00:03:21\n"
+         "005  A003     A     C        01:00:16:16 01:00:16:16 00:00:05:04 00:00:05:04\n"
+         "006  A003     A     C        01:00:20:20 01:00:20:20 00:00:06:11 00:00:06:11\n"
+         "007  A003     A     C        01:00:25:00 01:00:25:00 00:00:07:18 00:00:07:18\n"
+         "008  A003     A     C        01:00:29:04 01:00:29:04 00:00:09:01 00:00:09:01\n"
+         "009  A003     A     C        01:00:33:08 01:00:33:08 00:00:10:08 00:00:10:08\n"
+         "010  A003     A     C        01:00:37:12 01:00:37:12 00:00:11:15 00:00:11:15\n"
+         "011  A003     A     C        01:00:41:16 01:00:41:16 00:00:12:22 00:00:12:22\n"
+         "012  A003     A     C        01:00:45:20 01:00:45:20 00:00:14:05 00:00:14:05\n"
+         "013  A003     A     C        01:00:50:00 01:00:50:00 00:00:15:12 00:00:15:12\n"
+         "014  A003     A     C        01:00:54:04 01:00:54:04 00:00:16:19 00:00:16:19\n"
+         "015  A003     A     C        01:00:58:08 01:00:58:08 00:00:18:02 00:00:18:02\n"
+         "016  A003     A     C        01:01:02:12 01:01:02:12 00:00:19:09 00:00:19:09\n"
+         "017  A003     A     C        01:01:06:16 01:01:06:16 00:00:20:16 00:00:20:16\n"
+         "018  A003     A     C        01:01:10:20 01:01:10:20 00:00:21:23 00:00:21:23\n"
+         "019  A003     A     C        01:01:15:00 01:01:15:00 00:00:23:06 00:00:23:06\n"
+         "020  A003     A     C        01:01:19:04 01:01:19:04 00:00:24:13 00:00:24:13\n"
+         "021  A003     A     C        01:01:23:08 01:01:23:08 00:00:25:20 00:00:25:20\n"
+         "022  A003     A     C        01:01:27:12 01:01:27:12 00:00:27:03 00:00:27:03\n"
+         "023  A003     A     C        01:01:31:16 01:01:31:16 00:00:28:10 00:00:28:10\n"
+         "024  A003     A     C        01:01:35:20 01:01:35:20 00:00:29:17 00:00:29:17\n"
+         "025  A003     A     C        01:01:40:00 01:01:40:00 00:00:31:00 00:00:31:00\n"
+         "026  A003     A     C        01:01:44:04 01:01:44:04 00:00:32:07 00:00:32:07\n"
+         "027  A003     A     C        01:01:48:08 01:01:48:08 00:00:33:14 00:00:33:14\n"
+         "028  A003     A     C        01:01:52:12 01:01:52:12 00:00:34:21 00:00:34:21\n"
+         "029  A003     A     C        01:01:56:16 01:01:56:16 00:00:36:04 00:00:36:04\n"
+         "030  A003     A     C        01:02:00:20 01:02:00:20 00:00:37:11 00:00:37:11\n"
+         "031  A003     A     C        01:02:05:00 01:02:05:00 00:00:38:18 00:00:38:18\n"
+         "032  A003     A     C        01:02:09:04 01:02:09:04 00:00:00:01 00:00:00:01\n"
+         "033  A003     A     C        01:02:13:08 01:02:13:08 00:00:01:08 00:00:01:08\n"
+         "034  A003     A     C        01:02:17:12 01:02:17:12 00:00:02:15 00:00:02:15\n"
+         "035  A003     A     C        01:02:21:16 01:02:21:16 00:00:03:22 00:00:03:22\n"
+         "036  A003     A     C        01:02:25:20 01:02:25:20 00:00:05:05 00:00:05:05\n"
+         "037  A003     A     C        01:02:30:00 01:02:30:00 00:00:06:12 00:00:06:12\n"
+         "038  A003     A     C        01:02:34:04 01:02:34:04 00:00:07:19 00:00:07:19\n"
+         "039  A003     A     C        01:02:38:08 01:02:38:08 00:00:09:02 00:00:09:02\n"
+         "040  A003     A     C        01:02:42:12 01:02:42:12 00:00:10:09 00:00:10:09\n"
+         "041  A003     A     C        01:02:46:16 01:02:46:16 00:00:11:16 00:00:11:16\n"
+         "042  A003     A     C        01:02:50:20 01:02:50:20 00:00:12:23 00:00:12:23\n"
+         "043  A003     A     C        01:02:55:00 01:02:55:00 00:00:14:06 00:00:14:06\n"
+         "044  A003     A     C        01:02:59:04 01:02:59:04 00:00:15:13 00:00:15:13\n"
+         "045  A003     A     C        01:03:03:08 01:03:03:08 00:00:16:20 00:00:16:20\n"
+         "046  A003     A     C        01:03:07:12 01:03:07:12 00:00:18:03 00:00:18:03\n"
+         "047  A003     A     C        01:03:11:16 01:03:11:16 00:00:19:10 00:00:19:10\n"
+         "048  A003     A     C        01:03:15:20 01:03:15:20 00:00:20:17 00:00:20:17\n"
+         "049  A003     A     C        01:03:20:00 01:03:20:00 00:00:22:00 00:00:22:00\n"
+         "050  A003     A     C        01:03:24:04 01:03:24:04 00:00:23:07 00:00:23:07\n"
+         "051  A003     A     C        01:03:28:08 01:03:28:08 00:00:24:14 00:00:24:14\n",
+         "t.edl: note TW1220: the list states no rate: read at 24, since the largest frame number in 102 record times "
+         "is 23\n"
+         "t.edl: note TW1231: 51 audio-only lines: kept, nothing in them is framed\n"
+         "t.edl: note TW1210: the list holds 0 video events\n"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_assert_text(tw_str_z(edl_findings(tw_test_arena(state), rows[i].text, rows[i].rate)), rows[i].expected);
+    }
+}
+
+TW_SUITE(edl_rate)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(choices)};
+    return tw_run("edl/edl_rate", tests);
+}
