@@ -326,6 +326,12 @@ static const tw_code codes[] = {
     {1338, TW_ERROR, "differs from the master",
      "A derived timeline holds something beside its framing that the master has not, or lacks something.",
      "Make it anew from its master; change the cut in the master only."},
+    {1339, TW_ERROR, "time out of bounds",
+     "A time or a track is longer than 388 days; a rate or a value is likely to be wrong.",
+     "Look at the value and its rate."},
+    {1340, TW_ERROR, "rates that do not go together",
+     "The file counts time at so many odd rates that times of one cannot be added to those of another exactly.",
+     "Look at the rates: some are likely to be wrong."},
 
     /* 14 timeline */
     {1401, TW_WARNING, "transition longer than its neighbour",

@@ -6,11 +6,16 @@
 /* ---- a track's row of items ------------------------------------------------------------------------------ */
 
 /* Children follow one another; transitions lie across the cut and take no time (otio track.cpp). */
-static void place_item(tw_item *item, tw_time *at)
+static void place_item(twi_otio *o, const tw_json *child, tw_item *item, tw_time *at)
 {
     item->record.start = tw_time_add(item->record.start, *at);
-    if (item->kind != TW_ITEM_TRANSITION)
-        *at = tw_time_add(*at, item->record.dur);
+    if (item->kind == TW_ITEM_TRANSITION)
+        return;
+    tw_time end = tw_time_add(*at, item->record.dur);
+    if (twi_otio_short(end))
+        *at = end;
+    else
+        twi_otio_say(o, 1339, child, "the track is longer than a year here");
 }
 
 static void check_transition(twi_otio *o, const tw_track *track, size_t i)
@@ -44,7 +49,7 @@ static tw_time read_row(twi_otio *o, tw_json *object, tw_track *track)
     for (tw_json *child = children->child; child != NULL; child = child->next) {
         tw_item *item = add_item(o, child, track);
         if (item != NULL)
-            place_item(item, &at);
+            place_item(o, child, item, &at);
     }
     for (size_t i = 0; i < track->item_count; i++)
         if (track->items[i].kind == TW_ITEM_TRANSITION)

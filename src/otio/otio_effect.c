@@ -69,7 +69,10 @@ tw_time twi_otio_media_used(tw_time dur, tw_rate rate, double scalar)
         return tw_time_frames(1, rate);
     tw_time used;
     bool whole;
-    return tw_time_snap(tw_time_seconds(dur) * tw_rate_fps(rate) * fabs(scalar), rate, &used, &whole) ? used : dur;
+    return tw_time_snap(tw_time_seconds(dur) * tw_rate_fps(rate) * fabs(scalar), rate, &used, &whole) &&
+                   twi_otio_short(used)
+               ? used
+               : dur;
 }
 
 void twi_otio_speed(twi_otio *o, tw_json *object, tw_item *item)

@@ -116,11 +116,12 @@ typedef struct twi_otio {
     size_t shared_count, shared_cap;
     twi_otio_rate rates[TWI_OTIO_RATES];
     size_t rate_count;
-    int uses;      /* of references so far */
-    size_t errors; /* in the list before we came */
-    size_t items;  /* made so far */
-    int depth;     /* of compositions */
-    bool picture;  /* reading a picture track */
+    int64_t measure; /* every time so far is a whole number of 1/measure s */
+    int uses;        /* of references so far */
+    size_t errors;   /* in the list before we came */
+    size_t items;    /* made so far */
+    int depth;       /* of compositions */
+    bool picture;    /* reading a picture track */
     tw_timeline *timeline;
 } twi_otio;
 
@@ -158,6 +159,9 @@ const char *twi_otio_called(tw_arena *arena, const tw_json *value); /* the same 
 
 /* A RationalTime, a TimeRange. False, and said, when it is none. *rate (may be NULL) is the file's. */
 bool twi_otio_time(twi_otio *o, tw_json *value, tw_time *out, tw_rate *rate);
+
+/* Not longer than the bound that keeps sums exact? */
+bool twi_otio_short(tw_time time);
 
 /* A range as read, with the values it came from. */
 typedef struct twi_otio_range {

@@ -128,7 +128,7 @@ static void build(twi_otio *o, tw_json *chosen)
 static tw_status otio_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
                            tw_timeline **out)
 {
-    twi_otio o = {.arena = arena, .diags = diags, .errors = tw_diags_count(diags, TW_ERROR)};
+    twi_otio o = {.arena = arena, .diags = diags, .errors = tw_diags_count(diags, TW_ERROR), .measure = 1};
     tw_status status = twi_otio_open(&o, bytes, file);
     if (status != TW_OK)
         return status;

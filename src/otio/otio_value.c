@@ -155,6 +155,40 @@ static void say_snapped(twi_otio *o, const tw_json *number, tw_rate rate)
     twi_otio_say(o, 1314, number, "a rate of %.*s is taken for %.*s", TW_ARG(number->text), TW_ARG(tw_buf_str(&taken)));
 }
 
+/* Times of different rates are added up exactly. So that the sums fit, the least time that measures them all stays above
+ * 1/4e10 s (all rates in use, sound at 44100 and 48000 and thousandths of a frame need 1/3.5e10) and no time is longer
+ * than 2^25 s: four of them make 2^62.3. */
+#define FINEST INT64_C(40000000000)
+#define LONGEST 33554432.0
+
+static bool measurable(twi_otio *o, int64_t parts)
+{
+    int64_t a = o->measure, b = parts;
+    while (b != 0) {
+        int64_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    if (parts / a > FINEST / o->measure)
+        return false;
+    o->measure *= parts / a;
+    return true;
+}
+
+static bool add_rate(twi_otio *o, const tw_json *number, double fps, tw_rate rate)
+{
+    if (!measurable(o, rate.num)) {
+        twi_otio_say(o, 1340, number,
+                     "a rate of %.*s goes with none of the other rates in this file: times cannot be "
+                     "added up",
+                     TW_ARG(number->text));
+        return false;
+    }
+    if (o->rate_count < TWI_OTIO_RATES)
+        o->rates[o->rate_count++] = (twi_otio_rate){.fps = fps, .rate = rate};
+    return true;
+}
+
 static bool read_rate(twi_otio *o, const tw_json *time, tw_rate *rate)
 {
     const tw_json *number = tw_json_get(time, "rate");
@@ -175,9 +209,33 @@ static bool read_rate(twi_otio *o, const tw_json *time, tw_rate *rate)
     }
     if (!exact && !rounded_form(fps, *rate))
         say_snapped(o, number, *rate);
-    if (o->rate_count < TWI_OTIO_RATES)
-        o->rates[o->rate_count++] = (twi_otio_rate){.fps = fps, .rate = *rate};
+    return add_rate(o, number, fps, *rate);
+}
+
+/* Inside the bounds, and measurable when it is no whole frame. */
+static bool check_time(twi_otio *o, const tw_json *number, tw_time time, tw_rate rate, bool whole)
+{
+    if (!twi_otio_short(time)) {
+        twi_otio_say(o, 1339, number, "a time of %.*s frames is more than a year", TW_ARG(number->text));
+        return false;
+    }
+    if (whole)
+        return true;
+    if (!measurable(o, (int64_t)rate.num * 1000)) {
+        twi_otio_say(o, 1340, number, "%.*s is no whole frame, and goes with none of the other rates in this file",
+                     TW_ARG(number->text));
+        return false;
+    }
+    if (o->picture)
+        twi_otio_say(o, 1315, number, "%.*s is no whole frame: kept, and rounded where frames are counted",
+                     TW_ARG(number->text));
     return true;
+}
+
+bool twi_otio_short(tw_time time)
+{
+    double seconds = tw_time_seconds(time);
+    return seconds <= LONGEST && seconds >= -LONGEST;
 }
 
 bool twi_otio_time(twi_otio *o, tw_json *value, tw_time *out, tw_rate *rate)
@@ -196,12 +254,11 @@ bool twi_otio_time(twi_otio *o, tw_json *value, tw_time *out, tw_rate *rate)
     double frames = 0;
     bool whole;
     if (!tw_json_double(number, &frames) || !tw_time_snap(frames, own, out, &whole)) {
-        twi_otio_say(o, 1305, number, "a time of %.*s frames is out of all bounds", TW_ARG(number->text));
+        twi_otio_say(o, 1339, number, "a time of %.*s frames is more than a year", TW_ARG(number->text));
         return false;
     }
-    if (!whole && o->picture)
-        twi_otio_say(o, 1315, number, "%.*s is no whole frame: kept, and rounded where frames are counted",
-                     TW_ARG(number->text));
+    if (!check_time(o, number, *out, own, whole))
+        return false;
     if (rate != NULL)
         *rate = own;
     return true;

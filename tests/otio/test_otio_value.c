@@ -49,7 +49,8 @@ static void times_that_are_none(void **state)
     } rows[] = {
         {CLIP("0", "24", "1e9"), "a rate of 1e9 frames in a second is no rate: a number above 0 is expected"},
         {CLIP("0", "24", "-25"), "a rate of -25 frames in a second is no rate: a number above 0 is expected"},
-        {CLIP("0", "1e300", "24"), "a time of 1e300 frames is out of all bounds"},
+        {CLIP("0", "1e300", "24"), "a time of 1e300 frames is more than a year"},
+        {CLIP("0", "805306392", "24"), "a time of 805306392 frames is more than a year"}, /* 2^25 s + 1 s */
         {CLIP("0", "-1", "24"), "a length of -1 frames: a length cannot be below 0"},
         {CLIP("0", "true", "24"), "\"value\" of a RationalTime.1 is true where a number is expected"},
         {CLIP("0", "{}", "24"),
@@ -66,6 +67,31 @@ static void times_that_are_none(void **state)
     }
 }
 
+/* Rates in use go together, those of sound too; six primes do not, and are no rates in use. */
+static void rates_that_go_together(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const char *const usual[] = {"24",    "23.976", "25",     "29.97",  "30",    "48",    "47.952", "50",
+                                        "59.94", "60",     "119.88", "120",    "12",    "15",    "100",    "90000",
+                                        "48000", "44100",  "96000",  "192000", "24000", "30000", "600",    "1000"};
+    static const char *const odd[] = {"101", "103", "107", "109", "113", "127"};
+    tw_buf good = {.arena = arena}, bad = {.arena = arena};
+    for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++)
+        tw_buf_addf(&good, "%s" J_CLIP("c", "%s", ""), i > 0 ? "," : "",
+                    tw_arena_printf(arena, J_RANGE("0", "24", "%s"), usual[i], usual[i]).at);
+    for (size_t i = 0; i < sizeof odd / sizeof odd[0]; i++)
+        tw_buf_addf(&bad, "%s" J_CLIP("c", "%s", ""), i > 0 ? "," : "",
+                    tw_arena_printf(arena, J_RANGE("0", "24", "%s"), odd[i], odd[i]).at);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_buf_addc(&good, '\0');
+    tw_buf_addc(&bad, '\0');
+    assert_non_null(
+        otio_case(arena, tw_arena_printf(arena, J_TIMELINE("", J_TRACK("Audio", "", "%s")), good.at), diags));
+    assert_null(otio_case(arena, tw_arena_printf(arena, J_VIDEO("%s"), bad.at), diags));
+    tw_assert_text(tw_diags_get(diags, 0)->message,
+                   "a rate of 127 goes with none of the other rates in this file: times cannot be added up");
+}
+
 /* Sound may be cut between frames. */
 static void fractions_in_sound(void **state)
 {
@@ -75,6 +101,7 @@ static void fractions_in_sound(void **state)
 
 TW_SUITE(otio_value)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(times), TW_TEST(times_that_are_none), TW_TEST(fractions_in_sound)};
+    const struct CMUnitTest tests[] = {TW_TEST(times), TW_TEST(times_that_are_none), TW_TEST(fractions_in_sound),
+                                       TW_TEST(rates_that_go_together)};
     return tw_run("otio/otio_value", tests);
 }
