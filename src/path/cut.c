@@ -77,28 +77,29 @@ static double add_hinge(heap *near, heap *far, double at, double weight)
     return cost;
 }
 
-double twi_cut_least(tw_arena *scratch, const twi_tube *tube, const double *weight, double speed, double *x)
+double twi_cut_least(tw_arena *scratch, const twi_gate *gates, size_t count, double speed, double *x)
 {
     heap left = {.sign = 1, .arena = scratch}, right = {.sign = -1, .arena = scratch};
-    double *best_lo = TW_NEW_N(scratch, double, tube->n), *best_hi = TW_NEW_N(scratch, double, tube->n);
-    double cost = 0;
-    for (size_t t = 0; t < tube->n; t++) {
-        double w = weight != NULL ? weight[t] : 1;
-        if (w > 0) {
-            cost += add_hinge(&left, &right, tube->lo[t], w);
-            cost += add_hinge(&right, &left, tube->hi[t], w);
+    size_t n = gates[0].tube->n, last = n - 1;
+    double *best_lo = TW_NEW_N(scratch, double, n), *best_hi = TW_NEW_N(scratch, double, n), cost = 0;
+    for (size_t t = 0; t < n; t++) {
+        for (size_t g = 0; g < count; g++) {
+            double w = (gates[g].weight != NULL ? gates[g].weight[t] : 1) * gates[g].factor;
+            if (!(w > 0))
+                continue;
+            cost += add_hinge(&left, &right, gates[g].tube->lo[t], w);
+            cost += add_hinge(&right, &left, gates[g].tube->hi[t], w);
         }
         best_lo[t] = heap_top(&left);
         best_hi[t] = heap_top(&right);
         left.shift -= speed;
         right.shift += speed;
     }
-    size_t last = tube->n - 1;
-    x[last] = fmin(fmax((tube->lo[last] + tube->hi[last]) / 2, best_lo[last]), best_hi[last]);
+    double middle = (gates[0].tube->lo[last] + gates[0].tube->hi[last]) / 2;
+    x[last] = fmin(fmax(middle, best_lo[last]), best_hi[last]);
     for (size_t t = last; t-- > 0;) {
-        double low = x[t + 1] - speed, high = x[t + 1] + speed;
         double inside = fmin(fmax(x[t + 1], best_lo[t]), best_hi[t]);
-        x[t] = fmin(fmax(inside, low), high);
+        x[t] = fmin(fmax(inside, x[t + 1] - speed), x[t + 1] + speed);
     }
     return cost;
 }

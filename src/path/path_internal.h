@@ -8,6 +8,8 @@
 
 #include <tallwide/path.h>
 
+#include "base/ext.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -65,9 +67,16 @@ double twi_tube_least_travel(const twi_tube *tube);
 
 /* ---- least cut (cut.c) ----------------------------------------------------------------------------------- */
 
-/* The path x of at most `speed` per frame with the least sum of weight_t * dist(x_t, [lo_t, hi_t]); weight NULL: 1 each.
- * Exact, O(n log n). Returns the sum. *lo_end, *hi_end (may be NULL): all best values of the last frame. */
-double twi_cut_least(tw_arena *scratch, const twi_tube *tube, const double *weight, double speed, double *x);
+/* One wish for every frame: to be inside a tube, at a price per frame (NULL: 1) times a factor. */
+typedef struct twi_gate {
+    const twi_tube *tube;
+    const double *weight;
+    double factor;
+} twi_gate;
+
+/* The path x of at most `speed` per frame with the least sum of weight * distance over all gates. Exact, O(n log n).
+ * Returns the sum. */
+double twi_cut_least(tw_arena *scratch, const twi_gate *gates, size_t count, double speed, double *x);
 
 /* The interval of still values with the least weighted distance, summed over frames; for `speed` 0. */
 void twi_cut_still(tw_arena *scratch, const twi_tube *tube, const double *weight, double *lo, double *hi);
@@ -85,6 +94,7 @@ typedef struct twi_scene {
     double narrowest;     /* that max_scale allows, <= widest */
     double wanted;        /* width wished for; > narrowest limits already */
     double width;         /* chosen, when it is constant */
+    double inset_share;   /* of the inset that is kept: 1, less where the speed limit asks for it */
     const double *widths; /* per frame when it changes; else NULL */
     tw_path_box **boxes;  /* by region: clipped, filtered, per frame; NULL when never there */
     bool *must;           /* by region: is one, or acts as one */
@@ -125,6 +135,20 @@ double *twi_scene_care(const twi_scene *scene);
 
 /* The centres that hold one region at a frame, with the inset; false when the region is not there. */
 bool twi_scene_hold(const twi_scene *scene, size_t region, size_t t, int axis, double *lo, double *hi);
+
+/* ---- deciding (still.c, move.c) -------------------------------------------------------------------------- */
+
+/* One window for the whole shot: as composed where it holds everything, else the one that cuts least. */
+void twi_solve_still(tw_arena *arena, twi_scene *scene, tw_path_result *out);
+
+/* Jumps between the fewest holds. */
+void twi_solve_steps(tw_arena *arena, twi_scene *scene, tw_path_result *out);
+
+/* The fewest keyframes, eased. */
+void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out);
+
+/* The stretches framed by hand and what lies between; false when there are none. */
+bool twi_solve_hands(tw_arena *arena, twi_scene *scene, tw_path_result *out);
 
 /* ---- finishing (finish.c, report.c) ---------------------------------------------------------------------- */
 

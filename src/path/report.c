@@ -116,7 +116,7 @@ static void add_width(const twi_scene *scene, const tw_path_result *r, sheet *s)
     for (size_t i = 0; i < r->key_count; i++)
         least = fmin(least, r->keys[i].w);
     double scale = tw_geom_scale(least, scene->job->delivery);
-    if (scene->narrowest > least + TWI_HELD && scene->narrowest > scene->widest) {
+    if (scene->narrowest > least + TWI_HELD) {
         c.what = TW_YIELD_SCALE;
         c.px = scale;
         add(s, c);

@@ -45,7 +45,7 @@ static void promote(twi_scene *scene)
 void twi_scene_init(tw_arena *arena, const tw_path_job *job, twi_scene *out)
 {
     size_t n = (size_t)job->frames;
-    *out = (twi_scene){.job = job, .arena = arena, .n = n, .motion = twi_path_motion(job)};
+    *out = (twi_scene){.job = job, .arena = arena, .n = n, .inset_share = 1, .motion = twi_path_motion(job)};
     out->shape = 1 / tw_geom_height(1, job->squeeze, job->delivery);
     out->widest = floor3(tw_geom_widest(job->source, job->squeeze, job->delivery).w);
     out->narrowest = tw_geom_narrowest(job->delivery, job->max_scale > 0 ? job->max_scale : 1);
@@ -156,8 +156,8 @@ static extent extent_of(const twi_scene *scene, const tw_path_box *box, size_t t
     extent e = {.side = twi_scene_side(scene, t, axis), .room = twi_scene_room(scene, axis)};
     e.near = axis == TWI_X ? box->left : box->top;
     e.far = axis == TWI_X ? box->right : box->bottom;
-    e.free_near = bounded(axis == TWI_X ? in->left : in->top, 0, 0.49);
-    e.free_far = bounded(axis == TWI_X ? in->right : in->bottom, 0, 0.49);
+    e.free_near = bounded(axis == TWI_X ? in->left : in->top, 0, 0.49) * scene->inset_share;
+    e.free_far = bounded(axis == TWI_X ? in->right : in->bottom, 0, 0.49) * scene->inset_share;
     return e;
 }
 

@@ -4,38 +4,29 @@
  */
 #include "path_internal.h"
 
-/* The still value: where one serves all frames, as near to the wish as it allows; else the one that cuts least. */
-static double still_value(const twi_scene *scene, const twi_axis *axis, const double *care, bool *holds)
+/* One value for all frames, with the whole inset, on both axes? */
+static bool can_rest(twi_scene *scene)
 {
-    double lo, hi, sum = 0, weights = 0;
-    if (axis->pinned)
-        return axis->still;
-    if (!twi_tube_still(&axis->tube, &lo, &hi)) {
-        *holds = false;
-        twi_cut_still(scene->arena, &axis->tube, care, &lo, &hi);
+    for (int a = TWI_X; a <= TWI_Y; a++) {
+        twi_axis axis;
+        double lo, hi;
+        twi_scene_axis(scene, a, &axis);
+        if (!twi_tube_still(&axis.tube, &lo, &hi))
+            return false;
     }
-    for (size_t t = 0; t < axis->tube.n; t++) {
-        sum += care[t] * axis->wish[t];
-        weights += care[t];
-    }
-    return fmin(fmax(sum / weights, lo), hi);
+    return true;
 }
 
-static void solve_still(tw_arena *arena, const twi_scene *scene, tw_path_result *out)
+static void decide(tw_arena *arena, twi_scene *scene, tw_path_result *out)
 {
-    const double *care = twi_scene_care(scene);
-    double value[TWI_AXES];
-    bool holds = true;
-    for (int axis = TWI_X; axis <= TWI_Y; axis++) {
-        twi_axis a;
-        twi_scene_axis(scene, axis, &a);
-        value[axis] = still_value(scene, &a, care, &holds);
-    }
-    value[TWI_W] = scene->width;
-    out->keys = TW_NEW(arena, tw_key);
-    out->keys[0] = twi_path_key(scene, 0, value, 0);
-    out->key_count = 1;
-    out->reason = scene->subject ? TW_PATH_STILL : TW_PATH_CENTRED;
+    if (twi_solve_hands(arena, scene, out))
+        return;
+    if (scene->job->moves == TW_MOVES_STILL || can_rest(scene))
+        twi_solve_still(arena, scene, out);
+    else if (scene->job->moves == TW_MOVES_STEPS)
+        twi_solve_steps(arena, scene, out);
+    else
+        twi_solve_moves(arena, scene, out);
 }
 
 void tw_path_solve(tw_arena *arena, const tw_path_job *job, tw_path_result *out)
@@ -46,7 +37,7 @@ void tw_path_solve(tw_arena *arena, const tw_path_job *job, tw_path_result *out)
     twi_scene_init(scratch, job, &scene);
     twi_scene_scale(&scene);
     twi_scene_drop(&scene);
-    solve_still(arena, &scene, out);
+    decide(arena, &scene, out);
     twi_path_report(arena, &scene, out);
     for (size_t i = 0; i < out->key_count; i++)
         out->keys[i].frame += job->first_frame;

@@ -25,7 +25,7 @@ static void known_values(void **state)
         memcpy(hi, checks[i].hi, sizeof hi);
         for (int fast = 0; fast < 2; fast++) {
             double speed = fast ? 8 : 4, expected = fast ? checks[i].cut8 : checks[i].cut4;
-            tw_assert_near(twi_cut_least(arena, &tube, NULL, speed, x), expected, 1e-9);
+            tw_assert_near(twi_cut_least(arena, &(twi_gate){&tube, NULL, 1}, 1, speed, x), expected, 1e-9);
             tw_assert_near(cost_of(&tube, NULL, x), expected, 1e-9);
             for (size_t t = 0; t + 1 < tube.n; t++)
                 assert_true(fabs(x[t + 1] - x[t]) <= speed + 1e-9);
@@ -69,7 +69,7 @@ static void weighted_against_brute_force(void **state)
             weight[t] = (double)tw_rng_between(&rng, 0, 3);
         }
         double expected = brute(&tube, weight, speed, 29);
-        tw_assert_near(twi_cut_least(arena, &tube, weight, speed, x), expected, 1e-9);
+        tw_assert_near(twi_cut_least(arena, &(twi_gate){&tube, weight, 1}, 1, speed, x), expected, 1e-9);
         tw_assert_near(cost_of(&tube, weight, x), expected, 1e-9);
         if (speed > 0)
             continue;

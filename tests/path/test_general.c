@@ -72,7 +72,7 @@ static void least_cut(void **state)
         random_tube(&rng, &tube);
         for (size_t t = 0; t < tube.n; t++)
             weight[t] = (double)tw_rng_between(&rng, 1, 8) / 2;
-        double cost = twi_cut_least(arena, &tube, weight, speed, x);
+        double cost = twi_cut_least(arena, &(twi_gate){&tube, weight, 1}, 1, speed, x);
         tw_assert_near(cost, glpk_cut(&tube, weight, speed), 1e-5 * (1 + cost));
         cut += cost > 0;
     }

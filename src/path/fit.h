@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Values for given keyframe times, with the easing inside the constraints (solver.md 3.9).
+ */
+#ifndef TW_PATH_FIT_H
+#define TW_PATH_FIT_H
+
+#include "path_internal.h"
+
+/* x(t) = sum of c[j] * p[key + j]. */
+typedef struct twi_basis {
+    size_t key;
+    double c[3];
+} twi_basis;
+
+/* What a fit is about; lengths are window widths, times are frames. */
+typedef struct twi_task {
+    tw_arena *arena; /* scratch */
+    size_t n, axes, link;
+    twi_tube tube[TWI_AXES];
+    twi_tube room[TWI_AXES]; /* what a keyframe's value may be: window inside the source */
+    const double *wish[TWI_AXES];
+    const double *care;
+    double speed[TWI_AXES];
+    double accel; /* INFINITY: no limit */
+    double ease, smoothness;
+    twi_basis *rows; /* room for n */
+} twi_task;
+
+/* Keyframes of all axes. flat[i]: the link from i to i + 1 rests. shrink[i]: how often the corner was halved. */
+typedef struct twi_route {
+    size_t count, cap;
+    size_t *t;
+    double *r;
+    double *p[TWI_AXES];
+    bool *flat;
+    unsigned char *shrink;
+} twi_route;
+
+/* How well a route does: widths by which the tube is missed, then the cost. Only what changed counts. */
+typedef struct twi_score {
+    double miss, cost;
+} twi_score;
+
+#define TWI_MISS 1e-7 /* widths: a smaller miss is none */
+
+twi_route twi_route_new(tw_arena *arena, size_t cap);
+void twi_route_copy(twi_route *to, const twi_route *from);
+
+/* Half-lengths of the corners: the ease asked for, at most half of either link, and no further than the shot's ends. */
+void twi_route_ease(const twi_task *task, twi_route *route);
+
+/* Best values of keys first..last with all others as they are, over the frames those keys matter for. */
+twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t last);
+
+/* Best values of all keys: at once, or in overlapping stretches where there are many. */
+twi_score twi_fit_all(const twi_task *task, twi_route *route);
+
+/* The value of an axis at a frame. */
+double twi_route_at(const twi_route *route, int axis, size_t frame);
+
+/* The frame that misses its tube most, and by how much. */
+size_t twi_fit_worst(const twi_task *task, const twi_route *route, double *miss);
+
+/* Takes a key out, or puts one in before number i. Links beside it move. */
+void twi_route_remove(twi_route *route, size_t i);
+void twi_route_insert(twi_route *route, size_t i, size_t t);
+
+#define TWI_FIT_MOST 24 /* keys fitted at once */
+
+#endif

@@ -1,0 +1,366 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * The moving path: fewest keyframes, slowest speed that keeps their number, best values (solver.md 3.4 - 3.10).
+ */
+#include "keys.h"
+#include "refine.h"
+
+#include "region.h"
+
+#define SPEEDS 5
+#define SPARE_KEYS 2 /* more keyframes than the straight path needs, before corners are left sharp */
+
+/* The axes that can move, in pixels. */
+typedef struct plot {
+    twi_scene *scene;
+    twi_axis axis[2];
+    int which[2];     /* of free axis i: x or y */
+    twi_tube tube[2]; /* of free axis i */
+    size_t count;
+    size_t link;
+    twi_vertex *path;
+    size_t keys;
+} plot;
+
+static void plot_axes(twi_scene *scene, plot *p)
+{
+    p->scene = scene;
+    p->count = 0;
+    for (int a = TWI_X; a <= TWI_Y; a++) {
+        twi_scene_axis(scene, a, &p->axis[a]);
+        if (p->axis[a].pinned)
+            continue;
+        p->which[p->count] = a;
+        p->tube[p->count++] = p->axis[a].tube;
+    }
+}
+
+static double speed_of(const plot *p, size_t step)
+{
+    return p->scene->motion.speeds[step] * p->scene->width;
+}
+
+static bool feasible(const plot *p, size_t step)
+{
+    for (size_t i = 0; i < p->count; i++)
+        if (!twi_tube_feasible(&p->tube[i], speed_of(p, step)))
+            return false;
+    return true;
+}
+
+/* The slowest speed of the ladder at which there is a path; SPEEDS when there is none. */
+static size_t first_feasible(const plot *p)
+{
+    size_t step = 0;
+    while (step < SPEEDS && !feasible(p, step))
+        step++;
+    return step;
+}
+
+/* Gives up the inset for a while around the frames in which x leaves the tube: corners need room, too. */
+static void open_around(const plot *p, twi_tube *tube, const twi_tube *bare, const double *x)
+{
+    size_t n = tube->n, reach = p->scene->motion.hold, last = SIZE_MAX, done = 0;
+    bool *outside = TW_NEW_N(p->scene->arena, bool, n);
+    for (size_t t = 0; t < n; t++)
+        outside[t] = x[t] < tube->lo[t] - TWI_DIGIT || x[t] > tube->hi[t] + TWI_DIGIT;
+    for (size_t t = 0; t < n; t++) {
+        if (!outside[t])
+            continue;
+        size_t from = t > reach ? t - reach : 0;
+        last = t + reach < n - 1 ? t + reach : n - 1;
+        for (size_t u = from > done ? from : done; u <= last; u++) {
+            tube->lo[u] = fmin(tube->lo[u], bare->lo[u]);
+            tube->hi[u] = fmax(tube->hi[u], bare->hi[u]);
+        }
+        done = last + 1;
+    }
+    for (size_t t = 0; t < n; t++) {
+        tube->lo[t] = fmin(tube->lo[t], x[t]);
+        tube->hi[t] = fmax(tube->hi[t], x[t]);
+    }
+}
+
+/* Opens the tubes for a path of that speed that misses `bare` (the tubes without inset) as little as can be and, after
+ * that, the tubes themselves. Every path in the result misses `bare` no more than that one in any frame. */
+static void open_tubes(plot *p, const plot *bare, size_t step)
+{
+    const double *care = twi_scene_care(p->scene);
+    double *x = TW_NEW_N(p->scene->arena, double, p->scene->n);
+    for (size_t i = 0; i < p->count; i++) {
+        const twi_gate gates[] = {{&bare->tube[i], care, 1}, {&p->tube[i], care, 1e-3}};
+        twi_cut_least(p->scene->arena, gates, 2, speed_of(p, step), x);
+        open_around(p, &p->tube[i], &bare->tube[i], x);
+    }
+}
+
+static void plot_without_inset(twi_scene *scene, plot *p)
+{
+    scene->inset_share = 0;
+    plot_axes(scene, p);
+    scene->inset_share = 1;
+}
+
+/* What yields first is the inset, then the width, then the speed; a must region is cut last (3.5). */
+static void make_feasible(plot *p)
+{
+    twi_scene *scene = p->scene;
+    plot bare;
+    plot_without_inset(scene, &bare);
+    if (!feasible(&bare, SPEEDS - 1) && scene->width < scene->widest) {
+        scene->width = scene->widest;
+        plot_axes(scene, p);
+        plot_without_inset(scene, &bare);
+    }
+    size_t wanted = first_feasible(p), least = first_feasible(&bare);
+    if (wanted > least || wanted == SPEEDS)
+        open_tubes(p, &bare, least < SPEEDS ? least : SPEEDS - 1);
+}
+
+static size_t search(plot *p, const twi_tube *tubes, size_t step, size_t most)
+{
+    twi_keys_job job = {.tubes = tubes, .axes = p->count, .link = p->link};
+    for (size_t i = 0; i < p->count; i++)
+        job.speed[i] = speed_of(p, step) * (1 + 1e-12);
+    twi_vertex *path = NULL;
+    size_t keys = twi_keys_fewest(p->scene->arena, &job, most, &path);
+    if (keys > 0)
+        p->path = path;
+    return keys;
+}
+
+/* Links as long as wanted where there is such a path; a must region is not given up for them. */
+static void count_keys(plot *p)
+{
+    for (p->link = p->scene->motion.link;; p->link = p->link / 2 > 0 ? p->link / 2 : 1) {
+        p->keys = search(p, p->tube, SPEEDS - 1, 0);
+        if (p->keys > 0 || p->link == 1)
+            return;
+    }
+}
+
+/* ---- nice to hold ---------------------------------------------------------------------------------------- */
+
+#define NICE_MOST 16 /* regions asked about, heaviest first */
+
+/* The tubes with a nice region held, too; false where that leaves nothing. */
+static bool narrowed(const plot *p, size_t region, twi_tube out[2])
+{
+    for (size_t i = 0; i < p->count; i++) {
+        out[i] = twi_tube_copy(p->scene->arena, &p->tube[i]);
+        for (size_t t = 0; t < p->scene->n; t++) {
+            double lo, hi;
+            if (!twi_scene_hold(p->scene, region, t, p->which[i], &lo, &hi))
+                continue;
+            out[i].lo[t] = fmax(out[i].lo[t], lo);
+            out[i].hi[t] = fmin(out[i].hi[t], hi);
+            if (out[i].lo[t] > out[i].hi[t])
+                return false;
+        }
+    }
+    return true;
+}
+
+static size_t heaviest(const twi_scene *scene, const bool *asked)
+{
+    size_t best = SIZE_MAX;
+    for (size_t i = 0; i < scene->job->region_count; i++) {
+        if (asked[i] || scene->must[i] || scene->boxes[i] == NULL)
+            continue;
+        if (best == SIZE_MAX ||
+            twi_region_weight(&scene->job->regions[i]) > twi_region_weight(&scene->job->regions[best]))
+            best = i;
+    }
+    return best;
+}
+
+/* Grants nice regions that cost no keyframe. */
+static void grant_nice(plot *p)
+{
+    bool *asked = TW_NEW_N(p->scene->arena, bool, p->scene->job->region_count);
+    for (size_t n = 0; n < NICE_MOST; n++) {
+        size_t region = heaviest(p->scene, asked);
+        twi_tube tubes[2];
+        if (region == SIZE_MAX)
+            return;
+        asked[region] = true;
+        if (!narrowed(p, region, tubes))
+            continue;
+        if (search(p, tubes, SPEEDS - 1, p->keys) == p->keys)
+            memcpy(p->tube, tubes, sizeof p->tube);
+    }
+}
+
+/* ---- values ---------------------------------------------------------------------------------------------- */
+
+static twi_task task_of(const plot *p)
+{
+    const twi_scene *scene = p->scene;
+    tw_arena *arena = scene->arena;
+    double w = scene->width;
+    twi_task task = {.arena = arena, .n = scene->n, .axes = p->count, .link = p->link, .care = twi_scene_care(scene)};
+    task.accel = scene->motion.accel;
+    task.ease = scene->motion.ease;
+    task.smoothness = scene->motion.smoothness;
+    task.rows = TW_NEW_N(arena, twi_basis, scene->n);
+    for (size_t i = 0; i < p->count; i++) {
+        double *wish = TW_NEW_N(arena, double, scene->n), half = twi_scene_side(scene, 0, p->which[i]) / 2;
+        task.tube[i] = twi_tube_copy(arena, &p->tube[i]);
+        task.room[i] = twi_tube_new(arena, scene->n);
+        for (size_t t = 0; t < scene->n; t++) {
+            task.tube[i].lo[t] /= w;
+            task.tube[i].hi[t] /= w;
+            task.room[i].lo[t] = half / w;
+            task.room[i].hi[t] = (twi_scene_room(scene, p->which[i]) - half) / w;
+            wish[t] = p->axis[p->which[i]].wish[t] / w;
+        }
+        task.wish[i] = wish;
+    }
+    return task;
+}
+
+static void start_route(const plot *p, const twi_task *task, twi_route *route)
+{
+    route->count = p->keys;
+    for (size_t i = 0; i < p->keys; i++) {
+        route->t[i] = p->path[i].t;
+        route->flat[i] = false;
+        route->shrink[i] = 0;
+        for (size_t a = 0; a < p->count; a++)
+            route->p[a][i] = p->path[i].value[a] / p->scene->width;
+    }
+    twi_route_ease(task, route);
+}
+
+static bool holds(const twi_task *task, const twi_route *route)
+{
+    double miss;
+    twi_fit_worst(task, route, &miss);
+    return miss <= TWI_MISS;
+}
+
+/* Eases the straight path at a speed: moved times, then sharper corners. */
+static bool ease_path(const plot *p, const twi_task *task, twi_route *route)
+{
+    start_route(p, task, route);
+    twi_score score = twi_fit_all(task, route);
+    if (!isinf(score.miss) && holds(task, route))
+        return true;
+    if (!isinf(score.miss))
+        twi_refine_times(task, route);
+    if (holds(task, route))
+        return true;
+    return twi_refine_sharpen(task, route, 2) <= TWI_MISS;
+}
+
+/* The straight path itself when nothing eased will do: corners as sharp as they have to be, any acceleration. */
+static void sharp_path(const plot *p, twi_task *task, twi_route *route)
+{
+    task->accel = INFINITY;
+    start_route(p, task, route);
+    twi_fit_all(task, route);
+    if (!holds(task, route))
+        twi_refine_sharpen(task, route, 5);
+    if (holds(task, route))
+        return;
+    start_route(p, task, route);
+    for (size_t i = 0; i < route->count; i++)
+        route->shrink[i] = 5;
+    twi_route_ease(task, route);
+}
+
+static void set_speed(const plot *p, twi_task *task, size_t step)
+{
+    for (size_t i = 0; i < p->count; i++)
+        task->speed[i] = p->scene->motion.speeds[step];
+}
+
+/* Eases a path of at most `most` keyframes at the slowest speed that allows it. */
+static bool ease_slowest(plot *p, twi_task *task, twi_route *route, size_t most)
+{
+    for (size_t step = 0; step < SPEEDS; step++) {
+        if (!feasible(p, step))
+            continue;
+        size_t keys = search(p, p->tube, step, most);
+        if (keys == 0)
+            continue;
+        p->keys = keys;
+        set_speed(p, task, step);
+        if (ease_path(p, task, route))
+            return true;
+    }
+    return false;
+}
+
+static void improve(twi_scene *scene, const twi_task *task, twi_route *route, tw_path_result *out)
+{
+    twi_refine_times(task, route);
+    out->eliminated = twi_refine_eliminate(task, route);
+    if (out->eliminated > 0)
+        twi_refine_times(task, route);
+    twi_refine_soften(task, route);
+    twi_refine_snap(task, route);
+    if (!scene->job->params.no_settle)
+        out->settled = twi_refine_settle(task, route, scene->motion.hold, scene->motion.speeds[2]);
+}
+
+/* ---- keys ------------------------------------------------------------------------------------------------ */
+
+static bool same_place(const tw_key *a, const tw_key *b)
+{
+    return fabs(a->cx - b->cx) < TWI_DIGIT && fabs(a->cy - b->cy) < TWI_DIGIT && fabs(a->w - b->w) < TWI_DIGIT;
+}
+
+/* Leaves out keys that rounding made idle: equal to both neighbours. */
+static size_t drop_idle(tw_key *keys, size_t count)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < count; i++) {
+        bool before = kept == 0 || same_place(&keys[kept - 1], &keys[i]);
+        bool after = i + 1 == count || same_place(&keys[i + 1], &keys[i]);
+        if (before && after && !(i + 1 == count && kept == 0))
+            continue;
+        keys[kept++] = keys[i];
+    }
+    return kept;
+}
+
+static void write_keys(tw_arena *arena, const plot *p, const twi_route *route, tw_path_result *out)
+{
+    double value[TWI_AXES] = {p->axis[0].still, p->axis[1].still, p->scene->width};
+    out->keys = TW_NEW_N(arena, tw_key, route->count);
+    for (size_t i = 0; i < route->count; i++) {
+        for (size_t a = 0; a < p->count; a++)
+            value[p->which[a]] = route->p[a][i] * p->scene->width;
+        out->keys[i] = twi_path_key(p->scene, (double)route->t[i], value, route->r[i]);
+    }
+    out->key_count = drop_idle(out->keys, route->count);
+    if (out->key_count == 1)
+        out->keys[0].ease = 0;
+}
+
+void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out)
+{
+    plot p;
+    plot_axes(scene, &p);
+    p.scene = scene;
+    make_feasible(&p);
+    count_keys(&p);
+    grant_nice(&p);
+    size_t fewest = p.keys;
+    twi_task task = task_of(&p);
+    twi_route route = twi_route_new(scene->arena, 2 * (fewest + SPARE_KEYS) + 8);
+    bool eased = false;
+    for (size_t spare = 0; spare <= SPARE_KEYS && !eased; spare++)
+        eased = ease_slowest(&p, &task, &route, fewest + spare);
+    if (!eased) {
+        p.keys = search(&p, p.tube, SPEEDS - 1, fewest);
+        set_speed(&p, &task, SPEEDS - 1);
+        sharp_path(&p, &task, &route);
+    }
+    out->fewest = fewest;
+    if (holds(&task, &route))
+        improve(scene, &task, &route, out);
+    out->reason = TW_PATH_MOVES;
+    write_keys(arena, &p, &route, out);
+}

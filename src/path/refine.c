@@ -1,0 +1,229 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "refine.h"
+
+#define AROUND 2 /* keys refitted on both sides of one that is changed */
+
+bool twi_score_better(const twi_score *a, const twi_score *b)
+{
+    if (b->miss > TWI_MISS)
+        return a->miss < b->miss * (1 - 1e-6) - 1e-9;
+    return a->miss <= TWI_MISS && a->cost < b->cost * (1 - 1e-6) - 1e-9;
+}
+
+static twi_score fit_around(const twi_task *task, twi_route *route, size_t low, size_t high)
+{
+    size_t first = low > AROUND ? low - AROUND : 0;
+    size_t last = high + AROUND < route->count ? high + AROUND : route->count - 1;
+    return twi_fit(task, route, first, last);
+}
+
+/* ---- times ----------------------------------------------------------------------------------------------- */
+
+static bool may_move(const twi_task *task, const twi_route *route, size_t i, size_t t)
+{
+    if (t >= task->n)
+        return false;
+    if (i > 0 && t < route->t[i - 1] + task->link)
+        return false;
+    return i + 1 >= route->count || t + task->link <= route->t[i + 1];
+}
+
+/* Tries keyframe i `step` frames on; keeps it when better. */
+static bool try_move(const twi_task *task, twi_route *route, twi_route *other, size_t i, int64_t step)
+{
+    int64_t t = (int64_t)route->t[i] + step;
+    if (t < 0 || !may_move(task, route, i, (size_t)t))
+        return false;
+    twi_route_copy(other, route);
+    other->t[i] = (size_t)t;
+    twi_route_ease(task, other);
+    twi_score was = fit_around(task, route, i, i), now = fit_around(task, other, i, i);
+    if (!twi_score_better(&now, &was))
+        return false;
+    twi_route_copy(route, other);
+    return true;
+}
+
+static size_t longest_link(const twi_task *task, const twi_route *route)
+{
+    size_t most = route->t[0];
+    for (size_t i = 0; i + 1 < route->count; i++)
+        most = route->t[i + 1] - route->t[i] > most ? route->t[i + 1] - route->t[i] : most;
+    size_t end = task->n - 1 - route->t[route->count - 1];
+    return most > end ? most : end;
+}
+
+void twi_refine_times(const twi_task *task, twi_route *route)
+{
+    twi_route other = twi_route_new(task->arena, route->cap);
+    size_t step = longest_link(task, route) / 4;
+    for (step = step > task->n / 8 ? task->n / 8 : step; step > 0; step /= 2) {
+        for (size_t i = 0; i < route->count; i++) {
+            for (size_t again = 0; again < 3 && try_move(task, route, &other, i, (int64_t)step); again++)
+                ;
+            for (size_t again = 0; again < 3 && try_move(task, route, &other, i, -(int64_t)step); again++)
+                ;
+        }
+    }
+}
+
+/* ---- fewer keys ------------------------------------------------------------------------------------------ */
+
+size_t twi_refine_eliminate(const twi_task *task, twi_route *route)
+{
+    twi_route other = twi_route_new(task->arena, route->cap);
+    size_t gone = 0;
+    for (size_t i = 0; i < route->count && route->count > 1;) {
+        twi_route_copy(&other, route);
+        twi_route_remove(&other, i);
+        twi_route_ease(task, &other);
+        twi_score now = fit_around(task, &other, i > 0 ? i - 1 : 0, i < other.count ? i : other.count - 1);
+        if (now.miss <= TWI_MISS) {
+            twi_route_copy(route, &other);
+            gone++;
+            i = i > 0 ? i - 1 : 0;
+        } else {
+            i++;
+        }
+    }
+    return gone;
+}
+
+/* ---- rests ----------------------------------------------------------------------------------------------- */
+
+void twi_refine_snap(const twi_task *task, twi_route *route)
+{
+    twi_route other = twi_route_new(task->arena, route->cap);
+    for (size_t i = 1; i + 2 < route->count; i++) {
+        if (route->flat[i] || route->flat[i - 1] || route->flat[i + 1])
+            continue;
+        twi_route_copy(&other, route);
+        other.flat[i] = true;
+        twi_score now = fit_around(task, &other, i, i + 1);
+        if (now.miss <= TWI_MISS)
+            twi_route_copy(route, &other);
+    }
+}
+
+typedef struct split {
+    size_t corner, before, after; /* the rest reaches from t - before to t + after */
+    double speed;
+} split;
+
+static double steepest(const twi_task *task, const twi_route *r, size_t link)
+{
+    double most = 0;
+    for (size_t a = 0; a < task->axes; a++)
+        most = fmax(most, fabs(r->p[a][link + 1] - r->p[a][link]) / (double)(r->t[link + 1] - r->t[link]));
+    return most;
+}
+
+/* Puts the rest into a copy; false when it does not fit or costs too much. */
+static bool try_split(const twi_task *task, const twi_route *route, const split *s, twi_route *other, twi_score *now)
+{
+    size_t i = s->corner, t = route->t[i];
+    if (t < route->t[i - 1] + task->link + s->before || t + s->after + task->link > route->t[i + 1])
+        return false;
+    twi_route_copy(other, route);
+    twi_route_insert(other, i + 1, t + s->after);
+    other->t[i] = t - s->before;
+    other->flat[i] = true;
+    twi_route_ease(task, other);
+    *now = fit_around(task, other, i, i + 1);
+    return now->miss <= TWI_MISS && steepest(task, other, i - 1) <= s->speed &&
+           steepest(task, other, i + 1) <= s->speed;
+}
+
+/* The best rest at corner i that passes; true when there is one. */
+static bool best_split(const twi_task *task, const twi_route *route, split s, size_t hold, twi_route routes[2])
+{
+    static const double lengths[] = {1, 1.5, 2, 3, 4, 6}, shares[] = {0.5, 0.25, 0.75, 0, 1};
+    twi_route_copy(&routes[0], route);
+    twi_score was = fit_around(task, &routes[0], s.corner, s.corner);
+    twi_score best = {0, was.cost * 1.1 + 1e-9};
+    bool found = false;
+    for (size_t l = 0; l < sizeof lengths / sizeof lengths[0]; l++) {
+        for (size_t k = 0; k < sizeof shares / sizeof shares[0]; k++) {
+            twi_score now;
+            size_t length = (size_t)(lengths[l] * (double)hold);
+            s.before = (size_t)(shares[k] * (double)length);
+            s.after = length - s.before;
+            if (!try_split(task, route, &s, &routes[1], &now) || now.cost >= best.cost)
+                continue;
+            best = now;
+            found = true;
+            twi_route_copy(&routes[0], &routes[1]);
+        }
+    }
+    return found;
+}
+
+size_t twi_refine_settle(const twi_task *task, twi_route *route, size_t hold, double speed)
+{
+    twi_route routes[2] = {twi_route_new(task->arena, route->cap), twi_route_new(task->arena, route->cap)};
+    size_t added = 0;
+    for (size_t i = 1; i + 1 < route->count && route->count < route->cap; i++) {
+        if (route->flat[i - 1] || route->flat[i])
+            continue;
+        split s = {.corner = i, .speed = speed};
+        if (!best_split(task, route, s, hold, routes))
+            continue;
+        twi_route_copy(route, &routes[0]);
+        added++;
+        i++;
+    }
+    return added;
+}
+
+/* ---- sharper corners ------------------------------------------------------------------------------------- */
+
+static size_t key_near(const twi_route *route, size_t t)
+{
+    size_t low = 0, high = route->count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (route->t[middle] <= t)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low > 0 ? low - 1 : 0;
+}
+
+double twi_refine_sharpen(const twi_task *task, twi_route *route, unsigned most)
+{
+    double miss;
+    size_t worst = twi_fit_worst(task, route, &miss);
+    for (size_t tries = 0; tries < (size_t)most * route->count + 8 && miss > TWI_MISS; tries++) {
+        size_t left = key_near(route, worst), right = left + 1 < route->count ? left + 1 : left;
+        bool changed = false;
+        for (size_t i = left > 0 ? left - 1 : 0; i <= right; i++) {
+            if (route->shrink[i] >= most)
+                continue;
+            route->shrink[i]++;
+            changed = true;
+        }
+        if (!changed)
+            break;
+        twi_route_ease(task, route);
+        fit_around(task, route, left, right);
+        worst = twi_fit_worst(task, route, &miss);
+    }
+    return miss;
+}
+
+void twi_refine_soften(const twi_task *task, twi_route *route)
+{
+    twi_route other = twi_route_new(task->arena, route->cap);
+    for (size_t i = 0; i < route->count; i++) {
+        while (route->shrink[i] > 0) {
+            twi_route_copy(&other, route);
+            other.shrink[i]--;
+            twi_route_ease(task, &other);
+            twi_score now = fit_around(task, &other, i, i);
+            if (now.miss > TWI_MISS)
+                break;
+            twi_route_copy(route, &other);
+        }
+    }
+}
