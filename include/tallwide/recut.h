@@ -149,6 +149,18 @@ typedef struct tw_merged {
  * merge(b, m, x) = merge(b, m, y) = m. */
 void tw_recut_merge(tw_arena *arena, const tw_json *base, const tw_json *ours, const tw_json *theirs, tw_merged *out);
 
+/* One difference between two plans. */
+typedef struct tw_plan_change {
+    tw_str where;                  /* "note n001", "delivery tall", "plan" */
+    tw_str what;                   /* "regions/hands/need"; empty: the whole of it was added or removed */
+    const tw_json *before, *after; /* NULL: not there; both NULL: only the order is another */
+    double px;                     /* hand windows: how far an edge moved at most, source pixels; else negative */
+} tw_plan_change;
+
+size_t tw_recut_compare_plans(tw_arena *arena, const tw_json *before, const tw_json *after, tw_plan_change **out);
+void tw_recut_say_plans(const tw_plan_change *changes, size_t count, tw_buf *out);
+void tw_recut_json_plans(const tw_plan_change *changes, size_t count, tw_buf *out);
+
 /* Tells each conflict a plan still carries (TW1801); how many there are. */
 size_t tw_recut_conflicts(const tw_json_doc *doc, tw_diags *diags);
 

@@ -30,7 +30,7 @@ typedef struct named_sizes {
 
 /* The values of all options of all commands; each command offers some of them. */
 typedef struct settings {
-    bool help, json, quiet, verbose, dump, crlf, long_reels;
+    bool help, json, quiet, verbose, dump, plain, crlf, long_reels;
     tw_rate rate; /* {0,0}: not given */
     bool drop;
     const char *out, *only, *timeline, *to;
@@ -92,6 +92,8 @@ void opt_help(const command *command, tw_buf *out);
 void opt_overview(tw_buf *out);
 
 /* load.c: inputs. On failure the findings or a message tell why and the code is what to exit with. */
+exit_code load_bytes(cli *app, const char *path, tw_str *bytes);
+
 typedef struct loaded {
     const char *path;
     tw_str bytes;
@@ -177,5 +179,7 @@ exit_code cmd_fork(cli *app);
 exit_code cmd_check(cli *app);
 exit_code cmd_convert(cli *app);
 exit_code cmd_chart(cli *app);
+exit_code cmd_compare(cli *app);
+exit_code cmd_merge(cli *app);
 
 #endif

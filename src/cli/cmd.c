@@ -20,6 +20,8 @@ static const option list_options[] = {
     OPTION_EDIT_RATE,
     OPTION_TIMELINE,
     {"--dump", 0, OPTION_FLAG, offsetof(settings, dump), NULL, "print the whole model, exactly (for reports and tests)"},
+    {"--plain", 0, OPTION_FLAG, offsetof(settings, plain), NULL,
+     "one line a shot, without numbers that change when others do (for git's textconv)"},
     OPTION_END,
 };
 
@@ -47,6 +49,18 @@ static const option check_options[] = {
     {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
     OPTION_EDIT_RATE,
     OPTION_TIMELINE,
+    OPTION_END,
+};
+
+static const option compare_options[] = {
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
+static const option merge_options[] = {
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
+     "write the plan here instead of to standard output"},
     OPTION_END,
 };
 
@@ -92,6 +106,16 @@ static const command commands[] = {
      " master's, no edge of a picture shows, must regions are held, nothing is enlarged past the limit, and all formats"
      " of a delivery say the same. Exit code 1: something was found.",
      check_options, 1, 2, cmd_check},
+    {"compare", "OLD NEW", "what changed between two edits, two derived timelines or two plans",
+     "Tells shots by what they show, not by their numbers: trimmed, moved, added, removed, split, joined, retimed,"
+     " replaced; and which windows differ, by how many pixels at most and where. -v also lists what stayed."
+     " Exit code 1: something changed.",
+     compare_options, 2, 2, cmd_compare},
+    {"merge", "BASE OURS THEIRS", "merge two versions of a plan that began as one",
+     "Deliveries, sources, notes, regions and keys are told by their names, and everything is merged field by field."
+     " Where both sides changed one field in different ways both values are kept under \"conflict\" beside it and the"
+     " exit code is 1. Serves git as a merge driver.",
+     merge_options, 3, 3, cmd_merge},
     {"convert", "IN OUT", "write an edit in another format, naming every loss", NULL,
      convert_options, 2, 2, cmd_convert},
 };

@@ -248,6 +248,8 @@ exit_code cmd_list(cli *app)
         list_json(app, app->args[0], edit.timeline);
     else if (code == EXIT_FINE && app->set.dump)
         tw_timeline_dump(edit.timeline, &app->out);
+    else if (code == EXIT_FINE && app->set.plain)
+        tw_recut_plain(edit.timeline, &app->out);
     else if (code == EXIT_FINE)
         list_text(app, edit.timeline);
     return code;

@@ -14,7 +14,7 @@ exit_code code_of(tw_status status)
     }
 }
 
-static exit_code read_bytes(cli *app, const char *path, tw_str *bytes)
+exit_code load_bytes(cli *app, const char *path, tw_str *bytes)
 {
     tw_str why;
     tw_status status = tw_file_read(app->arena, path, TW_FILE_LIMIT, bytes, &why);
@@ -40,7 +40,7 @@ tw_read_options load_options(const cli *app)
 exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out)
 {
     out->path = path;
-    exit_code code = read_bytes(app, path, &out->bytes);
+    exit_code code = load_bytes(app, path, &out->bytes);
     if (code != EXIT_FINE)
         return code;
     tw_status status = tw_formats_read(app->arena, out->bytes, display_name(path), options, app->diags, &out->timeline);
@@ -68,7 +68,7 @@ static exit_code load_track(cli *app, project *p, tw_note *note, tw_region *regi
     const char *path = beside_plan(app, p, region->track);
     const tw_source *source = tw_plan_source(p->plan, &note->reel, 1);
     tw_str bytes;
-    exit_code code = read_bytes(app, path, &bytes);
+    exit_code code = load_bytes(app, path, &bytes);
     if (code != EXIT_FINE)
         return code;
     add_input(app, p, path);
@@ -97,7 +97,7 @@ static exit_code load_tracks(cli *app, project *p)
 exit_code load_project(cli *app, const char *plan_path, project *p)
 {
     *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path)};
-    exit_code code = read_bytes(app, plan_path, &p->plan_bytes);
+    exit_code code = load_bytes(app, plan_path, &p->plan_bytes);
     if (code != EXIT_FINE)
         return code;
     add_input(app, p, plan_path);

@@ -577,6 +577,9 @@ static const tw_code codes[] = {
     {1801, TW_ERROR, "unsettled conflict",
      "Two people changed the same thing in different ways; the merge kept both under \"conflict\".",
      "Write the value that holds and take the entry out of \"conflict\"."},
+    {1802, TW_ERROR, "not a plan",
+     "The file is JSON, but it lacks the member that says it is a plan.",
+     "Name the plan; timelines are merged by the program that cut them."},
 
     /* 19 command line */
     {1901, TW_ERROR, "nothing to frame",

@@ -43,6 +43,23 @@ typedef struct twi_list_kind {
     const char *holder; /* conflicts are noted in the elements, which are called this; NULL: further out */
 } twi_list_kind;
 
+/* One element of a list under its name. */
+typedef struct twi_named_value {
+    tw_str name;
+    const tw_json *value;
+    size_t index; /* in its list */
+} twi_named_value;
+
+typedef struct twi_side {
+    twi_named_value *sorted; /* by name */
+    twi_named_value *listed; /* in the order of the list */
+    size_t count;
+} twi_side;
+
+/* Reads the names of a list (NULL: none in it). False when it has no names to go by, or one twice. */
+bool twi_side_read(tw_arena *arena, const twi_list_kind *kind, const tw_json *list, twi_side *out);
+const twi_named_value *twi_side_find(const twi_side *side, tw_str name);
+
 /* The kind of a member when all three (absent ones apart) are lists whose elements have names, no two the same. */
 const twi_list_kind *twi_merge_kind(tw_arena *arena, tw_str member, const tw_json *const sides[3]);
 

@@ -12,19 +12,6 @@ static const twi_list_kind kinds[] = {
     {"regions", "name", NULL},          {"keys", NULL, NULL},          {"window", NULL, NULL},
 };
 
-/* One element of one side under its name. */
-typedef struct named {
-    tw_str name;
-    const tw_json *value;
-    size_t index; /* in its list */
-} named;
-
-typedef struct side {
-    named *sorted; /* by name */
-    named *listed; /* in the order of the list */
-    size_t count;
-} side;
-
 /* ---- names ----------------------------------------------------------------------------------------------- */
 
 static tw_str name_of(const twi_list_kind *kind, const tw_json *element)
@@ -38,22 +25,21 @@ static tw_str name_of(const twi_list_kind *kind, const tw_json *element)
 
 static int by_name(const void *a, const void *b)
 {
-    const named *x = a, *y = b;
+    const twi_named_value *x = a, *y = b;
     return tw_str_cmp(x->name, y->name);
 }
 
-/* False when the list has no names to go by. */
-static bool read_side(tw_arena *arena, const twi_list_kind *kind, const tw_json *list, side *out)
+bool twi_side_read(tw_arena *arena, const twi_list_kind *kind, const tw_json *list, twi_side *out)
 {
-    *out = (side){.count = 0};
+    *out = (twi_side){.count = 0};
     if (list == NULL)
         return true;
     if (list->kind != TW_JSON_ARRAY)
         return false;
-    out->listed = TW_NEW_N(arena, named, list->count);
-    out->sorted = TW_NEW_N(arena, named, list->count);
+    out->listed = TW_NEW_N(arena, twi_named_value, list->count);
+    out->sorted = TW_NEW_N(arena, twi_named_value, list->count);
     for (const tw_json *e = list->child; e != NULL; e = e->next) {
-        const named n = {name_of(kind, e), e, out->count};
+        const twi_named_value n = {name_of(kind, e), e, out->count};
         if (n.name.at == NULL)
             return false;
         out->listed[out->count] = out->sorted[out->count] = n;
@@ -67,15 +53,15 @@ static bool read_side(tw_arena *arena, const twi_list_kind *kind, const tw_json 
     return true;
 }
 
-static const named *find(const side *s, tw_str name)
+const twi_named_value *twi_side_find(const twi_side *s, tw_str name)
 {
-    const named key = {.name = name};
+    const twi_named_value key = {.name = name};
     return s->count > 0 ? bsearch(&key, s->sorted, s->count, sizeof *s->sorted, by_name) : NULL;
 }
 
-static const tw_json *value_in(const side *s, tw_str name)
+static const tw_json *value_in(const twi_side *s, tw_str name)
 {
-    const named *n = find(s, name);
+    const twi_named_value *n = twi_side_find(s, name);
     return n != NULL ? n->value : NULL;
 }
 
@@ -84,9 +70,9 @@ const twi_list_kind *twi_merge_kind(tw_arena *arena, tw_str member, const tw_jso
     for (size_t k = 0; k < sizeof kinds / sizeof kinds[0]; k++) {
         if (!tw_str_is(member, kinds[k].list))
             continue;
-        side ignored;
+        twi_side ignored;
         for (int i = 0; i < 3; i++)
-            if (!read_side(arena, &kinds[k], sides[i], &ignored))
+            if (!twi_side_read(arena, &kinds[k], sides[i], &ignored))
                 return NULL;
         return sides[1] != NULL && sides[2] != NULL ? &kinds[k] : NULL;
     }
@@ -188,19 +174,19 @@ static tw_json *rename_one(twi_merging *m, const tw_json *ours, const tw_json *t
 }
 
 /* Gives one of every pair of notes with one id another id, on the side it is on. */
-static void part_notes(twi_merging *m, const twi_list_kind *kind, side sides[3])
+static void part_notes(twi_merging *m, const twi_list_kind *kind, twi_side sides[3])
 {
     bool changed[3] = {false, false, false};
     for (size_t i = 0; i < sides[1].count; i++) {
-        named *o = &sides[1].listed[i];
-        const named *found = find(&sides[2], o->name);
+        twi_named_value *o = &sides[1].listed[i];
+        const twi_named_value *found = twi_side_find(&sides[2], o->name);
         const tw_json *const of[3] = {value_in(&sides[0], o->name), o->value, found != NULL ? found->value : NULL};
         if (!another_note(kind, of))
             continue;
         bool theirs;
         tw_str id;
         tw_json *copy = rename_one(m, of[1], of[2], &theirs, &id);
-        named *row = theirs ? &sides[2].listed[found->index] : o;
+        twi_named_value *row = theirs ? &sides[2].listed[found->index] : o;
         changed[theirs ? 2 : 1] = true;
         row->name = id;
         row->value = copy;
@@ -222,7 +208,7 @@ typedef struct names {
 
 typedef struct ordering {
     tw_arena *arena;
-    const side *sides;
+    const twi_side *sides;
     joined *all; /* by name */
     size_t count;
 } ordering;
@@ -246,11 +232,11 @@ static bool is_common(const ordering *o, tw_str name)
 }
 
 /* The names both sides have, in the order of one; `old`: only those the base has as well. */
-static names common(const ordering *o, const side *s, bool old)
+static names common(const ordering *o, const twi_side *s, bool old)
 {
     names out = {TW_NEW_N(o->arena, tw_str, s->count), 0};
     for (size_t i = 0; i < s->count; i++)
-        if (is_common(o, s->listed[i].name) && (!old || find(&o->sides[0], s->listed[i].name) != NULL))
+        if (is_common(o, s->listed[i].name) && (!old || twi_side_find(&o->sides[0], s->listed[i].name) != NULL))
             out.at[out.len++] = s->listed[i].name;
     return out;
 }
@@ -289,7 +275,7 @@ static int compare_keys(tw_str a, tw_str b)
 }
 
 /* Appends the names after place `i` of a side that only it has; gives how many. */
-static names loose_after(const ordering *o, const side *s, size_t i)
+static names loose_after(const ordering *o, const twi_side *s, size_t i)
 {
     names run = {TW_NEW_N(o->arena, tw_str, s->count - i), 0};
     for (; i < s->count && !is_common(o, s->listed[i].name); i++)
@@ -314,16 +300,16 @@ static void append_runs(const ordering *o, names a, names b, tw_json *list)
 }
 
 /* The place after a name in a side, 0 when it is not there. */
-static size_t place_after(const side *s, tw_str name)
+static size_t place_after(const twi_side *s, tw_str name)
 {
-    const named *n = find(s, name);
+    const twi_named_value *n = twi_side_find(s, name);
     return n != NULL ? n->index + 1 : 0;
 }
 
 static tw_json *put_in_order(const ordering *o)
 {
     tw_json *list = tw_json_new(o->arena, TW_JSON_ARRAY);
-    const side *ours = &o->sides[1], *theirs = &o->sides[2];
+    const twi_side *ours = &o->sides[1], *theirs = &o->sides[2];
     names bones = skeleton(o);
     append_runs(o, loose_after(o, ours, 0), loose_after(o, theirs, 0), list);
     for (size_t i = 0; i < bones.len; i++) {
@@ -336,7 +322,7 @@ static tw_json *put_in_order(const ordering *o)
 
 /* ---- the list -------------------------------------------------------------------------------------------- */
 
-static void join_name(twi_merging *m, const twi_list_kind *kind, const side sides[3], tw_str name, ordering *o)
+static void join_name(twi_merging *m, const twi_list_kind *kind, const twi_side sides[3], tw_str name, ordering *o)
 {
     const tw_json *const of[3] = {value_in(&sides[0], name), value_in(&sides[1], name), value_in(&sides[2], name)};
     tw_json *value = join_element(m, kind, name, of);
@@ -346,16 +332,16 @@ static void join_name(twi_merging *m, const twi_list_kind *kind, const side side
 
 tw_json *twi_merge_list(twi_merging *m, const twi_list_kind *kind, const tw_json *const lists[3])
 {
-    side sides[3];
+    twi_side sides[3];
     for (int i = 0; i < 3; i++)
-        read_side(m->arena, kind, lists[i], &sides[i]);
+        twi_side_read(m->arena, kind, lists[i], &sides[i]);
     part_notes(m, kind, sides);
     ordering o = {.arena = m->arena, .sides = sides};
     o.all = TW_NEW_N(m->arena, joined, sides[1].count + sides[2].count);
     for (size_t i = 0; i < sides[1].count; i++)
         join_name(m, kind, sides, sides[1].listed[i].name, &o);
     for (size_t i = 0; i < sides[2].count; i++)
-        if (find(&sides[1], sides[2].listed[i].name) == NULL)
+        if (twi_side_find(&sides[1], sides[2].listed[i].name) == NULL)
             join_name(m, kind, sides, sides[2].listed[i].name, &o);
     if (o.count > 1)
         qsort(o.all, o.count, sizeof *o.all, by_joined);

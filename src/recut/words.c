@@ -89,12 +89,22 @@ static bool same_at_head(const tw_change *c)
                                           tw_time_eq(c->old_transition->out_offset, c->new_transition->out_offset)));
 }
 
+static bool same_length(const tw_item *a, const tw_item *b)
+{
+    return a != NULL && b != NULL &&
+           tw_time_eq(tw_time_add(a->in_offset, a->out_offset), tw_time_add(b->in_offset, b->out_offset));
+}
+
 static void say_transition(const tw_comparison *c, const tw_change *change, tw_buf *out)
 {
     if (!change->transition)
         return;
     if (same_at_head(change)) {
         tw_buf_addz(out, ", another transition out of it");
+        return;
+    }
+    if (same_length(change->old_transition, change->new_transition)) {
+        tw_buf_addz(out, ", the transition into it lies differently about the cut");
         return;
     }
     tw_buf_addz(out, ", ");

@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * What changed between two edits, two derived timelines, or two plans.
+ */
+#include "cli.h"
+
+#define SLACK 0.0015 /* source pixels: text lists carry thousandths */
+
+static bool is_plan(const tw_json *root)
+{
+    return tw_json_get(root, "tallwide_plan") != NULL;
+}
+
+/* Are both plans? Anything else is left to the readers of edits. */
+static bool load_plans(cli *app, const tw_str bytes[2], tw_json_doc docs[2])
+{
+    for (int i = 0; i < 2; i++) {
+        tw_str start = tw_str_trim(bytes[i]);
+        tw_diags *unseen = tw_diags_new(app->arena);
+        if (start.len == 0 || start.at[0] != '{' ||
+            tw_json_read(app->arena, bytes[i], tw_str_z(app->args[i]), NULL, unseen, &docs[i]) != TW_OK ||
+            !is_plan(docs[i].root))
+            return false;
+    }
+    return true;
+}
+
+static exit_code compare_plans(cli *app, const tw_json_doc docs[2])
+{
+    tw_plan_change *changes;
+    size_t count = tw_recut_compare_plans(app->arena, docs[0].root, docs[1].root, &changes);
+    if (app->set.json)
+        tw_recut_json_plans(changes, count, &app->out);
+    else if (!app->set.quiet)
+        tw_recut_say_plans(changes, count, &app->out);
+    return count == 0 ? EXIT_FINE : EXIT_FINDINGS;
+}
+
+static exit_code compare_edits(cli *app)
+{
+    const tw_read_options options = load_options(app);
+    loaded edits[2] = {{.path = NULL}, {.path = NULL}};
+    for (int i = 0; i < 2; i++) {
+        exit_code code = load_edit(app, app->args[i], &options, &edits[i]);
+        if (code != EXIT_FINE)
+            return code;
+    }
+    const tw_comparison *c = tw_recut_compare(app->arena, edits[0].timeline, edits[1].timeline, SLACK);
+    if (app->set.json)
+        tw_recut_json(c, &app->out);
+    else if (!app->set.quiet)
+        tw_recut_say(c, app->set.verbose, &app->out);
+    return c->same ? EXIT_FINE : EXIT_FINDINGS;
+}
+
+exit_code cmd_compare(cli *app)
+{
+    tw_str bytes[2];
+    tw_json_doc docs[2];
+    for (int i = 0; i < 2; i++) {
+        exit_code code = load_bytes(app, app->args[i], &bytes[i]);
+        if (code != EXIT_FINE)
+            return code;
+    }
+    return load_plans(app, bytes, docs) ? compare_plans(app, docs) : compare_edits(app);
+}

@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Three-way merge of plans; a git merge driver is "tallwide merge -o %A %O %A %B".
+ */
+#include "cli.h"
+
+/* An empty file is what git gives as the base of a file both branches added. */
+static exit_code load_tree(cli *app, const char *path, tw_json_doc *doc)
+{
+    tw_str bytes;
+    *doc = (tw_json_doc){.root = NULL};
+    exit_code code = load_bytes(app, path, &bytes);
+    if (code != EXIT_FINE || bytes.len == 0)
+        return code;
+    tw_status status = tw_json_read(app->arena, bytes, tw_str_z(path), NULL, app->diags, doc);
+    if (status != TW_OK)
+        return code_of(status);
+    if (tw_json_get(doc->root, "tallwide_plan") != NULL)
+        return EXIT_FINE;
+    const tw_place place = tw_json_place(doc, doc->root);
+    tw_diag_add(app->diags, 1802, &place, "this is no plan: it has no \"tallwide_plan\"");
+    return EXIT_INPUT;
+}
+
+static exit_code put(cli *app, tw_str text)
+{
+    if (app->set.out == NULL) {
+        tw_buf_add(&app->out, text);
+        return EXIT_FINE;
+    }
+    tw_fileset *set = tw_fileset_new(app->arena);
+    tw_fileset_add(set, app->set.out, text);
+    tw_str why;
+    tw_status status = tw_fileset_commit(set, &why);
+    if (status != TW_OK)
+        say_error("%.*s", TW_ARG(why));
+    return code_of(status);
+}
+
+exit_code cmd_merge(cli *app)
+{
+    tw_json_doc docs[3];
+    for (int i = 0; i < 3; i++) {
+        exit_code code = load_tree(app, app->args[i], &docs[i]);
+        if (code != EXIT_FINE)
+            return code;
+        if (i > 0 && docs[i].root == NULL) {
+            say_error("%s is empty: there is nothing to merge", app->args[i]);
+            return EXIT_INPUT;
+        }
+    }
+    tw_merged merged;
+    tw_recut_merge(app->arena, docs[0].root, docs[1].root, docs[2].root, &merged);
+    const tw_plan plan = {.doc = {.root = merged.root}};
+    tw_buf text = {.arena = app->arena};
+    tw_plan_write(&plan, &text);
+    exit_code code = put(app, tw_buf_str(&text));
+    if (code != EXIT_FINE)
+        return code;
+    for (size_t i = 0; i < merged.conflict_count; i++)
+        say_error("both sides changed %.*s; both are kept under \"conflict\"", TW_ARG(merged.conflicts[i]));
+    return merged.conflict_count > 0 ? EXIT_FINDINGS : EXIT_FINE;
+}
