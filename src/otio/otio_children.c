@@ -140,9 +140,7 @@ static void compose_track(twi_otio *o, tw_json *object, twi_otio_tracks *out)
 /* A clip, gap or nested stack that stands in a stack by itself: a track of its own. */
 static bool lone_item(twi_otio *o, tw_json *child, tw_track *track, tw_time *length)
 {
-    track->kind = TW_TRACK_VIDEO;
-    track->enabled = true;
-    track->items = TW_NEW(o->arena, tw_item);
+    *track = (tw_track){.kind = TW_TRACK_VIDEO, .enabled = true, .items = TW_NEW(o->arena, tw_item)};
     bool picture = o->picture;
     o->picture = true;
     tw_item *item = add_item(o, child, track);
