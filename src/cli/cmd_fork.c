@@ -18,6 +18,18 @@ static size_t number_of(const project *p, const tw_delivery *d)
     return (size_t)(d - p->plan->deliveries);
 }
 
+/* The text of one file. What a writer builds on the way is gone when it is done. */
+static exit_code write_file(cli *app, const tw_timeline *timeline, output *file)
+{
+    const tw_write_options options = {.crlf = false};
+    tw_buf text = {.arena = app->arena};
+    tw_arena *scratch = tw_arena_like(app->arena);
+    tw_status status = file->format->write(scratch, timeline, file->part, &options, app->diags, &text);
+    tw_arena_free(&scratch);
+    file->text = tw_buf_str(&text);
+    return code_of(status);
+}
+
 static exit_code write_delivery(cli *app, const project *p, const tw_derived *derived, size_t index, tw_str folder,
                                 outputs *files)
 {
@@ -25,17 +37,14 @@ static exit_code write_delivery(cli *app, const project *p, const tw_derived *de
     const tw_format *formats[TW_PLAN_FORMATS + 2];
     size_t count = output_formats(app, p, d, formats);
     const tw_timeline *timeline = tw_derive_timeline(app->arena, derived, index, tw_str_hash(p->edit.bytes));
-    const tw_write_options options = {.crlf = false};
     for (size_t f = 0; f < count; f++) {
         for (size_t part = 0; part < formats[f]->parts(timeline); part++) {
-            tw_buf text = {.arena = app->arena};
-            tw_status status = formats[f]->write(app->arena, timeline, part, &options, app->diags, &text);
-            if (status != TW_OK)
-                return code_of(status);
             const char *path = output_path(app, folder, p, d, part, formats[f]->extensions[0]);
-            outputs_add(
-                app, files,
-                (output){path, tw_str_basename(tw_str_z(path)), tw_buf_str(&text), formats[f], part, number_of(p, d)});
+            output file = {path, tw_str_basename(tw_str_z(path)), {NULL, 0}, formats[f], part, number_of(p, d)};
+            exit_code code = write_file(app, timeline, &file);
+            if (code != EXIT_FINE)
+                return code;
+            outputs_add(app, files, file);
         }
     }
     return EXIT_FINE;

@@ -7,17 +7,18 @@ typedef struct reel_list {
     cli *app;
     tw_str *at;
     size_t len, cap;
+    size_t clips; /* picture clips, named or not */
 } reel_list;
 
 static bool add_reel(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
 {
     reel_list *list = context;
     (void)nest;
-    if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_item_is_black(item) ||
-        tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0)
+    if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0)
         return true;
+    list->clips++;
     tw_str name = name_of_source(item);
-    if (name.len == 0)
+    if (name.len == 0 || tw_item_is_black(item))
         return true;
     list->at = tw_arena_grow(list->app->arena, list->at, list->len, &list->cap, sizeof *list->at);
     list->at[list->len++] = name;
@@ -41,16 +42,15 @@ static tw_source source_named(const cli *app, tw_str reel)
 }
 
 /* Every reel found, by name, then the patterns themselves for reels that a later cut brings. */
-static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **out)
+static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **out, size_t *clips)
 {
     reel_list reels = {.app = app};
     tw_timeline_walk(timeline, add_reel, &reels);
+    *clips = reels.clips;
     if (reels.len > 0)
         qsort(reels.at, reels.len, sizeof *reels.at, by_name);
     *out = TW_NEW_N(app->arena, tw_source, reels.len + app->set.sources.len);
     size_t count = 0;
-    if (reels.len == 0)
-        return 0;
     for (size_t i = 0; i < reels.len; i++)
         if (i == 0 || !tw_str_eq(reels.at[i], reels.at[i - 1]))
             (*out)[count++] = source_named(app, reels.at[i]);
@@ -120,10 +120,11 @@ exit_code cmd_start(cli *app)
         deliveries[i] = (tw_delivery){
             .name = app->set.deliveries.at[i].name, .size = app->set.deliveries.at[i].size, .max_scale = 1};
     tw_source *sources;
-    starter.source_count = make_sources(app, edit.timeline, &sources);
+    size_t clips;
+    starter.source_count = make_sources(app, edit.timeline, &sources, &clips);
     starter.deliveries = deliveries;
     starter.sources = sources;
-    if (starter.source_count == 0) {
+    if (clips == 0) {
         tw_diag_add(app->diags, 1901, NULL, "%s has no picture clips: there is nothing to frame", app->args[0]);
         return EXIT_INPUT;
     }

@@ -79,14 +79,21 @@ static void pass_news(const tw_diags *from, const tw_diags *master, tw_diags *to
     }
 }
 
-static tw_status read_back(cli *app, const project *p, const output *file, tw_diags *diags, tw_proof_file *out)
+typedef struct reading {
+    cli *app;
+    const project *project;
+    tw_arena *scratch;
+} reading;
+
+/* The model is the scratch arena's: only the findings stay. */
+static tw_status read_back(const reading *r, const output *file, tw_diags *diags, tw_proof_file *out)
 {
-    const tw_timeline *master = p->edit.timeline;
+    const tw_timeline *master = r->project->edit.timeline;
     const tw_read_options options = {.rate = master->rate, .drop = master->drop};
-    tw_diags *found = tw_diags_new(app->arena);
+    tw_diags *found = tw_diags_new(r->scratch);
     tw_timeline *written = NULL;
-    tw_status status = file->format->read(app->arena, file->text, file->name, &options, found, &written);
-    pass_news(found, app->diags, diags);
+    tw_status status = file->format->read(r->scratch, file->text, file->name, &options, found, &written);
+    pass_news(found, r->app->diags, diags);
     if (status != TW_OK)
         return status;
     written->format = file->format;
@@ -94,25 +101,34 @@ static tw_status read_back(cli *app, const project *p, const output *file, tw_di
     return TW_OK;
 }
 
-exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outputs *files, proved *out)
+static tw_status read_all(const reading *r, size_t delivery, const outputs *files, tw_diags *diags, tw_proof_input *in)
 {
-    tw_proof_file *written = TW_NEW_N(app->arena, tw_proof_file, files->len);
-    size_t count = 0;
-    out->findings = tw_diags_new(app->arena);
+    tw_proof_file *written = TW_NEW_N(r->scratch, tw_proof_file, files->len);
+    in->files = written;
     for (size_t i = 0; i < files->len; i++) {
         if (files->at[i].delivery != delivery || files->at[i].format == NULL)
             continue;
-        tw_status status = read_back(app, p, &files->at[i], out->findings, &written[count++]);
+        tw_status status = read_back(r, &files->at[i], diags, &written[in->file_count++]);
         if (status != TW_OK)
-            return code_of(status);
+            return status;
     }
-    const tw_proof_input in = {
+    return TW_OK;
+}
+
+exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outputs *files, proved *out)
+{
+    const reading r = {app, p, tw_arena_like(app->arena)};
+    tw_proof_input in = {
         .plan = p->plan,
         .master = p->edit.timeline,
         .master_hash = tw_str_hash(p->edit.bytes),
         .delivery = delivery,
-        .files = written,
-        .file_count = count,
     };
-    return code_of(tw_proof_run(app->arena, &in, out->findings, &out->proof));
+    out->findings = tw_diags_new(app->arena);
+    tw_status status = read_all(&r, delivery, files, out->findings, &in);
+    if (status == TW_OK)
+        status = tw_proof_run(r.scratch, &in, out->findings, &out->proof);
+    tw_arena *done = r.scratch;
+    tw_arena_free(&done);
+    return code_of(status);
 }

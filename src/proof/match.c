@@ -80,6 +80,7 @@ typedef struct pairing {
     const tw_proof_file *file;
     tw_diags *diags;
     twi_twin *out;
+    rows lost, extra; /* without a twin on their own track: a format may have put what overlaps on tracks of its own */
 } pairing;
 
 static void say_lost(const pairing *p, const row *shot)
@@ -129,17 +130,63 @@ static void pair(const pairing *p, const row *shot, const row *written)
     check_source(p, shot, written);
 }
 
-static void pair_rows(const pairing *p, const rows *shots, const rows *written)
+static void keep_row(rows *out, const row *one)
+{
+    out->at[out->len++] = *one;
+}
+
+/* Rows in order of what is seen first; what has no twin is kept for later. */
+static void pair_rows(pairing *p, const rows *shots, const rows *written)
 {
     size_t s = 0, w = 0;
     while (s < shots->len || w < written->len) {
         if (w == written->len || (s < shots->len && shots->at[s].seen < written->at[w].seen))
-            say_lost(p, &shots->at[s++]);
+            keep_row(&p->lost, &shots->at[s++]);
         else if (s == shots->len || written->at[w].seen < shots->at[s].seen)
-            say_extra(p, &written->at[w++]);
+            keep_row(&p->extra, &written->at[w++]);
         else
             pair(p, &shots->at[s++], &written->at[w++]);
     }
+}
+
+static size_t video_tracks(const tw_timeline *timeline)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < timeline->track_count; i++)
+        count += timeline->tracks[i].kind == TW_TRACK_VIDEO;
+    return count;
+}
+
+static void sort_rows(rows *all)
+{
+    if (all->len > 1)
+        qsort(all->at, all->len, sizeof *all->at, by_seen);
+}
+
+static void by_place(pairing *p, bool parts)
+{
+    size_t tracks = video_tracks(p->in->master);
+    p->lost.at = TW_NEW_N(p->scratch, row, p->sight->len);
+    p->extra.at = TW_NEW_N(p->scratch, row, p->file->written->clip_count);
+    for (size_t v = parts ? p->file->part : 0; v < (parts ? p->file->part + 1 : tracks); v++) {
+        const rows shots = shot_rows(p->scratch, p->sight, v), written = written_rows(p->scratch, p->file, v, parts);
+        pair_rows(p, &shots, &written);
+    }
+    for (size_t v = tracks; !parts && v < video_tracks(p->file->written); v++) {
+        const rows more = written_rows(p->scratch, p->file, v, false);
+        for (size_t i = 0; i < more.len; i++)
+            keep_row(&p->extra, &more.at[i]);
+    }
+    rows lost = p->lost, extra = p->extra;
+    sort_rows(&lost);
+    sort_rows(&extra);
+    p->lost = (rows){.at = TW_NEW_N(p->scratch, row, lost.len)};
+    p->extra = (rows){.at = TW_NEW_N(p->scratch, row, extra.len)};
+    pair_rows(p, &lost, &extra);
+    for (size_t i = 0; i < p->lost.len; i++)
+        say_lost(p, &p->lost.at[i]);
+    for (size_t i = 0; i < p->extra.len; i++)
+        say_extra(p, &p->extra.at[i]);
 }
 
 static void by_number(const pairing *p)
@@ -154,21 +201,14 @@ twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_s
 {
     const tw_format *format = file->written->format;
     tw_arena *scratch = tw_arena_like(arena);
-    pairing p = {scratch, in, sight, file, diags, TW_NEW_N(arena, twi_twin, sight->len)};
+    pairing p = {scratch, in, sight, file, diags, TW_NEW_N(arena, twi_twin, sight->len), {.len = 0}, {.len = 0}};
     bool own = format == in->master->format;
-    bool parts = format->parts(in->master) > 1;
     if (own && file->written->clip_count == in->master->clip_count) {
         by_number(&p);
     } else {
-        size_t tracks = 0;
-        for (size_t i = 0; i < in->master->track_count; i++)
-            tracks += in->master->tracks[i].kind == TW_TRACK_VIDEO;
         if (own) /* twi_proof_cut tells what is missing */
             p.diags = tw_diags_new(scratch);
-        for (size_t v = parts ? file->part : 0; v < (parts ? file->part + 1 : tracks); v++) {
-            const rows shots = shot_rows(scratch, sight, v), written = written_rows(scratch, file, v, parts);
-            pair_rows(&p, &shots, &written);
-        }
+        by_place(&p, format->parts(in->master) > 1);
     }
     tw_arena_free(&scratch);
     return p.out;
