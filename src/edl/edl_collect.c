@@ -114,11 +114,12 @@ static void move_cut(collecting *c, twi_out_event *e, int64_t early)
     }
 }
 
-/* As the item says it, so that a list comes back with the source outs it had; what follows from length and speed where
- * nothing is said or the cut was moved. */
+/* As a list said it (its items have channels), so that it comes back with the source outs it had; what follows from
+ * length and speed where no list said it or the cut was moved. */
 static int64_t written_span(twi_out *out, const tw_item *item, const twi_out_event *e)
 {
-    bool said = item->has_source && e->moved == 0 && tw_time_cmp(item->source.dur, TW_TIME_ZERO) > 0;
+    bool said =
+        item->channels != 0 && item->has_source && e->moved == 0 && tw_time_cmp(item->source.dur, TW_TIME_ZERO) > 0;
     if (tw_item_is_black(item))
         return e->out - e->in;
     return said ? twi_edl_whole(out, item->source.dur, twi_edl_source_rate(out, item), item)
@@ -147,6 +148,21 @@ static void set_from(collecting *c, twi_out_event *e)
     e->from_source = source_at(c->out, c->before, shown == 0 ? 0 : e->in - start);
 }
 
+/* A list's own pair whose first line has a length stays one event. */
+static void merge_pair(collecting *c, twi_out_event *e)
+{
+    twi_out_event *before = c->last != SIZE_MAX ? &c->out->events[c->last] : NULL;
+    if (before == NULL || before->item == NULL || e->item == NULL || before->item->event.len == 0)
+        return;
+    const tw_item *from = before->item;
+    bool plain = from->remark_count == 0 && from->marker_count == 0 && from->framing == NULL && from->speed == 1;
+    if (!plain || !tw_str_eq(from->event, e->item->event) || before->cut != TWI_CUT || before->out != e->in)
+        return;
+    e->from_long = before->merged = true;
+    e->from_in = before->in;
+    e->from_start = before->source_in;
+}
+
 static void apply_pending(collecting *c, twi_out_event *e)
 {
     const tw_item *t = c->pending;
@@ -168,6 +184,7 @@ static void apply_pending(collecting *c, twi_out_event *e)
         return;
     }
     set_from(c, e);
+    merge_pair(c, e);
     check_media(c, e);
 }
 

@@ -114,8 +114,10 @@ static void put_lines(twi_out *out, const twi_out_event *e, size_t number)
     if (e->cut == TWI_DISSOLVE || e->cut == TWI_WIPE) {
         bool black = e->from == NULL || tw_item_is_black(e->from);
         set_source(out, e->from, &l);
-        l.source_in = l.source_out = black ? 0 : e->from_source;
-        l.in = l.out = e->in;
+        l.source_out = black ? 0 : e->from_source;
+        l.source_in = e->from_long ? e->from_start : l.source_out;
+        l.in = e->from_long ? e->from_in : e->in;
+        l.out = e->in;
         put_line(out, number, e->channels, &l);
     }
     l = (line){

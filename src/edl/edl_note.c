@@ -97,8 +97,9 @@ static tw_str without_stars(tw_str text)
 /* Fills kind and value; false when the line is no known statement or remark. */
 static bool classify(tw_str text, twi_note *note)
 {
-    bool remark = text.len > 0 && text.at[0] == '*';
-    bool known = (!remark && find_statement(text, note)) || find_key(without_stars(text), note);
+    tw_str body = tw_str_trim(text);
+    bool remark = tw_str_starts(body, TW_STR("*"));
+    bool known = (!remark && find_statement(body, note)) || find_key(without_stars(body), note);
     if (note->kind == TWI_NOTE_OURS && !twi_edl_is_ours(text))
         note->kind = TWI_NOTE_OTHER;
     return known;
@@ -107,7 +108,7 @@ static bool classify(tw_str text, twi_note *note)
 twi_note_kind twi_edl_kind_of(tw_str text)
 {
     twi_note note = {.text = text};
-    classify(tw_str_trim(text), &note);
+    classify(text, &note);
     return note.kind;
 }
 
@@ -136,7 +137,7 @@ static void add_note(twi_list *list, const twi_note *note)
 
 static void read_fcm(twi_list *list, const twi_note *note)
 {
-    tw_str mode = tw_str_trim(tw_str_from(note->text, 4));
+    tw_str mode = tw_str_trim(tw_str_from(tw_str_trim(note->text), 4));
     bool drop = tw_str_istarts(mode, TW_STR("DROP"));
     bool non = tw_str_istarts(mode, TW_STR("NON"));
     tw_place place = twi_edl_note_place(list, note);
@@ -155,11 +156,12 @@ static void read_fcm(twi_list *list, const twi_note *note)
 
 static bool read_header(twi_list *list, const twi_note *note)
 {
-    if (tw_str_istarts(note->text, TW_STR("TITLE:"))) {
+    tw_str body = tw_str_trim(note->text);
+    if (tw_str_istarts(body, TW_STR("TITLE:"))) {
         if (list->title_line == 0)
-            list->title = tw_str_trim(tw_str_from(note->text, 6));
+            list->title = tw_str_trim(tw_str_from(body, 6));
         list->title_line = list->title_line == 0 ? note->line : list->title_line;
-    } else if (tw_str_istarts(note->text, TW_STR("FCM:"))) {
+    } else if (tw_str_istarts(body, TW_STR("FCM:"))) {
         read_fcm(list, note);
     } else {
         return false;
@@ -174,7 +176,7 @@ static bool unknown(twi_list *list, const twi_note *note)
 {
     tw_place place = twi_edl_note_place(list, note);
     if (list->event_count == 0 && list->title_line == 0 && list->note_count == 0) {
-        list->title = note->text;
+        list->title = tw_str_trim(note->text);
         list->title_line = note->line;
         list->header_line = note->line;
         tw_diag_add(list->diags, 1232, &place, "the list begins with a bare line of text: it is read as the title");
@@ -198,7 +200,7 @@ static bool begins_tail(const twi_list *list, const twi_note *note)
 void twi_edl_statement(twi_list *list, tw_str text, uint32_t line, bool after_blank)
 {
     twi_note note = {.text = text, .line = line, .after_blank = after_blank};
-    bool remark = text.at[0] == '*';
+    bool remark = tw_str_starts(tw_str_trim(text), TW_STR("*"));
     if (!remark && read_header(list, &note))
         return;
     bool known = classify(text, &note);

@@ -39,6 +39,9 @@ typedef struct twi_out_event {
     int64_t mix;
     const tw_item *from; /* outgoing side; NULL: black */
     int64_t from_source;
+    bool from_long; /* the first line of the pair has a length: from_in and from_start are where it begins */
+    int64_t from_in, from_start;
+    bool merged;            /* is that first line: no event of its own */
     tw_str reel, from_reel; /* as written */
     size_t order;
 } twi_out_event;

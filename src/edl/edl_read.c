@@ -95,7 +95,7 @@ static tw_status scan_lines(twi_list *list, twi_scan *scan)
         if (is_event(text))
             take_event(list, scan, text, &next);
         else if (tw_str_trim(text).len > 0)
-            twi_edl_statement(list, tw_str_trim(text), line, after_blank);
+            twi_edl_statement(list, text, line, after_blank);
         after_blank = text.len == 0;
         if (list->event_count > TW_EVENTS_LIMIT) {
             tw_place place = {.file = list->file, .line = line};

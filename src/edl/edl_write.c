@@ -29,9 +29,13 @@ static int compare(int64_t a, int64_t b)
     return (a > b) - (a < b);
 }
 
-static tw_str text_of(const twi_out_event *e, bool reel)
+typedef enum text_kind { TEXT_EVENT, TEXT_REEL, TEXT_NAME, TEXTS } text_kind;
+
+static tw_str text_of(const twi_out_event *e, text_kind kind)
 {
-    return e->item == NULL ? (tw_str){NULL, 0} : reel ? e->item->reel : e->item->name;
+    if (e->item == NULL)
+        return (tw_str){NULL, 0};
+    return kind == TEXT_EVENT ? e->item->event : kind == TEXT_REEL ? e->item->reel : e->item->name;
 }
 
 static int by_content(const twi_out_event *x, const twi_out_event *y)
@@ -41,8 +45,10 @@ static int by_content(const twi_out_event *x, const twi_out_event *y)
     for (size_t i = 0; i < sizeof a / sizeof a[0]; i++)
         if (a[i] != b[i])
             return compare(a[i], b[i]);
-    int order = tw_str_cmp(text_of(x, true), text_of(y, true));
-    return order != 0 ? order : tw_str_cmp(text_of(x, false), text_of(y, false));
+    int order = 0;
+    for (int k = TEXT_EVENT; k < TEXTS && order == 0; k++)
+        order = tw_str_cmp(text_of(x, (text_kind)k), text_of(y, (text_kind)k));
+    return order;
 }
 
 static int sound_by_content(const void *a, const void *b)
@@ -112,6 +118,15 @@ static uint32_t channel_of(const tw_track *track, size_t nth)
     return 1u << (n <= TWI_EDL_AUDIO_MOST ? n : TWI_EDL_AUDIO_MOST);
 }
 
+static void drop_merged(twi_out *out)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < out->count; i++)
+        if (!out->events[i].merged)
+            out->events[kept++] = out->events[i];
+    out->count = kept;
+}
+
 static void collect(twi_out *out, size_t part)
 {
     const tw_timeline *t = out->timeline;
@@ -119,6 +134,7 @@ static void collect(twi_out *out, size_t part)
     for (size_t i = 0; i < t->track_count; i++)
         if (t->tracks[i].kind == TW_TRACK_VIDEO && nth++ == part)
             twi_edl_collect(out, &t->tracks[i], 1, 1u);
+    drop_merged(out);
     if (part > 0)
         return;
     size_t pictures = out->count;
@@ -127,6 +143,7 @@ static void collect(twi_out *out, size_t part)
     for (size_t i = 0; i < t->track_count; i++)
         if (t->tracks[i].kind == TW_TRACK_AUDIO)
             twi_edl_collect(out, &t->tracks[i], 0, channel_of(&t->tracks[i], ++nth));
+    drop_merged(out);
     group_sound(out, pictures);
     share_with_pictures(out, pictures);
     for (size_t i = 0; i < t->marker_count; i++)

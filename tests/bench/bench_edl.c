@@ -19,7 +19,8 @@ static double now(void)
 
 static void add_time(tw_buf *buf, long frames)
 {
-    tw_buf_addf(buf, " %02ld:%02ld:%02ld:%02ld", frames / 86400 % 24, frames / 1440 % 60, frames / 24 % 60, frames % 24);
+    tw_buf_addf(buf, " %02ld:%02ld:%02ld:%02ld", frames / 86400 % 24, frames / 1440 % 60, frames / 24 % 60,
+                frames % 24);
 }
 
 static tw_str make_list(tw_arena *arena, long events)

@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "edl/edl_out.h"
+#include "edl_support.h"
+
+/* Reels as written, joined by blanks, for clips with these reels. */
+static tw_str written(tw_arena *arena, const char *const *reels, bool long_reels)
+{
+    static const tw_timeline timeline = {.rate = {24, 1}};
+    tw_write_options options = {.long_reels = long_reels};
+    twi_out out = {.arena = arena, .timeline = &timeline, .options = &options};
+    tw_buf text = {.arena = arena};
+    size_t count = 0;
+    while (reels[count] != NULL)
+        count++;
+    out.events = TW_NEW_N(arena, twi_out_event, count);
+    out.count = count;
+    for (size_t i = 0; i < count; i++) {
+        tw_item *item = TW_NEW(arena, tw_item);
+        *item = tw_timeline_item(TW_ITEM_CLIP);
+        item->reel = tw_str_z(reels[i]);
+        out.events[i] = (twi_out_event){.item = item, .order = i, .cut = TWI_CUT};
+    }
+    twi_edl_reels(&out);
+    for (size_t i = 0; i < count; i++)
+        tw_buf_addf(&text, "%s%.*s", i > 0 ? " " : "", TW_ARG(out.events[i].reel));
+    return tw_buf_str(&text);
+}
+
+static void shortened_and_told_apart(void **state)
+{
+    static const struct {
+        const char *reels[6];
+        bool long_reels;
+        const char *expected;
+    } rows[] = {
+        {{"A003", "B001", "A003"}, false, "A003 B001 A003"},
+        {{"WHEEL_SHOP_A", "WHEEL_SHOP_B", "WHEEL_SHOP_A"}, false, "WHEEL_SH WHEEL001 WHEEL_SH"},
+        {{"WHEEL_SHOP_A", "WHEEL_SH", "WHEEL001"}, false, "WHEEL002 WHEEL_SH WHEEL001"},
+        {{"WHEEL_SHOP_A", "WHEEL_SHOP_B"}, true, "WHEEL_SHOP_A WHEEL_SHOP_B"},
+        {{"TAKE 2", "R\xC3\xA9"}, false, "TAKE_2 R__"},
+        {{""}, false, "AX"},
+        {{"BLACK"}, false, "BL"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].expected);
+        tw_assert_text(written(tw_test_arena(state), rows[i].reels, rows[i].long_reels), rows[i].expected);
+    }
+}
+
+TW_SUITE(edl_reel)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(shortened_and_told_apart)};
+    return tw_run("edl/edl_reel", tests);
+}
