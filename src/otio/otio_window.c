@@ -82,19 +82,29 @@ static bool read_head(twi_otio *o, const tw_json *dict, tw_framing *f)
     return true;
 }
 
+/* Seconds of a RationalTime, as a double: the key's frame is made of it, and nothing is added to it. */
+static bool seconds_of(const tw_json *time, double *seconds)
+{
+    tw_rate rate;
+    double fps = 0, value = 0;
+    if (!tw_str_is(twi_otio_text(time, "OTIO_SCHEMA"), "RationalTime.1") ||
+        !tw_json_double(tw_json_get(time, "rate"), &fps) || !tw_rate_snap(fps, &rate, NULL) ||
+        !tw_json_double(tw_json_get(time, "value"), &value))
+        return false;
+    *seconds = value / tw_rate_fps(rate);
+    return true;
+}
+
 /* The key's time says where it is; `frame` only repeats it as it was when the clip began where it then began. */
 static bool read_frame(twi_otio *o, const tw_json *key, const tw_item *item, int64_t *frame, bool *moved)
 {
-    tw_time at;
-    tw_json *time = tw_json_get(key, "at");
-    if (!tw_json_is(time, TW_JSON_OBJECT))
+    double seconds, written;
+    if (!seconds_of(tw_json_get(key, "at"), &seconds))
         return bad(o, key, "at", "a RationalTime.1");
-    if (!twi_otio_time(o, time, &at, NULL))
-        return false;
-    double exact = tw_time_seconds(tw_time_sub(at, item->source.start)) * tw_rate_fps(o->timeline->rate), written;
-    *frame = llround(exact);
-    if (fabs(exact - (double)*frame) > 0.01)
+    double exact = (seconds - tw_time_seconds(item->source.start)) * tw_rate_fps(o->timeline->rate);
+    if (!(fabs(exact) < 1e9) || fabs(exact - floor(exact + 0.5)) > 0.01)
         return bad(o, key, "at", "a whole frame of the timeline");
+    *frame = (int64_t)floor(exact + 0.5);
     if (!number(o, key, "frame", -1e9, &written))
         return false;
     *moved = *moved || fabs(written - (double)*frame) > 0.5;

@@ -3,6 +3,7 @@
 
 /* fixtures/otio/NAME.otio with NAME.txt: what is found and, when it can be read, the model. */
 static const char *const fixtures[] = {
+    "new_one_clip",
     "ok_empty",
     "ok_framed",
     "ok_framed_then_trimmed",
