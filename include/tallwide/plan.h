@@ -118,7 +118,7 @@ typedef struct tw_plan {
     size_t note_count;
     tw_motion motion;
     tw_json_doc doc;
-    uint64_t hash;                          /* of the bytes */
+    uint64_t hash;                        /* of the bytes */
     const struct twi_reel_index *by_reel; /* finds sources fast; NULL in plans built by hand */
 } tw_plan;
 
@@ -128,7 +128,8 @@ typedef struct tw_plan {
 tw_status tw_plan_read(tw_arena *arena, tw_str bytes, tw_str file, tw_rate edit_rate, bool edit_drop, tw_diags *diags,
                        tw_plan **out);
 
-/* What `edit` says, without resolving times: the caller reads the edit first to learn its rate. */
+/* What `edit` says, without resolving times: the caller reads the edit first to learn its rate. Warnings are left to
+ * tw_plan_read, which comes next; findings are added only when the call fails. */
 typedef struct tw_plan_edit {
     tw_str file, timeline;
     tw_rate rate;

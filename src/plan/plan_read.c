@@ -258,10 +258,9 @@ tw_status tw_plan_read(tw_arena *arena, tw_str bytes, tw_str file, tw_rate edit_
     return TW_OK;
 }
 
-tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan_edit *out)
+static tw_status edit_alone(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan_edit *out)
 {
     twi_plan_job job = {.arena = arena, .diags = diags};
-    size_t errors = tw_diags_count(diags, TW_ERROR);
     tw_status status = open_plan(&job, bytes, file);
     if (status != TW_OK)
         return status;
@@ -273,10 +272,28 @@ tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags
     }
     twi_plan_check(&job, edit, "edit");
     read_edit(&job);
-    if (tw_diags_count(diags, TW_ERROR) > errors)
-        return TW_ERR_SEMANTIC;
     const tw_plan *plan = job.plan;
     *out = (tw_plan_edit){
         .file = plan->edit_file, .timeline = plan->edit_timeline, .rate = plan->rate, .drop = plan->drop};
     return TW_OK;
+}
+
+/* The document is let go again, and what there is to say is kept for tw_plan_read, unless this is all there will be. */
+tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan_edit *out)
+{
+    tw_arena *scratch = tw_arena_like(arena);
+    tw_diags *quiet = tw_diags_new(scratch);
+    tw_plan_edit edit;
+    tw_status status = edit_alone(scratch, bytes, file, quiet, &edit);
+    bool failed = status != TW_OK || tw_diags_failed(quiet);
+    if (!failed) {
+        *out = edit;
+        out->file = tw_arena_dup(arena, edit.file);
+        out->timeline = tw_arena_dup(arena, edit.timeline);
+    }
+    tw_arena_free(&scratch);
+    if (!failed)
+        return TW_OK;
+    status = edit_alone(arena, bytes, file, diags, &edit);
+    return status != TW_OK ? status : TW_ERR_SEMANTIC;
 }

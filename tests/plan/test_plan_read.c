@@ -159,6 +159,11 @@ static void edit_alone(void **state)
     tw_assert_text(edit.timeline, "main");
     assert_true(tw_rate_eq(edit.rate, (tw_rate){60000, 1001}));
     assert_true(edit.drop);
+    /* warnings are told once, by tw_plan_read */
+    text = TW_STR("\xEF\xBB\xBF{\"tallwide_plan\": 1, \"edit\": {\"file\": \"a\\u0041\", \"fill\": 1}}");
+    assert_int_equal(tw_plan_read_edit(arena, text, TW_STR("x"), diags, &edit), TW_OK);
+    assert_int_equal(tw_diags_kept(diags), 0);
+    tw_assert_text(edit.file, "aA");
     assert_int_equal(tw_plan_read_edit(arena, TW_STR("{\"tallwide_plan\": 1}"), TW_STR("x"), diags, &edit),
                      TW_ERR_SEMANTIC);
     assert_int_equal(tw_diags_get(diags, 0)->code, 1504);
