@@ -9,6 +9,8 @@ static const struct {
                            "%zu clips are switched off, this one first: a list cannot say so, they are left out"},
     [TWI_LOSS_NEST] = {1252, "this nested timeline is written as one event; what is in it is not",
                        "%zu nested timelines, this one first, are each written as one event; what is in them is not"},
+    [TWI_LOSS_UNFOLDED] = {1252, "this nested timeline is written as the clips in it",
+                           "%zu nested timelines, this one first, are written as the clips in them"},
     [TWI_LOSS_MIX] =
         {1253,
          "this transition was changed: in a list it begins at the cut, fits into the incoming event, takes at "

@@ -12,6 +12,7 @@
 typedef enum twi_loss {
     TWI_LOSS_DISABLED,
     TWI_LOSS_NEST,
+    TWI_LOSS_UNFOLDED,
     TWI_LOSS_MIX,
     TWI_LOSS_MEDIA,
     TWI_LOSS_TEXT,
@@ -69,6 +70,9 @@ void twi_edl_say_losses(const twi_out *out);
 
 /* Frames of a moment; a fraction is rounded and counted as a loss. */
 int64_t twi_edl_whole(twi_out *out, tw_time t, tw_rate rate, const tw_item *item);
+
+/* The track with its plain nested timelines replaced by the clips in them, cut to what is shown. */
+tw_track twi_edl_unfold(twi_out *out, const tw_track *track);
 
 /* Adds the events of one track. */
 void twi_edl_collect(twi_out *out, const tw_track *track, uint16_t video, uint32_t channels);

@@ -132,8 +132,11 @@ static void collect(twi_out *out, size_t part)
     const tw_timeline *t = out->timeline;
     size_t nth = 0;
     for (size_t i = 0; i < t->track_count; i++)
-        if (t->tracks[i].kind == TW_TRACK_VIDEO && nth++ == part)
-            twi_edl_collect(out, &t->tracks[i], 1, 1u);
+        if (t->tracks[i].kind == TW_TRACK_VIDEO && nth++ == part) {
+            tw_track *row = TW_NEW(out->arena, tw_track); /* events point into it */
+            *row = twi_edl_unfold(out, &t->tracks[i]);
+            twi_edl_collect(out, row, 1, 1u);
+        }
     drop_merged(out);
     if (part > 0)
         return;

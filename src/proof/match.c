@@ -33,7 +33,7 @@ static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video)
     for (size_t i = 0; i < sight->len; i++) {
         const twi_seen *s = &sight->at[i];
         if (s->video == video)
-            out.at[out.len++] = (row){s->record_in + s->first, s->record_in + s->first + s->frames, i, s->clip};
+            out.at[out.len++] = (row){s->place + s->first, s->place + s->first + s->frames, i, s->clip};
     }
     if (out.len > 1)
         qsort(out.at, out.len, sizeof *out.at, by_seen);
@@ -111,7 +111,7 @@ static void check_source(const pairing *p, const row *shot, const row *written)
     }
     if (tw_item_is_black(shot->clip))
         return;
-    int64_t to_master = shot->seen - tw_item_record_in(m, shot->clip);
+    int64_t to_master = shot->seen - p->sight->at[shot->order].place;
     int64_t to_written = shot->seen - tw_item_record_in(t, written->clip);
     double a = tw_item_source_frame(m, shot->clip, to_master);
     double b = tw_item_source_frame(t, written->clip, to_written);
@@ -126,7 +126,7 @@ static void check_source(const pairing *p, const row *shot, const row *written)
 static void pair(const pairing *p, const row *shot, const row *written)
 {
     int64_t zero = tw_item_record_in(p->file->written, written->clip);
-    p->out[shot->order] = (twi_twin){written->clip, zero - p->sight->at[shot->order].record_in};
+    p->out[shot->order] = (twi_twin){written->clip, zero - p->sight->at[shot->order].place};
     check_source(p, shot, written);
 }
 
@@ -163,6 +163,36 @@ static void sort_rows(rows *all)
         qsort(all->at, all->len, sizeof *all->at, by_seen);
 }
 
+/* A format without nests has their clips on the track itself, cut to what is shown, or one clip for the whole nest. */
+static bool stands_for_nest(const pairing *p, const row *written)
+{
+    const tw_timeline *m = p->in->master;
+    for (size_t t = 0; t < m->track_count; t++) {
+        for (size_t i = 0; i < m->tracks[t].item_count; i++) {
+            const tw_item *nest = &m->tracks[t].items[i];
+            if (nest->kind == TW_ITEM_NEST && tw_item_record_in(m, nest) <= written->seen &&
+                written->last <= tw_item_record_out(m, nest))
+                return true;
+        }
+    }
+    return false;
+}
+
+static void pair_nested(pairing *p)
+{
+    rows nested = shot_rows(p->scratch, p->sight, SIZE_MAX);
+    size_t n = 0;
+    for (size_t i = 0; i < p->extra.len; i++) {
+        const row *written = &p->extra.at[i];
+        while (n < nested.len && nested.at[n].seen < written->seen)
+            n++;
+        if (n < nested.len && nested.at[n].seen == written->seen && nested.at[n].last == written->last)
+            pair(p, &nested.at[n++], written);
+        else if (!stands_for_nest(p, written))
+            say_extra(p, written);
+    }
+}
+
 static void by_place(pairing *p, bool parts)
 {
     size_t tracks = video_tracks(p->in->master);
@@ -184,9 +214,9 @@ static void by_place(pairing *p, bool parts)
     p->extra = (rows){.at = TW_NEW_N(p->scratch, row, extra.len)};
     pair_rows(p, &lost, &extra);
     for (size_t i = 0; i < p->lost.len; i++)
-        say_lost(p, &p->lost.at[i]);
-    for (size_t i = 0; i < p->extra.len; i++)
-        say_extra(p, &p->extra.at[i]);
+        if (p->lost.at[i].clip->enabled) /* a format that cannot say "switched off" leaves it out and says so */
+            say_lost(p, &p->lost.at[i]);
+    pair_nested(p);
 }
 
 static void by_number(const pairing *p)

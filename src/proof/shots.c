@@ -39,7 +39,13 @@ static bool goes_on(const tw_timeline *master, const twi_seen *before, const twi
            nearly(tw_item_source_frame(master, a, tw_item_frames(master, a)), tw_item_source_frame(master, b, 0));
 }
 
-static void see_clip(const looking *l, const tw_track *track, size_t video, const tw_item *clip)
+/* Where a walk stands: SIZE_MAX and the way to the outermost track inside a nest. */
+typedef struct standing {
+    size_t video;
+    int64_t offset;
+} standing;
+
+static void see_clip(const looking *l, const tw_track *track, standing at, const tw_item *clip)
 {
     int64_t frames = tw_item_frames(l->master, clip);
     if (frames <= 0)
@@ -52,28 +58,39 @@ static void see_clip(const looking *l, const tw_track *track, size_t video, cons
     *shot = (twi_seen){
         .clip = clip,
         .track = track,
-        .video = video,
+        .video = at.video,
         .source = tw_plan_source(l->plan, names, tw_item_names(clip, names)),
         .record_in = tw_item_record_in(l->master, clip),
+        .place = tw_item_record_in(l->master, clip) + at.offset,
         .first = -head,
         .frames = head + frames + tw_item_tail(l->master, clip),
     };
     shot->joined = sight->len > 1 && goes_on(l->master, shot - 1, shot);
 }
 
+static int64_t inside_offset(const tw_timeline *master, const tw_item *nest)
+{
+    tw_time zero = nest->record.start;
+    if (nest->has_source)
+        zero = tw_time_sub(zero, nest->source.start);
+    return tw_time_round(zero, master->rate, NULL);
+}
+
 /* Depth is bounded by what readers accept. */
-static void see_tracks(const looking *l, const tw_track *tracks, size_t count, bool nested)
+static void see_tracks(const looking *l, const tw_track *tracks, size_t count, const standing *nest)
 {
     size_t video = 0;
     for (size_t t = 0; t < count; t++) {
         if (tracks[t].kind != TW_TRACK_VIDEO)
             continue;
+        const standing here = nest != NULL ? *nest : (standing){video, 0};
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             const tw_item *item = &tracks[t].items[i];
+            const standing inside = {SIZE_MAX, here.offset + inside_offset(l->master, item)};
             if (item->kind == TW_ITEM_CLIP)
-                see_clip(l, &tracks[t], nested ? SIZE_MAX : video, item);
+                see_clip(l, &tracks[t], here, item);
             else if (item->kind == TW_ITEM_NEST)
-                see_tracks(l, item->tracks, item->track_count, true);
+                see_tracks(l, item->tracks, item->track_count, &inside);
         }
         video++;
     }
@@ -352,7 +369,7 @@ void twi_proof_look(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
 {
     *out = (twi_sight){.note_used = TW_NEW_N(arena, bool, plan->note_count)};
     const looking l = {arena, plan, master, out};
-    see_tracks(&l, master->tracks, master->track_count, false);
+    see_tracks(&l, master->tracks, master->track_count, NULL);
     out->at = tw_arena_grow(arena, out->at, out->len, &out->cap, sizeof *out->at);
     out->at[out->len] = (twi_seen){.clip = NULL};
     match_notes(arena, plan, master, out);

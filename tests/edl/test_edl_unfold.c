@@ -1,0 +1,89 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include <string.h>
+
+#include <tallwide/edl.h>
+
+#include "timeline/hand.h"
+
+static const char *write(tw_arena *arena, const tw_timeline *t, tw_diags *diags)
+{
+    tw_buf out = {.arena = arena};
+    const tw_write_options options = {.crlf = false};
+    assert_int_equal(tw_format_edl.write(arena, t, 0, &options, diags, &out), TW_OK);
+    tw_buf_addc(&out, '\0');
+    return out.at;
+}
+
+/* A nest of three clips of which the outer track shows inner frames 10..40: the first is cut at its head, the last at its
+ * tail, and the window of the first stays on the frames it was on. */
+static void a_plain_row_becomes_its_clips(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_key keys[] = {{0, 2880, 2160, 2430, 0}, {16, 3380, 2160, 2430, 0}};
+    tw_framing framing = {.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 2};
+    tw_item inner[] = {hand_clip("B001", 0, 100, 20), hand_clip("B002", 20, 200, 10), hand_clip("B003", 30, 300, 20)};
+    inner[0].framing = &framing;
+    inner[2].speed = 2;
+    inner[2].source.dur = tw_time_frames(40, HAND_RATE);
+    tw_track inner_track = hand_track(TW_TRACK_VIDEO, inner, 3);
+    tw_item items[] = {hand_clip("A001", 0, 0, 24), tw_timeline_item(TW_ITEM_NEST)};
+    items[1].name = TW_STR("ping");
+    items[1].record = hand_frames(24, 30);
+    items[1].has_source = true;
+    items[1].source = hand_frames(10, 30);
+    items[1].tracks = &inner_track;
+    items[1].track_count = 1;
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 2);
+    tw_diags *diags = tw_diags_new(arena);
+    const char *list = write(arena, hand_timeline(arena, &track, 1), diags);
+    static const char *const lines[] = {
+        "A001     V     C        00:00:00:00 00:00:01:00 00:00:00:00 00:00:01:00",
+        "B001     V     C        00:00:04:14 00:00:05:00 00:00:01:00 00:00:01:10", /* source 110..120 */
+        "* TALLWIDE KEY -10 X 1665.000 Y 0.000 W 2430.000 EASE 0\n",
+        "* TALLWIDE KEY 6 X 2165.000 Y 0.000 W 2430.000 EASE 0\n",
+        "B002     V     C        00:00:08:08 00:00:08:18 00:00:01:10 00:00:01:20",
+        "B003     V     C        00:00:12:12 00:00:13:08 00:00:01:20 00:00:02:06", /* 10 record, 20 source frames */
+        "M2   B003           048.0                00:00:12:12",
+    };
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+        if (strstr(list, lines[i]) == NULL)
+            fail_msg("missing: %s\nin\n%s", lines[i], list);
+    assert_non_null(strstr(tw_findings(arena, diags), "TW1252: this nested timeline is written as the clips in it"));
+}
+
+/* Layers, sound or a speed in a nest have no row to unfold into. */
+static void others_stay_one_event(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *name;
+        size_t tracks;
+        double speed;
+        tw_track_kind kind;
+    } rows[] = {
+        {"two layers", 2, 1, TW_TRACK_VIDEO}, {"a speed", 1, 2, TW_TRACK_VIDEO}, {"sound", 1, 1, TW_TRACK_AUDIO}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_item inner[] = {hand_clip("B001", 0, 100, 20)};
+        tw_track inner_tracks[] = {hand_track(rows[i].kind, inner, 1), hand_track(rows[i].kind, inner, 1)};
+        tw_item item = tw_timeline_item(TW_ITEM_NEST);
+        item.name = TW_STR("ping");
+        item.record = hand_frames(0, 20);
+        item.speed = rows[i].speed;
+        item.tracks = inner_tracks;
+        item.track_count = rows[i].tracks;
+        tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+        tw_diags *diags = tw_diags_new(arena);
+        const char *list = write(arena, hand_timeline(arena, &track, 1), diags);
+        assert_null(strstr(list, "B001"));
+        assert_non_null(strstr(tw_findings(arena, diags), "TW1252: this nested timeline is written as one event"));
+    }
+}
+
+TW_SUITE(edl_unfold)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(a_plain_row_becomes_its_clips), TW_TEST(others_stay_one_event)};
+    return tw_run("edl/edl_unfold", tests);
+}
