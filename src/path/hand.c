@@ -6,6 +6,8 @@
 
 #define LEAD_SPEED 2 /* step of the ladder: how fast a lead may be before it is made longer */
 
+#define SHORTEST_GAP 12 /* frames: in less there is no room for a decision between two hand windows */
+
 /* A growing list of keys, frames from 0. */
 typedef struct list {
     tw_arena *arena;
@@ -181,7 +183,7 @@ static void fill_gap(hands *h, gap *g)
     int64_t from = 0, room = g->to - g->from + 1, cross = (int64_t)sqrt(12 * h->scene->motion.smoothness);
     g->ease = (int64_t)h->scene->motion.ease < room / 8 ? (int64_t)h->scene->motion.ease : room / 8;
     g->lead[0] = g->lead[1] = cross < room / 4 ? cross : room / 4;
-    bool solved = solve_middle(h, g, &middle, &from);
+    bool solved = room >= SHORTEST_GAP && solve_middle(h, g, &middle, &from);
     if (solved) {
         fit_leads(h->scene, g, &middle);
         solved = solve_middle(h, g, &middle, &from);

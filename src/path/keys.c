@@ -28,6 +28,8 @@ typedef struct search {
     uint32_t *first;        /* by frame: its newest box */
     box *boxes;
     size_t box_count, box_cap;
+    struct block *blocks;
+    size_t work;      /* gates and runs of gates looked at */
     size_t low, high; /* frames that got boxes in this layer */
     /* the roomiest meeting of F_k and B */
     bool met;
@@ -35,6 +37,16 @@ typedef struct search {
     size_t meet_at;
     double meet[TWI_AXES];
 } search;
+
+/* A run of frames: the gates that matter to straight lines, the tightest of them, and what is reached at every frame. */
+#define BLOCK 16
+typedef struct block {
+    uint8_t corners[TWI_AXES][2]; /* how many: of the lower hull of hi, of the upper hull of lo */
+    uint8_t corner[TWI_AXES][2][BLOCK];
+    box gate, reached;
+    bool full[TWI_AXES][2]; /* reached up to hi, down to lo, at every frame */
+    bool stale;
+} block;
 
 /* ---- boxes ----------------------------------------------------------------------------------------------- */
 
@@ -108,6 +120,7 @@ static void insert(search *s, size_t t, box own)
     s->boxes = tw_arena_grow(s->arena, s->boxes, s->box_count, &s->box_cap, sizeof *s->boxes);
     s->first[t] = (uint32_t)s->box_count;
     s->boxes[s->box_count++] = own;
+    s->blocks[t / BLOCK].stale = true;
     s->low = t < s->low ? t : s->low;
     s->high = t > s->high ? t : s->high;
     meet_end(s, t, &own);
@@ -192,6 +205,73 @@ static bool pass_gate(const search *s, size_t t, double dt, twi_sight *sights, b
     return true;
 }
 
+/* What the newest boxes of a run of frames have in common. */
+static void refresh(const search *s, size_t from, block *b)
+{
+    for (size_t a = 0; a < s->axes; a++) {
+        b->reached.lo[a] = -INFINITY;
+        b->reached.hi[a] = INFINITY;
+        b->full[a][0] = b->full[a][1] = true;
+        for (size_t t = from; t < from + BLOCK; t++) {
+            const box *own = s->first[t] != NONE ? &s->boxes[s->first[t]] : NULL;
+            double lo = own != NULL ? own->lo[a] : INFINITY, hi = own != NULL ? own->hi[a] : -INFINITY;
+            b->reached.lo[a] = fmax(b->reached.lo[a], lo);
+            b->reached.hi[a] = fmin(b->reached.hi[a], hi);
+            b->full[a][0] = b->full[a][0] && hi >= s->tube[a].hi[t] - s->eps[a];
+            b->full[a][1] = b->full[a][1] && lo <= s->tube[a].lo[t] + s->eps[a];
+        }
+    }
+    b->stale = false;
+}
+
+/* Clips by the gates of a run of frames; only corners of their hulls can matter to straight lines. */
+static bool pass_block(const search *s, size_t from, size_t t, twi_sight *sights)
+{
+    const block *b = &s->blocks[t / BLOCK];
+    for (size_t a = 0; a < s->axes; a++) {
+        for (int side = 0; side < 2; side++) {
+            const double *gate = side == 0 ? s->tube[a].hi : s->tube[a].lo;
+            for (size_t c = 0; c < b->corners[a][side]; c++) {
+                size_t at = t + b->corner[a][side][c];
+                double lo, hi, dt = (double)(at - from);
+                twi_sight_range(&sights[a], dt, &lo, &hi);
+                bool outside = side == 0 ? hi > gate[at] : lo < gate[at];
+                if (outside && !twi_sight_clip(&sights[a], dt, gate[at], side == 0 ? 1 : -1, s->eps[a]))
+                    return false;
+            }
+        }
+    }
+    return true;
+}
+
+/* Is there nothing new to reach in the run of frames that begins with t? The largest value of a set of lines is convex
+ * over time and the least concave, so the two ends tell. *clips: whether the gates matter. */
+static bool idle(const search *s, size_t from, size_t t, const twi_sight *sights, bool *clips)
+{
+    if (t % BLOCK != 0 || t + BLOCK > s->n)
+        return false;
+    block *b = &s->blocks[t / BLOCK];
+    if (b->stale)
+        refresh(s, t, b);
+    box start, end;
+    ranges(s, sights, (double)(t - from), &start);
+    ranges(s, sights, (double)(t + BLOCK - 1 - from), &end);
+    *clips = false;
+    for (size_t a = 0; a < s->axes; a++) {
+        double lo = fmin(start.lo[a], end.lo[a]), hi = fmax(start.hi[a], end.hi[a]);
+        if ((lo < b->reached.lo[a] - s->eps[a] && !b->full[a][1]) ||
+            (hi > b->reached.hi[a] + s->eps[a] && !b->full[a][0]))
+            return false;
+        *clips = *clips || lo < b->gate.lo[a] || hi > b->gate.hi[a];
+    }
+    return true;
+}
+
+/* The search is exact up to this much work (seconds of it); after that it no longer looks further than SHORT_SIGHT frames,
+ * or as far as a link must be, and may miss a path with fewer keyframes. Shots of 20,000 frames stay far below. */
+#define MOST_WORK 20000000
+#define SHORT_SIGHT 256
+
 static void look_from(search *s, size_t from, const box *own)
 {
     twi_sight sights[TWI_AXES];
@@ -199,6 +279,15 @@ static void look_from(search *s, size_t from, const box *own)
         twi_sight_start(&sights[a], own->lo[a], own->hi[a], s->speed[a]);
     box seen = {.layer = own->layer + 1};
     for (size_t t = from + 1; t < s->n; t++) {
+        bool clips;
+        if (++s->work > MOST_WORK && t - from > SHORT_SIGHT + s->link)
+            return;
+        if (t - from > s->link && idle(s, from, t, sights, &clips)) {
+            if (clips && !pass_block(s, from, t, sights))
+                return;
+            t += BLOCK - 1;
+            continue;
+        }
         if (!pass_gate(s, t, (double)(t - from), sights, &seen))
             return;
         if (t - from > s->link) {
@@ -211,19 +300,28 @@ static void look_from(search *s, size_t from, const box *own)
     }
 }
 
+static void look_from_all(search *s, size_t t, uint32_t layer)
+{
+    for (uint32_t i = s->first[t]; i != NONE; i = s->boxes[i].next) {
+        box own = s->boxes[i];
+        if (own.layer == layer && trim(s, t, &own))
+            look_from(s, t, &own);
+    }
+}
+
+/* Far-apart frames first: what they reach covers most of what the frames between them do. */
+#define WIDEST_STRIDE 64
+
 /* Everything that one more keyframe reaches; false when there is nothing new. */
 static bool next_layer(search *s, uint32_t layer)
 {
     size_t low = s->low, high = s->high;
     s->low = SIZE_MAX;
     s->high = 0;
-    for (size_t t = low; t <= high && t < s->n; t++) {
-        for (uint32_t i = s->first[t]; i != NONE; i = s->boxes[i].next) {
-            box own = s->boxes[i];
-            if (own.layer == layer && trim(s, t, &own))
-                look_from(s, t, &own);
-        }
-    }
+    for (size_t stride = WIDEST_STRIDE; stride > 0; stride /= 2)
+        for (size_t t = low + (stride < WIDEST_STRIDE ? stride : 0); t <= high && t < s->n;
+             t += stride < WIDEST_STRIDE ? 2 * stride : stride)
+            look_from_all(s, t, layer);
     return s->low != SIZE_MAX;
 }
 
@@ -334,6 +432,39 @@ static void walk_back(const search *s, size_t keys, twi_vertex *out)
 
 /* ---- all together ---------------------------------------------------------------------------------------- */
 
+/* Lower hull of hi (side 0) or upper hull of lo (side 1), by Andrew's chain. */
+static void read_hull(const search *s, size_t from, size_t a, int side, block *b)
+{
+    const double *gate = side == 0 ? s->tube[a].hi + from : s->tube[a].lo + from;
+    size_t count = 0, n = s->n - from < BLOCK ? s->n - from : BLOCK;
+    uint8_t *corner = b->corner[a][side];
+    for (size_t t = 0; t < n; t++) {
+        while (count > 1) {
+            size_t u = corner[count - 2], v = corner[count - 1];
+            double bend = (gate[v] - gate[u]) * (double)(t - v) - (gate[t] - gate[v]) * (double)(v - u);
+            if (side == 0 ? bend < 0 : bend > 0)
+                break;
+            count--;
+        }
+        corner[count++] = (uint8_t)t;
+    }
+    b->corners[a][side] = (uint8_t)count;
+}
+
+static void read_block(search *s, size_t from, size_t a)
+{
+    block *b = &s->blocks[from / BLOCK];
+    b->stale = true;
+    b->gate.lo[a] = -INFINITY;
+    b->gate.hi[a] = INFINITY;
+    for (size_t t = from; t < s->n && t < from + BLOCK; t++) {
+        b->gate.lo[a] = fmax(b->gate.lo[a], s->tube[a].lo[t]);
+        b->gate.hi[a] = fmin(b->gate.hi[a], s->tube[a].hi[t]);
+    }
+    read_hull(s, from, a, 0, b);
+    read_hull(s, from, a, 1, b);
+}
+
 static bool prepare(search *s, const twi_keys_job *job)
 {
     for (size_t a = 0; a < job->axes; a++) {
@@ -350,6 +481,10 @@ static bool prepare(search *s, const twi_keys_job *job)
         if (!twi_tube_erode(&s->tube[a], job->speed[a]))
             return false;
     }
+    s->blocks = TW_NEW_N(s->arena, block, s->n / BLOCK + 1);
+    for (size_t t = 0; t < s->n; t += BLOCK)
+        for (size_t a = 0; a < s->axes; a++)
+            read_block(s, t, a);
     s->first = TW_NEW_N(s->arena, uint32_t, s->n);
     for (size_t t = 0; t < s->n; t++)
         s->first[t] = NONE;

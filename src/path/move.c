@@ -121,7 +121,7 @@ static size_t search(plot *p, const twi_tube *tubes, size_t step, size_t most)
 {
     twi_keys_job job = {.tubes = tubes, .axes = p->count, .link = p->link};
     for (size_t i = 0; i < p->count; i++)
-        job.speed[i] = speed_of(p, step) * (1 + 1e-12);
+        job.speed[i] = speed_of(p, step) * (1 + 1e-9);
     twi_vertex *path = NULL;
     size_t keys = twi_keys_fewest(p->scene->arena, &job, most, &path);
     if (keys > 0)
@@ -345,7 +345,13 @@ void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out)
     plot_axes(scene, &p);
     p.scene = scene;
     make_feasible(&p);
-    count_keys(&p);
+    p.keys = 0;
+    if (p.count > 0)
+        count_keys(&p);
+    if (p.keys == 0) { /* cannot be, but for numbers at the end of their precision */
+        twi_solve_still(arena, scene, out);
+        return;
+    }
     grant_nice(&p);
     size_t fewest = p.keys;
     twi_task task = task_of(&p);

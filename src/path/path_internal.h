@@ -150,6 +150,13 @@ void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out);
 /* The stretches framed by hand and what lies between; false when there are none. */
 bool twi_solve_hands(tw_arena *arena, twi_scene *scene, tw_path_result *out);
 
+/* ---- very long shots (thin.c) ---------------------------------------------------------------------------- */
+
+/* The shot on every step-th frame, without hands, frames counted from 0; and a result of it in the job's own frames
+ * (from 0; counts of frames are bounds). */
+tw_path_job twi_path_thin(tw_arena *scratch, const tw_path_job *job, int64_t step);
+void twi_path_thicken(const tw_path_job *job, int64_t step, tw_path_result *result);
+
 /* ---- finishing (finish.c, report.c) ---------------------------------------------------------------------- */
 
 /* A key as it will be written: left, top and width of three decimals, inside the source. `frame` counts from 0. */

@@ -47,7 +47,9 @@ void twi_scene_init(tw_arena *arena, const tw_path_job *job, twi_scene *out)
     size_t n = (size_t)job->frames;
     *out = (twi_scene){.job = job, .arena = arena, .n = n, .inset_share = 1, .motion = twi_path_motion(job)};
     out->shape = 1 / tw_geom_height(1, job->squeeze, job->delivery);
-    out->widest = floor3(tw_geom_widest(job->source, job->squeeze, job->delivery).w);
+    out->widest = tw_geom_widest(job->source, job->squeeze, job->delivery).w;
+    if (out->widest >= 1)
+        out->widest = floor3(out->widest);
     out->narrowest = tw_geom_narrowest(job->delivery, job->max_scale > 0 ? job->max_scale : 1);
     out->boxes = TW_NEW_N(arena, tw_path_box *, job->region_count);
     out->must = TW_NEW_N(arena, bool, job->region_count);
@@ -120,7 +122,8 @@ void twi_scene_scale(twi_scene *scene)
     scene->wanted = fmin(wanted_width(scene), scene->widest);
     double least = fmax(scene->narrowest, need);
     scene->width = fmin(fmax(scene->wanted, ceil(least * 1000 - 1e-6) / 1000), scene->widest);
-    scene->width = fmax(floor3(scene->width), 0.001);
+    if (scene->width >= 1)
+        scene->width = floor3(scene->width);
 }
 
 double twi_scene_width(const twi_scene *scene, size_t t)

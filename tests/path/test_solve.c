@@ -146,7 +146,8 @@ static void random_shots(void **state)
                 reported += (size_t)r.compromises[i].frames;
         bool holdable = can_be_held(arena, &job, r.keys[0].w);
         if ((holdable && lost > 0) || (lost > 0) != (reported > 0) || reported < lost)
-            fail_msg("shot %zu of seed 10000: %zu frames lost, %zu reported, holdable %d", round, lost, reported, holdable);
+            fail_msg("shot %zu of seed 10000: %zu frames lost, %zu reported, holdable %d", round, lost, reported,
+                     holdable);
         held += holdable && r.key_count > 1;
         moving += r.moving;
         tw_arena_free(&arena);
@@ -155,8 +156,124 @@ static void random_shots(void **state)
     assert_true(held > rounds / 20);
 }
 
+/* ---- odd jobs -------------------------------------------------------------------------------------------- */
+
+static const tw_path_box odd_boxes[][3] = {
+    {{100, 100, 300, 300}, {100, 100, 300, 300}, {100, 100, 300, 300}},
+    {{-500, -500, -100, -100}, {-500, 0, -1, 10}, {9000, 0, 9100, 10}},      /* outside the source */
+    {{50, 50, 50, 80}, {50, 80, 80, 80}, {90, 80, 50, 90}},                  /* no size */
+    {{NAN, 0, 10, 10}, {0, 0, INFINITY, NAN}, {-INFINITY, 0, INFINITY, 10}}, /* not numbers */
+    {{-50, -50, 9999, 9999}, {0, 0, 5760, 4320}, {0, 0, 10, 4320}},          /* larger than any window */
+    {{0, 0, 40, 40}, {5700, 4000, 5760, 4320}, {0, 0, 40, 40}},              /* from corner to corner */
+};
+
+static void check_sound(const tw_path_job *job, const tw_path_result *r)
+{
+    assert_true(r->key_count >= 1);
+    lost_frames(job, r);
+    assert_true(isfinite(r->peak_speed) && isfinite(r->peak_accel));
+    for (size_t i = 0; i < r->compromise_count; i++) {
+        const tw_path_compromise *c = &r->compromises[i];
+        assert_true(isfinite(c->px) && c->px >= 0 && c->frames > 0 && c->frames <= job->frames);
+        assert_true(c->first >= job->first_frame && c->first < job->first_frame + job->frames);
+        assert_true(c->region == SIZE_MAX || c->region < job->region_count);
+    }
+}
+
+static void odd_jobs(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const tw_size sizes[] = {{5760, 4320}, {1080, 1920}, {1, 1}, {3, 100000}, {640, 480}, {1000000, 1000000}};
+    static const double weights[] = {1, 0, -3, 1e300};
+    for (size_t row = 0; row < 6 * 6 * 6 * 4 * 3 * 2; row++) {
+        size_t left = row;
+        tw_path_region region = {.must = left % 2 == 0, .weight = weights[left / 2 % 4], .detector = left % 3 == 0};
+        left /= 8;
+        region.boxes = odd_boxes[left % 6];
+        tw_path_job job = {.first_frame = -1, .regions = &region, .region_count = left / 6 % 7 > 0, .squeeze = 1};
+        job.source = sizes[left / 6 % 6];
+        job.delivery = sizes[left / 36 % 6];
+        job.frames = 1 + (int64_t)(row % 3);
+        job.moves = (tw_path_moves)(row / 5 % 3);
+        job.subject_fill = row % 7 == 0 ? 0.5 : row % 7 == 1 ? 99 : 0;
+        job.zoom = row % 2 == 0;
+        job.inset = row % 5 == 0 ? (tw_inset){0.49, 0.49, 0.49, 0.49} : (tw_inset){.left = 0.1};
+        tw_path_result r;
+        tw_row(row, "odd job");
+        tw_path_solve(arena, &job, &r);
+        check_sound(&job, &r);
+    }
+}
+
+/* Ten million frames: bounded work and memory. */
+static void endless_shot(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_path_job job = {.frames = 10000000, .fps = 25, .source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1};
+    tw_path_result r;
+    job.max_scale = 1;
+    tw_path_solve(arena, &job, &r);
+    assert_int_equal(r.key_count, 1);
+    assert_int_equal(r.reason, TW_PATH_CENTRED);
+    tw_path_box *boxes = TW_NEW_N(arena, tw_path_box, 200000);
+    for (size_t t = 0; t < 200000; t++) {
+        double x = 2880 + 2000 * sin((double)t / 1500);
+        boxes[t] = (tw_path_box){x - 100, 1000, x + 100, 2000};
+    }
+    tw_path_region region = {.boxes = boxes, .must = true, .weight = 1};
+    job.frames = 200000;
+    job.regions = &region;
+    job.region_count = 1;
+    tw_path_solve(arena, &job, &r);
+    assert_true(r.moving);
+    assert_int_equal(lost_frames(&job, &r), 0);
+}
+
+/* ---- by hand --------------------------------------------------------------------------------------------- */
+
+/* The hand's windows, frame for frame, and a solved, sound path around them. */
+static void hand_windows(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key moving[] = {{100, 2000, 2160, 2430, 0}, {140, 3000, 2160, 2430, 10}, {190, 2500, 2000, 2000, 10}};
+    const tw_key still[] = {{0, 1500, 2160, 1800, 0}};
+    static const struct {
+        const char *name;
+        int64_t from, to;
+        bool moving;
+    } rows[] = {
+        {"all", -5, 400, true},          {"middle", 100, 180, true},    {"start", 0, 60, false},
+        {"end", 250, 300, false},        {"one frame", 50, 51, true},   {"still", 120, 150, false},
+        {"in a corner", 136, 144, true}, {"nearly all", 2, 297, false},
+    };
+    tw_path_job job;
+    motion_job(arena, 1, &job);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_path_hand hand = {rows[i].from, rows[i].to, rows[i].moving ? moving : still, rows[i].moving ? 3 : 1};
+        tw_path_result r;
+        job.hands = &hand;
+        job.hand_count = 1;
+        tw_path_solve(arena, &job, &r);
+        check_sound(&job, &r);
+        assert_int_equal(r.reason, TW_PATH_HAND);
+        for (int64_t t = rows[i].from > 0 ? rows[i].from : 0; t < rows[i].to && t < 300; t++) {
+            tw_key own = tw_path_at(hand.keys, hand.key_count, (double)t),
+                   got = tw_path_at(r.keys, r.key_count, (double)t);
+            tw_assert_near(got.cx, own.cx, 0.002);
+            tw_assert_near(got.cy, own.cy, 0.002);
+            tw_assert_near(got.w, own.w, 0.002);
+        }
+        for (int64_t t = 1; t < 300; t++) { /* nothing jumps */
+            tw_key a = tw_path_at(r.keys, r.key_count, (double)t - 1), b = tw_path_at(r.keys, r.key_count, (double)t);
+            assert_true(fabs(a.cx - b.cx) < 200 && fabs(a.w - b.w) < 200);
+        }
+    }
+}
+
 TW_SUITE(solve)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(twelve_motions), TW_TEST(random_shots)};
+    const struct CMUnitTest tests[] = {TW_TEST(twelve_motions), TW_TEST(random_shots), TW_TEST(odd_jobs),
+                                       TW_TEST(endless_shot), TW_TEST(hand_windows)};
     return tw_run("path/solve", tests);
 }
