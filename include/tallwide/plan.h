@@ -79,6 +79,7 @@ typedef struct tw_region {
 typedef struct tw_hand_key {
     int64_t frame;
     double x, y, w, ease; /* left, top, width: source pixels */
+    double part;          /* of a frame behind `frame`, 0 <= part < 1: slow motion shows one source frame for longer */
 } tw_hand_key;
 
 typedef struct tw_note {

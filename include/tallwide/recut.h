@@ -164,6 +164,71 @@ void tw_recut_json_plans(const tw_plan_change *changes, size_t count, tw_buf *ou
 /* Tells each conflict a plan still carries (TW1801); how many there are. */
 size_t tw_recut_conflicts(const tw_json_doc *doc, tw_diags *diags);
 
+/* ---- windows changed by hand ----------------------------------------------------------------------------- */
+
+typedef struct tw_adopt_job {
+    const tw_plan *plan;
+    const tw_timeline *solved;  /* what the plan solves to in one delivery: the master with framings */
+    const tw_timeline *written; /* the same as it reads back from the changed file's format */
+    const tw_timeline *changed; /* what somebody made of that */
+    tw_str delivery;
+    tw_str by, say; /* for the notes; may be empty */
+} tw_adopt_job;
+
+typedef struct tw_adopted_window {
+    const tw_item *item; /* of `solved` */
+    tw_str id;           /* of the note */
+    bool updated;        /* the note was there already */
+    double px;           /* how far the window is from the solved one, at most */
+} tw_adopted_window;
+
+typedef struct tw_adopted {
+    tw_adopted_window *windows;
+    size_t window_count;
+    size_t refused; /* changed windows that no note can hold (TW1804) */
+    size_t cuts;    /* changes of the cut, which are reported and left alone (TW1803) */
+    size_t shared;  /* other shots a taken window holds for (TW1805) */
+} tw_adopted;
+
+/* Writes every window that differs from the solved one into a note of `root`, a plan document, as a hand window for the
+ * whole of the shot, in that delivery alone. Solving the new plan gives the same windows to the last digit. */
+void tw_recut_adopt(tw_arena *arena, const tw_adopt_job *job, tw_json *root, tw_diags *diags, tw_adopted *out);
+
+/* ---- framing people agreed on ---------------------------------------------------------------------------- */
+
+/* Names a framing by its windows over source time: 16 hexadecimal digits. A still window has the same name wherever its
+ * shot begins and ends; a move is named by where its keys are in the source. */
+tw_str tw_recut_framing_name(tw_arena *arena, const tw_timeline *timeline, const tw_item *item);
+
+/* What became of one agreed note in one delivery. */
+typedef struct tw_agreed {
+    const tw_note *note;
+    tw_str by; /* who agreed; may be empty */
+    tw_str delivery;
+    const tw_item *item; /* a shot whose framing is not one agreed on; NULL when nobody wrote down what was agreed */
+} tw_agreed;
+
+/* The shots of one delivery that notes speak of. */
+typedef struct tw_note_use {
+    const tw_note *note;
+    const tw_item *item; /* with its framing */
+} tw_note_use;
+
+/* Is the framing of each use of an agreed note still one that was agreed on? Gives those that are not. */
+size_t tw_recut_broken(tw_arena *arena, const tw_timeline *timeline, tw_str delivery, const tw_note_use *uses,
+                       size_t count, tw_agreed **out);
+
+/* Writes down in a note of a plan document that the framings of its uses are agreed on, in one delivery. */
+void tw_recut_agree(tw_arena *arena, const tw_timeline *timeline, tw_str delivery, const tw_note_use *uses,
+                    size_t count, tw_json *note, tw_str by);
+
+/* ---- a plan on a new cut --------------------------------------------------------------------------------- */
+
+/* Frames at the head and tail of a clip, as cut, that none of these notes speaks of; the whole length when none
+ * speaks of any. */
+void tw_recut_cover(const tw_timeline *timeline, const tw_item *item, const tw_note *const *notes, size_t count,
+                    int64_t *head, int64_t *tail);
+
 #ifdef __cplusplus
 }
 #endif

@@ -30,10 +30,10 @@ typedef struct named_sizes {
 
 /* The values of all options of all commands; each command offers some of them. */
 typedef struct settings {
-    bool help, json, quiet, verbose, dump, plain, crlf, long_reels;
+    bool help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels;
     tw_rate rate; /* {0,0}: not given */
     bool drop;
-    const char *out, *only, *timeline, *to;
+    const char *out, *only, *timeline, *to, *by, *say;
     int64_t threads;           /* 0: as many as processors */
     double squeeze, max_scale; /* 0: not given */
     const char *monitor, *safe, *stills, *title;
@@ -113,6 +113,15 @@ typedef struct project {
 } project;
 exit_code load_project(cli *app, const char *plan_path, project *out);
 
+/* The same for a plan that is not on disk yet. */
+exit_code load_project_text(cli *app, const char *plan_path, tw_str text, project *out);
+
+/* Names a file that must not be written over. */
+void project_input(cli *app, project *p, const char *path);
+
+/* A path written in the plan, which is meant from the plan's folder. */
+const char *project_path(cli *app, const project *p, tw_str path);
+
 /* prove.c: written files and their proof. */
 typedef struct output {
     const char *path;
@@ -145,6 +154,22 @@ exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outp
 
 /* Adds the findings of one list that are at least so grave to another. */
 void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to);
+
+/* cmd_fork.c: solves, writes in memory, proves, and puts everything in `files` on disk; into --output or the plan's
+ * folder. */
+exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs);
+
+/* keep.c: plans and agreed framings */
+unsigned thread_count(const cli *app);
+
+/* Canonical text of a plan document to --output, else to standard output. */
+exit_code plan_put(cli *app, tw_json *root);
+
+/* Shots of a delivery with the notes they use; `only` (may be NULL): of one note. */
+size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);
+
+/* Tells agreed framings that come out different; how many, and their notes. */
+size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note ***notes);
 
 /* The exit code for a status. */
 exit_code code_of(tw_status status);
@@ -181,5 +206,8 @@ exit_code cmd_convert(cli *app);
 exit_code cmd_chart(cli *app);
 exit_code cmd_compare(cli *app);
 exit_code cmd_merge(cli *app);
+exit_code cmd_adopt(cli *app);
+exit_code cmd_agree(cli *app);
+exit_code cmd_recut(cli *app);
 
 #endif

@@ -16,6 +16,9 @@
 #define OPTION_TIMELINE                                                                                              \
     {"--timeline", 0, OPTION_TEXT, offsetof(settings, timeline), "NAME", "which timeline, when a file holds several"}
 
+#define OPTION_REOPEN                                                                                                \
+    {"--reopen", 0, OPTION_FLAG, offsetof(settings, reopen), NULL, "let framings change that people agreed on"}
+
 static const option list_options[] = {
     OPTION_EDIT_RATE,
     OPTION_TIMELINE,
@@ -40,12 +43,46 @@ static const option fork_options[] = {
     {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
     {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N",
      "shots solved at a time; without it one per processor; the result is the same"},
+    OPTION_REOPEN,
     OPTION_EDIT_RATE,
     OPTION_TIMELINE,
     OPTION_END,
 };
 
 static const option check_options[] = {
+    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
+#define OPTION_PLAN_OUT                                                                                              \
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",                                                  \
+     "write the plan here (it may be PLAN itself) instead of to standard output"}
+#define OPTION_BY {"--by", 0, OPTION_TEXT, offsetof(settings, by), "NAME", "who: goes into the notes"}
+
+static const option recut_options[] = {
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "DIR", "folder for plan and timelines; else the plan's folder"},
+    OPTION_REOPEN,
+    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N", "shots solved at a time"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
+static const option adopt_options[] = {
+    OPTION_PLAN_OUT,
+    OPTION_BY,
+    {"--say", 0, OPTION_TEXT, offsetof(settings, say), "TEXT", "words for people: go into the notes"},
+    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "the delivery, when the timelines do not say it"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
+static const option agree_options[] = {
+    OPTION_PLAN_OUT,
+    OPTION_BY,
     {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
     OPTION_EDIT_RATE,
     OPTION_TIMELINE,
@@ -111,6 +148,19 @@ static const command commands[] = {
      " replaced; and which windows differ, by how many pixels at most and where. -v also lists what stayed."
      " Exit code 1: something changed.",
      compare_options, 2, 2, cmd_compare},
+    {"recut", "PLAN NEW_EDIT", "put the plan on a new cut of its edit",
+     "Writes a plan for the new cut, NEW_EDIT's name with .plan.json, and forks it. Tells for each shot whether it is framed"
+     " as before, solved anew, has an end no note speaks of, or was never framed, and which notes no shot uses now. Notes"
+     " are kept, all of them. Exit code 1: something needs eyes.",
+     recut_options, 2, 2, cmd_recut},
+    {"adopt", "PLAN TIMELINE...", "take windows changed in derived timelines back into notes",
+     "Each window that differs from what the plan solves to becomes a hand window in a note, for that delivery. Changes of"
+     " the cut are told and left alone. Without -o the new plan goes to standard output.",
+     adopt_options, 2, SIZE_MAX, cmd_adopt},
+    {"agree", "PLAN [NOTE...]", "write down that the framings of notes are agreed on",
+     "Without names: of all notes that shots use. From then on `fork` and `recut` refuse to change these framings without"
+     " --reopen. To open a note again set its state to \"open\".",
+     agree_options, 1, SIZE_MAX, cmd_agree},
     {"merge", "BASE OURS THEIRS", "merge two versions of a plan that began as one",
      "Deliveries, sources, notes, regions and keys are told by their names, and everything is merged field by field."
      " Where both sides changed one field in different ways both values are kept under \"conflict\" beside it and the"

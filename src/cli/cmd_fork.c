@@ -183,15 +183,7 @@ static void fork_json(cli *app, const tw_derived *derived, const proved *proofs)
 
 /* ---- the job --------------------------------------------------------------------------------------------- */
 
-static unsigned thread_count(const cli *app)
-{
-    if (app->set.threads > 0)
-        return (unsigned)app->set.threads;
-    long processors = sysconf(_SC_NPROCESSORS_ONLN);
-    return processors > 0 ? (unsigned)processors : 1;
-}
-
-static exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs)
+exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs)
 {
     const tw_derive_options options = {.only = tw_str_z(app->set.only), .threads = thread_count(app)};
     tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, app->diags, derived);
@@ -202,6 +194,9 @@ static exit_code fork_project(cli *app, const project *p, tw_derived **derived, 
         tw_diag_add(app->diags, 1901, &place, "the edit has no picture clips: there is nothing to frame");
         return EXIT_INPUT;
     }
+    const tw_note **broken;
+    if (agreed_broken(app, p, *derived, &broken) > 0 && !app->set.reopen)
+        return EXIT_FINDINGS;
     tw_str folder = app->set.out != NULL ? tw_str_z(app->set.out) : p->folder;
     for (size_t i = 0; i < (*derived)->delivery_count; i++) {
         exit_code code = write_delivery(app, p, *derived, i, folder, files);
@@ -234,7 +229,7 @@ exit_code cmd_fork(cli *app)
         tw_derive_findings(app->arena, derived, app->diags);
     if (app->set.json && code != EXIT_IO)
         fork_json(app, derived, proofs);
-    else if (code == EXIT_FINE || code == EXIT_FINDINGS)
+    else if ((code == EXIT_FINE || code == EXIT_FINDINGS) && files.len > 0)
         fork_text(app, derived, &files);
     return code;
 }

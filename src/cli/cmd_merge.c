@@ -22,21 +22,6 @@ static exit_code load_tree(cli *app, const char *path, tw_json_doc *doc)
     return EXIT_INPUT;
 }
 
-static exit_code put(cli *app, tw_str text)
-{
-    if (app->set.out == NULL) {
-        tw_buf_add(&app->out, text);
-        return EXIT_FINE;
-    }
-    tw_fileset *set = tw_fileset_new(app->arena);
-    tw_fileset_add(set, app->set.out, text);
-    tw_str why;
-    tw_status status = tw_fileset_commit(set, &why);
-    if (status != TW_OK)
-        say_error("%.*s", TW_ARG(why));
-    return code_of(status);
-}
-
 exit_code cmd_merge(cli *app)
 {
     tw_json_doc docs[3];
@@ -51,10 +36,7 @@ exit_code cmd_merge(cli *app)
     }
     tw_merged merged;
     tw_recut_merge(app->arena, docs[0].root, docs[1].root, docs[2].root, &merged);
-    const tw_plan plan = {.doc = {.root = merged.root}};
-    tw_buf text = {.arena = app->arena};
-    tw_plan_write(&plan, &text);
-    exit_code code = put(app, tw_buf_str(&text));
+    exit_code code = plan_put(app, merged.root);
     if (code != EXIT_FINE)
         return code;
     for (size_t i = 0; i < merged.conflict_count; i++)

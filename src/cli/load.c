@@ -50,14 +50,13 @@ exit_code load_edit(cli *app, const char *path, const tw_read_options *options, 
     return tw_diags_failed(app->diags) ? EXIT_INPUT : EXIT_FINE;
 }
 
-static void add_input(cli *app, project *p, const char *path)
+void project_input(cli *app, project *p, const char *path)
 {
     p->inputs = tw_arena_grow(app->arena, p->inputs, p->input_count, &p->input_cap, sizeof *p->inputs);
     p->inputs[p->input_count++] = path;
 }
 
-/* A path written in the plan is meant from the plan's folder. */
-static const char *beside_plan(cli *app, const project *p, tw_str path)
+const char *project_path(cli *app, const project *p, tw_str path)
 {
     bool absolute = path.len > 0 && path.at[0] == '/';
     return tw_arena_printf(app->arena, "%.*s%.*s", absolute ? 0 : (int)p->folder.len, p->folder.at, TW_ARG(path)).at;
@@ -65,13 +64,13 @@ static const char *beside_plan(cli *app, const project *p, tw_str path)
 
 static exit_code load_track(cli *app, project *p, tw_note *note, tw_region *region)
 {
-    const char *path = beside_plan(app, p, region->track);
+    const char *path = project_path(app, p, region->track);
     const tw_source *source = tw_plan_source(p->plan, &note->reel, 1);
     tw_str bytes;
     exit_code code = load_bytes(app, path, &bytes);
     if (code != EXIT_FINE)
         return code;
-    add_input(app, p, path);
+    project_input(app, p, path);
     if (source == NULL || source->size.w <= 0) {
         const tw_place place = tw_json_place(&p->plan->doc, region->json);
         tw_diag_add(app->diags, 1902, &place, "the table %.*s holds pixels, but the size of reel %.*s is not known",
@@ -96,11 +95,18 @@ static exit_code load_tracks(cli *app, project *p)
 
 exit_code load_project(cli *app, const char *plan_path, project *p)
 {
-    *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path)};
-    exit_code code = load_bytes(app, plan_path, &p->plan_bytes);
-    if (code != EXIT_FINE)
-        return code;
-    add_input(app, p, plan_path);
+    tw_str text;
+    exit_code code = load_bytes(app, plan_path, &text);
+    if (code == EXIT_FINE)
+        code = load_project_text(app, plan_path, text, p);
+    if (code == EXIT_FINE)
+        project_input(app, p, plan_path);
+    return code;
+}
+
+exit_code load_project_text(cli *app, const char *plan_path, tw_str text, project *p)
+{
+    *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path), .plan_bytes = text};
     tw_plan_edit edit;
     tw_status status = tw_plan_read_edit(app->arena, p->plan_bytes, display_name(plan_path), app->diags, &edit);
     if (status != TW_OK)
@@ -112,12 +118,14 @@ exit_code load_project(cli *app, const char *plan_path, project *p)
     }
     if (options.timeline.len == 0)
         options.timeline = edit.timeline;
-    const char *edit_path = beside_plan(app, p, edit.file);
-    add_input(app, p, edit_path);
-    code = load_edit(app, edit_path, &options, &p->edit);
+    const char *edit_path = project_path(app, p, edit.file);
+    project_input(app, p, edit_path);
+    exit_code code = load_edit(app, edit_path, &options, &p->edit);
     if (code != EXIT_FINE)
         return code;
     const tw_timeline *t = p->edit.timeline;
     status = tw_plan_read(app->arena, p->plan_bytes, display_name(plan_path), t->rate, t->drop, app->diags, &p->plan);
-    return status == TW_OK ? load_tracks(app, p) : code_of(status);
+    if (status != TW_OK)
+        return code_of(status);
+    return tw_recut_conflicts(&p->plan->doc, app->diags) > 0 ? EXIT_INPUT : load_tracks(app, p);
 }

@@ -183,7 +183,7 @@ static void hand_keys(tw_arena *arena, const mapping *m, const tw_note *note, co
     tw_key *keys = TW_NEW_N(arena, tw_key, note->window_count);
     for (size_t i = 0; i < note->window_count; i++) {
         const tw_hand_key *k = &note->window[i];
-        double frame = m->step != 0 ? ((double)k->frame - m->start) / m->step : (double)hand->from;
+        double frame = m->step != 0 ? ((double)k->frame + k->part - m->start) / m->step : (double)hand->from;
         keys[i] = (tw_key){
             .frame = (int64_t)floor(frame + 0.5),
             .cx = k->x + k->w / 2,

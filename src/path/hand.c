@@ -233,8 +233,15 @@ static size_t drop_straight(tw_key *keys, size_t count)
         }
         keys[kept++] = keys[i];
     }
-    if (kept == 2 && far_apart(&keys[0], &keys[1]) <= 1e-9)
-        kept = 1;
+    while (kept > 1 &&
+           far_apart(&keys[kept - 1], &keys[kept - 2]) <= 1e-9) /* the window rests outside its keys anyway */
+        kept--;
+    size_t rest = 0;
+    while (rest + 1 < kept && far_apart(&keys[rest], &keys[rest + 1]) <= 1e-9)
+        rest++;
+    kept -= rest;
+    for (size_t i = 0; rest > 0 && i < kept; i++)
+        keys[i] = keys[i + rest];
     if (kept == 1)
         keys[0].ease = 0;
     return kept;

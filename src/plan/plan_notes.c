@@ -4,6 +4,7 @@
  */
 #include "plan_internal.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #define SLACK 1e-9 /* shares that stick out by less are rounding, not a fault */
@@ -13,8 +14,22 @@
 
 typedef struct key_row {
     int64_t frame;
+    double part; /* of a frame behind it */
     double values[4];
 } key_row;
+
+/* A window's time may be a number with a fraction, counted from the note's in. */
+static bool read_window_time(twi_plan_job *job, const twi_clock *clock, const tw_json *time, key_row *out)
+{
+    int64_t whole;
+    double count;
+    bool fraction = !tw_json_int(time, &whole) && tw_json_double(time, &count) && fabs(count) < 1e12;
+    if (!fraction || !clock->has_in)
+        return twi_plan_time(job, clock, time, &out->frame);
+    out->frame = clock->in + (int64_t)floor(count);
+    out->part = count - floor(count);
+    return true;
+}
 
 /* [time, four numbers]; `least` numbers must be there, the others are 0. */
 static bool read_row(twi_plan_job *job, const twi_clock *clock, const tw_json *row, uint32_t least, key_row *out)
@@ -32,21 +47,24 @@ static bool read_row(twi_plan_job *job, const twi_clock *clock, const tw_json *r
             return false;
         }
     }
-    return twi_plan_time(job, clock, row->child, &out->frame);
+    return least == 4 ? twi_plan_time(job, clock, row->child, &out->frame)
+                      : read_window_time(job, clock, row->child, out);
 }
 
 /* What is known of the keys read so far in one list. */
 typedef struct key_run {
     bool begun;
     int64_t last;
+    double last_part;
     size_t outside; /* keys before the note's in or after its out */
     const tw_json *first_outside;
 } key_run;
 
 /* False when the key does not come after the one before it. */
-static bool in_order(const twi_plan_job *job, const tw_note *note, const tw_json *row, int64_t frame, key_run *run)
+static bool in_order(const twi_plan_job *job, const tw_note *note, const tw_json *row, const key_row *key, key_run *run)
 {
-    if (run->begun && frame <= run->last) {
+    int64_t frame = key->frame;
+    if (run->begun && (frame < run->last || (frame == run->last && key->part <= run->last_part))) {
         twi_plan_tell(job, 1520, row->child,
                       "this key does not come after the one before it: keys stand in order of "
                       "time, one at a time");
@@ -54,6 +72,7 @@ static bool in_order(const twi_plan_job *job, const tw_note *note, const tw_json
     }
     run->begun = true;
     run->last = frame;
+    run->last_part = key->part;
     if ((note->has_in && frame < note->in) || (note->has_out && frame > note->out)) {
         if (run->outside++ == 0)
             run->first_outside = row->child;
@@ -124,7 +143,7 @@ static void read_region_keys(twi_plan_job *job, const twi_clock *clock, const tw
     for (; row != NULL; row = row->next) {
         key_row key;
         tw_region_key box;
-        if (!read_row(job, clock, row, 4, &key) || !in_order(job, note, row, key.frame, &run))
+        if (!read_row(job, clock, row, 4, &key) || !in_order(job, note, row, &key, &run))
             continue;
         if (read_box(job, row, &key, &box))
             region->keys[region->key_count++] = box;
@@ -203,14 +222,14 @@ static void read_window(twi_plan_job *job, const twi_clock *clock, tw_note *note
     key_run run = {.begun = false};
     for (; row != NULL; row = row->next) {
         key_row key;
-        if (!read_row(job, clock, row, 3, &key) || !in_order(job, note, row, key.frame, &run))
+        if (!read_row(job, clock, row, 3, &key) || !in_order(job, note, row, &key, &run))
             continue;
         if (!(key.values[2] > 0) || !(key.values[3] >= 0)) {
             twi_plan_tell(job, 1522, row, "a window needs a width above 0 and an ease of 0 or more");
             continue;
         }
         note->window[note->window_count++] =
-            (tw_hand_key){key.frame, key.values[0], key.values[1], key.values[2], key.values[3]};
+            (tw_hand_key){key.frame, key.values[0], key.values[1], key.values[2], key.values[3], key.part};
     }
     tell_outside(job, &run);
 }

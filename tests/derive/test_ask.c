@@ -98,7 +98,7 @@ static void ranges_under_speed(void **state)
 static void hand_windows_in_record_frames(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_hand_key window[] = {{104, 1000, 0, 2430, 3}, {112, 1400, 0, 2430, 9}};
+    tw_hand_key window[] = {{104, 1000, 0, 2430, 3, 0}, {112, 1400, 0, 2430, 9, 0}};
     tw_note note = hand_note("n001", "A003", 102, 116);
     note.window = window;
     note.window_count = 2;

@@ -19,7 +19,7 @@ static void notes(void **state)
             " \"focus\": [0.5, 0.25], \"keys\": [[\"01:00:00:00\", 0.25, 0.5, 0.125, 0.25], [24, 0, 0, 1, 1]]},"
             "{\"name\": \"wheel\", \"need\": \"nice\", \"track\": \"t.csv\", \"track_id\": 3, \"track_start\": "
             "\"01:00:01:00\"}],"
-            " \"window\": [[0, 1665, 0.5, 2430, 7], [\"01:00:01:12\", -3, 0, 2430]]},"
+            " \"window\": [[0.5, 1665, 0.5, 2430, 7], [\"01:00:01:12\", -3, 0, 2430]]},"
             "{\"id\": \"n2\", \"reel\": \"B*\"}]"),
         "");
     assert_non_null(p);
@@ -47,6 +47,7 @@ static void notes(void **state)
     assert_int_equal(wheel->track_start, 86424);
     assert_int_equal(n->window_count, 2);
     assert_int_equal(n->window[0].frame, 86400);
+    tw_assert_near(n->window[0].part, 0.5, 0);
     assert_int_equal(n->window[1].frame, 86436);
     tw_assert_near(n->window[0].ease, 7, 0);
     tw_assert_near(n->window[1].x, -3, 0);
@@ -102,6 +103,7 @@ static void note_rows(void **state)
         {RANGE "\"window\": [[0, 0, 0, 9, -1]]}]", "[0, 0", 1522, true},
         {RANGE "\"window\": [[0, 0, 0]]}]", "[0, 0", 1524, true},
         {RANGE "\"window\": [[0, 0, 0, 9], [0, 0, 0, 9]]}]", "0, 0, 0, 9]]", 1520, true},
+        {RANGE "\"window\": [[0.5, 0, 0, 9], [0.25, 0, 0, 9]]}]", "0.25, 0, 0, 9]]", 1520, true},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].rest);

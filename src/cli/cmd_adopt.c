@@ -1,0 +1,216 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Takes windows changed in derived timelines back into notes.
+ */
+#include "cli.h"
+
+typedef struct adopting {
+    project p;
+    tw_derived *derived;
+    tw_json *root;
+    loaded *changed;
+    size_t count;
+    bool again;         /* after the first round */
+    size_t taken, left; /* windows; things a person must see to */
+} adopting;
+
+#define MOST_ROUNDS 4
+
+/* ---- which delivery -------------------------------------------------------------------------------------- */
+
+typedef struct first_framing {
+    const tw_framing *framing;
+} first_framing;
+
+static bool find_framing(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+{
+    first_framing *found = context;
+    (void)track;
+    (void)nest;
+    found->framing = item->framing;
+    return found->framing == NULL;
+}
+
+static tw_size size_of(const tw_timeline *t)
+{
+    first_framing found = {NULL};
+    if (t->stamp != NULL)
+        return t->stamp->size;
+    tw_timeline_walk(t, find_framing, &found);
+    return found.framing != NULL ? found.framing->delivery : (tw_size){0, 0};
+}
+
+/* By its stamp, by --only, or by a size that only one delivery has. SIZE_MAX when it cannot be told. */
+static size_t delivery_of(cli *app, const tw_derived *derived, const tw_timeline *t)
+{
+    tw_str name = app->set.only != NULL ? tw_str_z(app->set.only) : t->stamp != NULL ? t->stamp->delivery : TW_STR("");
+    tw_size size = size_of(t);
+    size_t found = SIZE_MAX, same_size = 0;
+    for (size_t i = 0; i < derived->delivery_count; i++) {
+        const tw_delivery *d = derived->deliveries[i].delivery;
+        if (name.len > 0 && tw_str_eq(d->name, name))
+            return i;
+        if (name.len == 0 && d->size.w == size.w && d->size.h == size.h) {
+            found = i;
+            same_size++;
+        }
+    }
+    return same_size == 1 ? found : SIZE_MAX;
+}
+
+/* ---- one timeline ---------------------------------------------------------------------------------------- */
+
+/* The solved timeline as the changed file's format carries it: of several files the one most like the changed one. */
+static exit_code read_written(cli *app, const tw_timeline *solved, const tw_timeline *changed, tw_timeline **out)
+{
+    const tw_write_options write = {.crlf = false};
+    const tw_read_options read = {.rate = solved->rate, .drop = solved->drop};
+    int64_t least = INT64_MAX;
+    for (size_t part = 0; part < changed->format->parts(solved); part++) {
+        tw_buf text = {.arena = app->arena};
+        tw_diags *unseen = tw_diags_new(app->arena);
+        tw_timeline *t;
+        tw_status status = changed->format->write(app->arena, solved, part, &write, unseen, &text);
+        if (status == TW_OK)
+            status = changed->format->read(app->arena, tw_buf_str(&text), solved->file, &read, unseen, &t);
+        if (status != TW_OK)
+            return EXIT_FAULT;
+        int64_t cost = tw_recut_align(app->arena, t, changed)->cost;
+        if (cost < least) {
+            least = cost;
+            *out = t;
+        }
+    }
+    return EXIT_FINE;
+}
+
+static void say_windows(cli *app, const tw_timeline *t, const char *path, const tw_adopted *adopted, bool again)
+{
+    if (app->set.quiet || app->set.json || app->set.out == NULL || (again && adopted->window_count == 0))
+        return;
+    tw_buf_addf(&app->out, "%s: %zu window%s %s\n", path, adopted->window_count, adopted->window_count == 1 ? "" : "s",
+                again ? "beside them kept as they were" : "taken over");
+    for (size_t i = 0; i < adopted->window_count; i++) {
+        const tw_adopted_window *w = &adopted->windows[i];
+        tw_buf_addz(&app->out, "  ");
+        say_field(w->item->event, 6, &app->out);
+        tw_buf_addc(&app->out, ' ');
+        say_time(tw_item_record_in(t, w->item), t->rate, t->drop, &app->out);
+        tw_buf_addc(&app->out, ' ');
+        say_field(name_of_source(w->item), 16, &app->out);
+        tw_buf_addz(&app->out, " up to ");
+        tw_buf_add_fixed(&app->out, w->px, 1);
+        tw_buf_addf(&app->out, " px elsewhere: %s %.*s\n", w->updated ? "note changed," : "new note", TW_ARG(w->id));
+    }
+}
+
+static exit_code load_timelines(cli *app, adopting *a)
+{
+    const tw_timeline *master = a->p.edit.timeline;
+    tw_read_options options = load_options(app);
+    if (!tw_rate_known(options.rate)) {
+        options.rate = master->rate;
+        options.drop = master->drop;
+    }
+    a->count = app->arg_count - 1;
+    a->changed = TW_NEW_N(app->arena, loaded, a->count);
+    for (size_t i = 0; i < a->count; i++) {
+        exit_code code = load_edit(app, app->args[i + 1], &options, &a->changed[i]);
+        if (code != EXIT_FINE)
+            return code;
+    }
+    return EXIT_FINE;
+}
+
+static exit_code adopt_timeline(cli *app, adopting *a, const loaded *edit)
+{
+    size_t index = delivery_of(app, a->derived, edit->timeline);
+    if (index == SIZE_MAX) {
+        const tw_place place = {.file = tw_str_z(edit->path)};
+        tw_diag_add(app->diags, 1808, &place, "it cannot be told which delivery of the plan this is");
+        return EXIT_INPUT;
+    }
+    tw_timeline *solved = tw_derive_timeline(app->arena, a->derived, index, tw_str_hash(a->p.edit.bytes));
+    tw_timeline *written = solved;
+    exit_code code = read_written(app, solved, edit->timeline, &written);
+    if (code != EXIT_FINE)
+        return code;
+    const tw_adopt_job job = {
+        .plan = a->p.plan,
+        .solved = solved,
+        .written = written,
+        .changed = edit->timeline,
+        .delivery = a->derived->deliveries[index].delivery->name,
+        .by = tw_str_z(app->set.by),
+        .say = a->again ? TW_STR("kept as it was when windows beside it were taken over") : tw_str_z(app->set.say),
+    };
+    tw_adopted adopted;
+    tw_recut_adopt(app->arena, &job, a->root, app->diags, &adopted);
+    say_windows(app, solved, edit->path, &adopted, a->again);
+    a->taken += adopted.window_count;
+    a->left += a->again ? 0 : adopted.refused + adopted.cuts + adopted.shared;
+    return EXIT_FINE;
+}
+
+/* ---- the command ----------------------------------------------------------------------------------------- */
+
+static exit_code adopt_round(cli *app, adopting *a)
+{
+    const tw_derive_options options = {.threads = thread_count(app)};
+    tw_status status = tw_derive(app->arena, a->p.plan, a->p.edit.timeline, &options, app->diags, &a->derived);
+    if (status != TW_OK)
+        return code_of(status);
+    a->root = tw_json_copy(app->arena, a->p.plan->doc.root);
+    for (size_t i = 0; i < a->count; i++) {
+        exit_code code = adopt_timeline(app, a, &a->changed[i]);
+        if (code != EXIT_FINE)
+            return code;
+    }
+    return EXIT_FINE;
+}
+
+/* A hand window may move its neighbours: through-edits are solved as one, and cuts back to a set-up share a framing.
+ * So the new plan is solved, and what comes out otherwise than in the changed timelines is written down as well. */
+static exit_code adopt_neighbours(cli *app, adopting *a)
+{
+    tw_diags *told = app->diags;
+    exit_code code = EXIT_FINE;
+    a->again = true;
+    app->diags = tw_diags_new(app->arena); /* the first round has told all there is */
+    for (int round = 0; round < MOST_ROUNDS && code == EXIT_FINE; round++) {
+        const tw_plan plan = {.doc = {.root = a->root}};
+        tw_buf text = {.arena = app->arena};
+        const tw_json *before = a->root;
+        tw_plan_write(&plan, &text);
+        code = load_project_text(app, a->p.plan_path, tw_buf_str(&text), &a->p);
+        if (code == EXIT_FINE)
+            code = adopt_round(app, a);
+        if (code == EXIT_FINE && tw_json_same(before, a->root))
+            break;
+    }
+    if (code != EXIT_FINE)
+        told = app->diags;
+    app->diags = told;
+    return code;
+}
+
+exit_code cmd_adopt(cli *app)
+{
+    adopting a = {.taken = 0};
+    exit_code code = load_project(app, app->args[0], &a.p);
+    if (code == EXIT_FINE)
+        code = load_timelines(app, &a);
+    if (code == EXIT_FINE)
+        code = adopt_round(app, &a);
+    if (code == EXIT_FINE && a.taken > 0)
+        code = adopt_neighbours(app, &a);
+    if (code == EXIT_FINE)
+        code = plan_put(app, a.root);
+    if (app->set.json && app->set.out != NULL && code != EXIT_IO) {
+        tw_buf_addf(&app->out, "{\"ok\": %s, \"windows\": %zu, \"left\": %zu, \"findings\": ",
+                    code == EXIT_FINE ? "true" : "false", a.taken, a.left);
+        tw_diags_write_json(app->diags, 2, &app->out);
+        tw_buf_addz(&app->out, "}\n");
+    }
+    return code == EXIT_FINE && a.left > 0 ? EXIT_FINDINGS : code;
+}

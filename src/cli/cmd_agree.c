@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Writes down in notes that the framings they lead to are agreed on.
+ */
+#include "cli.h"
+
+static const tw_note *find_note(const tw_plan *plan, tw_str id)
+{
+    for (size_t i = 0; i < plan->note_count; i++)
+        if (tw_str_eq(plan->notes[i].id, id))
+            return &plan->notes[i];
+    return NULL;
+}
+
+/* The note's place in a copy of the document. */
+static tw_json *note_in(tw_json *root, tw_str id)
+{
+    for (tw_json *n = tw_json_get(root, "notes")->child; n != NULL; n = n->next) {
+        const tw_json *own = tw_json_get(n, "id");
+        if (own != NULL && tw_str_eq(own->text, id))
+            return n;
+    }
+    return NULL;
+}
+
+/* How many deliveries had a framing to agree on. */
+static size_t agree_on(cli *app, const project *p, const tw_derived *derived, const tw_note *note, tw_json *root)
+{
+    size_t agreed = 0;
+    for (size_t i = 0; i < derived->delivery_count; i++) {
+        const tw_derived_delivery *d = &derived->deliveries[i];
+        tw_note_use *uses;
+        size_t count = note_uses(app, d, note, &uses);
+        if (count == 0)
+            continue;
+        tw_recut_agree(app->arena, p->edit.timeline, d->delivery->name, uses, count, note_in(root, note->id),
+                       tw_str_z(app->set.by));
+        agreed++;
+    }
+    return agreed;
+}
+
+static exit_code agree_named(cli *app, const project *p, const tw_derived *derived, tw_json *root)
+{
+    for (size_t i = 1; i < app->arg_count; i++) {
+        const tw_note *note = find_note(p->plan, tw_str_z(app->args[i]));
+        if (note == NULL) {
+            say_error("%s has no note \"%s\"", p->plan_path, app->args[i]);
+            return EXIT_USAGE;
+        }
+        if (agree_on(app, p, derived, note, root) == 0) {
+            say_error("no shot uses note %s, so there is no framing to agree on", app->args[i]);
+            return EXIT_FINDINGS;
+        }
+    }
+    for (size_t i = 0; app->arg_count == 1 && i < p->plan->note_count; i++)
+        agree_on(app, p, derived, &p->plan->notes[i], root);
+    return EXIT_FINE;
+}
+
+exit_code cmd_agree(cli *app)
+{
+    project p;
+    tw_derived *derived;
+    exit_code code = load_project(app, app->args[0], &p);
+    if (code != EXIT_FINE)
+        return code;
+    const tw_derive_options options = {.only = tw_str_z(app->set.only), .threads = thread_count(app)};
+    tw_status status = tw_derive(app->arena, p.plan, p.edit.timeline, &options, app->diags, &derived);
+    if (status != TW_OK)
+        return code_of(status);
+    tw_json *root = tw_json_copy(app->arena, p.plan->doc.root);
+    code = agree_named(app, &p, derived, root);
+    return code == EXIT_FINE ? plan_put(app, root) : code;
+}

@@ -1,0 +1,335 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * A plan on a new cut of its edit: what is framed as before, what is not, and what nobody has looked at.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "cli.h"
+
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define SLACK 0.0015 /* source pixels: every format carries thousandths */
+
+typedef struct recutting {
+    project before, after;
+    tw_derived *was, *now;
+    const char *plan_path; /* of the new plan */
+    outputs files;
+    proved *proofs;
+    tw_buf lines; /* shots that need eyes, and with -v all */
+    size_t same, anew, never, open_ends, agreed;
+    double worst_px;
+} recutting;
+
+/* ---- the new plan ---------------------------------------------------------------------------------------- */
+
+/* Paths in the plan are meant from its folder; the new one may be elsewhere. */
+static void move_paths(cli *app, recutting *r, tw_json *root)
+{
+    tw_json *edit = tw_json_get(root, "edit"), *notes = tw_json_get(root, "notes");
+    tw_str file = name_relative(app->arena, r->plan_path, app->args[1]);
+    tw_json_set(app->arena, edit, "file", tw_json_new_text(app->arena, file));
+    for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
+        tw_json *regions = tw_json_get(n, "regions");
+        for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next) {
+            const tw_json *track = tw_json_get(g, "track");
+            if (!tw_json_is(track, TW_JSON_STRING) || tw_str_starts(track->text, TW_STR("/")))
+                continue;
+            const char *path = project_path(app, &r->before, track->text);
+            tw_json_set(app->arena, g, "track",
+                        tw_json_new_text(app->arena, name_relative(app->arena, r->plan_path, path)));
+        }
+    }
+}
+
+static tw_str plan_text(cli *app, const tw_json *root)
+{
+    const tw_plan plan = {.doc = {.root = (tw_json *)root}};
+    tw_buf text = {.arena = app->arena};
+    tw_plan_write(&plan, &text);
+    return tw_buf_str(&text);
+}
+
+/* The folder is made here: paths are worked out from it. */
+static exit_code name_plan(cli *app, recutting *r)
+{
+    tw_str folder = app->set.out != NULL ? tw_str_z(app->set.out) : r->before.folder;
+    const char *dir = tw_arena_dupz(app->arena, folder);
+    if (dir[0] != '\0' && mkdir(dir, 0777) != 0 && errno != EEXIST) {
+        say_error("cannot make the folder %s: %s", dir, strerror(errno));
+        return EXIT_IO;
+    }
+    const char *slash = folder.len > 0 && folder.at[folder.len - 1] != '/' ? "/" : "";
+    tw_str stem = tw_str_stem(tw_str_z(app->args[1]));
+    r->plan_path = tw_arena_printf(app->arena, "%.*s%s%.*s.plan.json", TW_ARG(folder), slash, TW_ARG(stem)).at;
+    if (access(r->plan_path, F_OK) != 0)
+        return EXIT_FINE;
+    say_error("%s is there already, and plans are not written over; name another folder with -o", r->plan_path);
+    return EXIT_USAGE;
+}
+
+/* ---- what became of each shot ---------------------------------------------------------------------------- */
+
+static const tw_decision *decision_of(const tw_derived_delivery *d, size_t clip_index)
+{
+    for (size_t low = 0, high = d->shot_count; low < high;) {
+        size_t middle = low + (high - low) / 2;
+        if (d->shots[middle].clip->index == clip_index)
+            return &d->shots[middle];
+        if (d->shots[middle].clip->index < clip_index)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return NULL;
+}
+
+static void begin_line(recutting *r, const tw_item *item, const char *word)
+{
+    const tw_timeline *t = r->after.edit.timeline;
+    tw_buf *out = &r->lines;
+    tw_buf_addf(out, "  %-13s", word);
+    say_field(item->event, 6, out);
+    tw_buf_addc(out, ' ');
+    say_time(tw_item_record_in(t, item), t->rate, t->drop, out);
+    tw_buf_addz(out, "  ");
+    say_field(name_of_source(item), 14, out);
+}
+
+/* Frames at the ends that no note of an otherwise framed shot speaks of. */
+static bool open_ends(cli *app, recutting *r, const tw_decision *shot)
+{
+    int64_t head, tail, frames = tw_item_frames(r->after.edit.timeline, shot->clip);
+    if (shot->note_count == 0)
+        return false;
+    tw_recut_cover(r->after.edit.timeline, shot->clip, shot->notes, shot->note_count, &head, &tail);
+    if ((head == 0 && tail == 0) || head == frames)
+        return false;
+    r->open_ends++;
+    (void)app;
+    begin_line(r, shot->clip, "open end");
+    if (head > 0)
+        tw_buf_addf(&r->lines, " no note for the first %lld frame%s", (long long)head, head == 1 ? "" : "s");
+    if (tail > 0)
+        tw_buf_addf(&r->lines, "%s no note for the last %lld frame%s", head > 0 ? "," : "", (long long)tail,
+                    tail == 1 ? "" : "s");
+    tw_buf_addc(&r->lines, '\n');
+    return true;
+}
+
+static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decision *shot)
+{
+    bool never = shot->verdict == TW_VERDICT_NOT_FRAMED || shot->verdict == TW_VERDICT_UNKNOWN;
+    if (shot->verdict == TW_VERDICT_BLACK)
+        return;
+    if (never) {
+        r->never++;
+        begin_line(r, shot->clip, "never framed");
+        tw_buf_addz(&r->lines, shot->verdict == TW_VERDICT_UNKNOWN ? " size not known\n" : " no note speaks of it\n");
+        return;
+    }
+    bool fresh = c->kind >= TW_CHANGE_REPLACED || c->window.one_side;
+    open_ends(app, r, shot);
+    if (!fresh && !c->window.changed) {
+        r->same++;
+        if (app->set.verbose) {
+            begin_line(r, shot->clip, "as before");
+            tw_buf_addc(&r->lines, '\n');
+        }
+        return;
+    }
+    r->anew++;
+    begin_line(r, shot->clip, fresh ? "new" : "solved anew");
+    if (!fresh) {
+        r->worst_px = c->window.px > r->worst_px ? c->window.px : r->worst_px;
+        tw_buf_addz(&r->lines, " within ");
+        tw_buf_add_fixed(&r->lines, c->window.px, 1);
+        tw_buf_addz(&r->lines, " px of before");
+    }
+    tw_buf_addf(&r->lines, "%s %.*s\n", fresh ? "" : ",", TW_ARG(shot->why));
+}
+
+static void tell_delivery(cli *app, recutting *r, size_t index)
+{
+    const tw_derived_delivery *d = &r->now->deliveries[index];
+    const tw_timeline *was = tw_derive_timeline(app->arena, r->was, index, 0);
+    const tw_timeline *now = tw_derive_timeline(app->arena, r->now, index, 0);
+    const tw_comparison *c = tw_recut_compare(app->arena, was, now, SLACK);
+    r->same = r->anew = r->never = r->open_ends = 0;
+    r->worst_px = 0;
+    tw_buf_addf(&r->lines, "%.*s %dx%d\n", TW_ARG(d->delivery->name), d->delivery->size.w, d->delivery->size.h);
+    for (size_t i = 0; i < c->count; i++) {
+        for (size_t n = 0; n < c->changes[i].new_count; n++) {
+            const tw_decision *shot = decision_of(d, c->alignment->news[c->changes[i].news[n]].item->index);
+            if (shot != NULL)
+                tell_shot(app, r, &c->changes[i], shot);
+        }
+    }
+}
+
+/* ---- reports --------------------------------------------------------------------------------------------- */
+
+typedef struct tally {
+    size_t same, anew, never, open_ends;
+    double worst_px;
+} tally;
+
+static void say_tally(recutting *r, const tally *t)
+{
+    tw_buf *out = &r->lines;
+    tw_buf_addf(out, "  %zu framed as before, %zu solved anew", t->same, t->anew);
+    if (t->worst_px > 0) {
+        tw_buf_addz(out, " (at most ");
+        tw_buf_add_fixed(out, t->worst_px, 1);
+        tw_buf_addz(out, " px from before)");
+    }
+    tw_buf_addf(out, ", %zu never framed, %zu with open ends\n", t->never, t->open_ends);
+}
+
+static void say_notes(recutting *r)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < r->after.plan->note_count; i++)
+        if (!r->now->note_used[i])
+            tw_buf_addf(&r->lines, "%s%.*s", count++ == 0 ? "\nnotes no shot uses now, kept: " : ", ",
+                        TW_ARG(r->after.plan->notes[i].id));
+    if (count > 0)
+        tw_buf_addc(&r->lines, '\n');
+}
+
+static void json_tally(tw_buf *out, tw_str name, const tally *t, bool first)
+{
+    tw_buf_addz(out, first ? "\n  {\"name\": " : ",\n  {\"name\": ");
+    tw_diag_json_string(name, out);
+    tw_buf_addf(out, ", \"as_before\": %zu, \"anew\": %zu, \"never_framed\": %zu, \"open_ends\": %zu, \"worst_px\": ",
+                t->same, t->anew, t->never, t->open_ends);
+    tw_buf_add_double(out, tw_num_round(t->worst_px, 3));
+    tw_buf_addc(out, '}');
+}
+
+static void json_notes(const recutting *r, tw_buf *out)
+{
+    bool first = true;
+    tw_buf_addz(out, "], \"unused_notes\": [");
+    for (size_t i = 0; i < r->after.plan->note_count; i++) {
+        if (r->now->note_used[i])
+            continue;
+        tw_buf_addz(out, first ? "" : ", ");
+        tw_diag_json_string(r->after.plan->notes[i].id, out);
+        first = false;
+    }
+    tw_buf_addz(out, "]");
+}
+
+/* True when something needs eyes. */
+static bool report(cli *app, recutting *r)
+{
+    bool eyes = false;
+    tw_buf json = {.arena = app->arena};
+    for (size_t i = 0; i < r->now->delivery_count; i++) {
+        tell_delivery(app, r, i);
+        const tally t = {r->same, r->anew, r->never, r->open_ends, r->worst_px};
+        say_tally(r, &t);
+        json_tally(&json, r->now->deliveries[i].delivery->name, &t, i == 0);
+        eyes = eyes || t.anew + t.never + t.open_ends > 0;
+    }
+    say_notes(r);
+    if (!app->set.json) {
+        tw_buf_add(&app->out, tw_buf_str(&r->lines));
+        return eyes;
+    }
+    tw_buf_addf(&app->out, "{\"ok\": %s, \"agreed_changed\": %zu, \"deliveries\": [", r->agreed == 0 ? "true" : "false",
+                r->agreed);
+    tw_buf_add(&app->out, tw_buf_str(&json));
+    json_notes(r, &app->out);
+    tw_buf_addz(&app->out, ", \"findings\": ");
+    tw_diags_write_json(app->diags, 2, &app->out);
+    tw_buf_addz(&app->out, "}\n");
+    return eyes;
+}
+
+/* ---- the command ----------------------------------------------------------------------------------------- */
+
+static exit_code solve(cli *app, const project *p, tw_diags *diags, tw_derived **out)
+{
+    const tw_derive_options options = {.threads = thread_count(app)};
+    return code_of(tw_derive(app->arena, p->plan, p->edit.timeline, &options, diags, out));
+}
+
+/* With --reopen, agreed notes whose framing changes are open again. */
+static void reopen(cli *app, tw_json *root, const tw_note *const *notes, size_t count)
+{
+    for (tw_json *n = tw_json_get(root, "notes")->child; n != NULL; n = n->next) {
+        const tw_json *id = tw_json_get(n, "id");
+        for (size_t i = 0; i < count; i++)
+            if (id != NULL && tw_str_eq(id->text, notes[i]->id))
+                tw_json_set(app->arena, n, "state", tw_json_new_text(app->arena, TW_STR("open")));
+    }
+}
+
+/* The new plan is read from the text that will be written, so that what is solved is what the file says. */
+static exit_code read_plan(cli *app, recutting *r, const tw_json *root)
+{
+    exit_code code = load_project_text(app, r->plan_path, plan_text(app, root), &r->after);
+    for (size_t i = 0; code == EXIT_FINE && i < r->before.input_count; i++)
+        project_input(app, &r->after, r->before.inputs[i]);
+    return code;
+}
+
+static exit_code make_plan(cli *app, recutting *r)
+{
+    tw_json *root = tw_json_copy(app->arena, r->before.plan->doc.root);
+    const tw_note **reopened;
+    move_paths(app, r, root);
+    exit_code code = read_plan(app, r, root);
+    if (code == EXIT_FINE)
+        code = solve(app, &r->after, tw_diags_new(app->arena), &r->now);
+    if (code != EXIT_FINE)
+        return code;
+    r->after.plan->doc.file = tw_str_z(r->before.plan_path); /* the new one may never come to be */
+    r->agreed = agreed_broken(app, &r->after, r->now, &reopened);
+    if (r->agreed == 0 || !app->set.reopen)
+        return EXIT_FINE;
+    reopen(app, root, reopened, r->agreed);
+    tw_diags *told = app->diags;
+    app->diags = tw_diags_new(app->arena); /* all was told the first time */
+    code = read_plan(app, r, root);
+    app->diags = told;
+    return code;
+}
+
+static exit_code write_all(cli *app, recutting *r)
+{
+    outputs_add(app, &r->files,
+                (output){.path = r->plan_path, .name = tw_str_z(r->plan_path), .text = r->after.plan_bytes});
+    exit_code code = fork_project(app, &r->after, &r->now, &r->files, &r->proofs);
+    if (!app->set.json && (code == EXIT_FINE || code == EXIT_FINDINGS)) {
+        tw_buf_addz(&app->out, "\nwrote\n");
+        for (size_t i = 0; i < r->files.len; i++)
+            tw_buf_addf(&app->out, "  %s\n", r->files.at[i].path);
+    }
+    return code;
+}
+
+exit_code cmd_recut(cli *app)
+{
+    recutting r = {.lines = {.arena = app->arena}};
+    exit_code code = load_project(app, app->args[0], &r.before);
+    if (code == EXIT_FINE)
+        code = name_plan(app, &r);
+    if (code == EXIT_FINE)
+        code = solve(app, &r.before, tw_diags_new(app->arena), &r.was);
+    if (code == EXIT_FINE)
+        code = make_plan(app, &r);
+    if (code != EXIT_FINE)
+        return code;
+    bool eyes = report(app, &r);
+    if (r.agreed > 0 && !app->set.reopen) {
+        say_error("nothing was written: agreed framings would change; --reopen lets them");
+        return EXIT_FINDINGS;
+    }
+    code = write_all(app, &r);
+    return code == EXIT_FINE && eyes ? EXIT_FINDINGS : code;
+}

@@ -1,0 +1,93 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * What commands that write plans or mind agreed framings share.
+ */
+#include "cli.h"
+
+#include <unistd.h>
+
+unsigned thread_count(const cli *app)
+{
+    if (app->set.threads > 0)
+        return (unsigned)app->set.threads;
+    long processors = sysconf(_SC_NPROCESSORS_ONLN);
+    return processors > 0 ? (unsigned)processors : 1;
+}
+
+exit_code plan_put(cli *app, tw_json *root)
+{
+    const tw_plan plan = {.doc = {.root = root}};
+    if (app->set.out == NULL) {
+        tw_plan_write(&plan, &app->out);
+        return EXIT_FINE;
+    }
+    tw_buf text = {.arena = app->arena};
+    tw_plan_write(&plan, &text);
+    tw_fileset *set = tw_fileset_new(app->arena);
+    tw_fileset_add(set, app->set.out, tw_buf_str(&text));
+    tw_str why;
+    tw_status status = tw_fileset_commit(set, &why);
+    if (status != TW_OK)
+        say_error("%.*s", TW_ARG(why));
+    return code_of(status);
+}
+
+size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out)
+{
+    size_t count = 0, cap = 0;
+    *out = NULL;
+    for (size_t s = 0; s < d->shot_count; s++) {
+        const tw_decision *shot = &d->shots[s];
+        tw_item *framed = NULL;
+        for (size_t n = 0; shot->framing != NULL && n < shot->note_count; n++) {
+            if (only != NULL && shot->notes[n] != only)
+                continue;
+            if (framed == NULL) {
+                framed = TW_NEW(app->arena, tw_item);
+                *framed = *shot->clip;
+                framed->framing = shot->framing;
+            }
+            *out = tw_arena_grow(app->arena, *out, count, &cap, sizeof **out);
+            (*out)[count++] = (tw_note_use){shot->notes[n], framed};
+        }
+    }
+    return count;
+}
+
+static void tell_broken(cli *app, const project *p, const tw_agreed *b)
+{
+    const tw_place place = tw_json_place(&p->plan->doc, tw_json_get(b->note->json, "id"));
+    const tw_timeline *t = p->edit.timeline;
+    if (b->item == NULL) {
+        tw_diag_add(app->diags, 1807, &place, "note %.*s is agreed, but not on any framing in \"%.*s\"",
+                    TW_ARG(b->note->id), TW_ARG(b->delivery));
+        return;
+    }
+    tw_buf at = {.arena = app->arena};
+    say_time(tw_item_record_in(t, b->item), t->rate, t->drop, &at);
+    tw_diag_add(app->diags, app->set.reopen ? 1809 : 1806, &place,
+                "note %.*s: the framing of %.*s at %.*s in \"%.*s\" is not the one agreed on%s%.*s",
+                TW_ARG(b->note->id), TW_ARG(name_of_source(b->item)), TW_ARG(tw_buf_str(&at)), TW_ARG(b->delivery),
+                b->by.len > 0 ? " by " : "", TW_ARG(b->by));
+}
+
+size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note ***reopened)
+{
+    size_t count = 0, cap = 0;
+    *reopened = NULL;
+    for (size_t i = 0; i < derived->delivery_count; i++) {
+        const tw_derived_delivery *d = &derived->deliveries[i];
+        tw_note_use *uses;
+        tw_agreed *broken;
+        size_t use_count = note_uses(app, d, NULL, &uses);
+        size_t found = tw_recut_broken(app->arena, p->edit.timeline, d->delivery->name, uses, use_count, &broken);
+        for (size_t b = 0; b < found; b++) {
+            tell_broken(app, p, &broken[b]);
+            if (broken[b].item == NULL)
+                continue;
+            *reopened = (const tw_note **)tw_arena_grow(app->arena, (void *)*reopened, count, &cap, sizeof **reopened);
+            (*reopened)[count++] = broken[b].note;
+        }
+    }
+    return count;
+}

@@ -1,0 +1,345 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Windows somebody changed in a derived timeline become hand windows in notes.
+ *
+ * A note's id is made from what it is about (reel, range, delivery): two branches that adopt one shot write one note,
+ * and notes about other shots get other ids, so ids do not collide whichever branch they are made on.
+ */
+#include "recut_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define SLACK 0.0015 /* source pixels: every format carries thousandths */
+
+typedef struct adopting {
+    tw_arena *arena;
+    const tw_adopt_job *job;
+    tw_json *notes;
+    tw_diags *diags;
+    tw_adopted *out;
+    size_t cap;
+    const tw_comparison *c;   /* as written against changed */
+    const tw_alignment *back; /* master against as written */
+    const tw_item **now;      /* by master shot: the adopted clip, or NULL */
+} adopting;
+
+/* What a note about a shot says of time. */
+typedef struct subject {
+    tw_str reel;
+    tw_rate rate;
+    bool drop;
+    int64_t in, out; /* source frames */
+    double step;     /* source frames per record frame */
+} subject;
+
+/* ---- the note's subject ---------------------------------------------------------------------------------- */
+
+static tw_str reel_of(const tw_item *item)
+{
+    tw_str names[5];
+    size_t count = tw_item_names(item, names);
+    for (size_t i = 0; i < count; i++)
+        if (!tw_str_ieq(names[i], TW_STR("AX")))
+            return names[i];
+    return count > 0 ? names[0] : TW_STR("");
+}
+
+/* The clock times of this reel are read by (plan.h): the source's, the plan's, the edit's. */
+static void set_clock(const tw_adopt_job *job, subject *s)
+{
+    const tw_source *source = tw_plan_source(job->plan, &s->reel, 1);
+    bool own = source != NULL && tw_rate_known(source->rate), plans = tw_rate_known(job->plan->rate);
+    s->rate = own ? source->rate : plans ? job->plan->rate : job->solved->rate;
+    s->drop = own ? source->drop : plans ? job->plan->drop : job->solved->drop;
+    if (!own && source != NULL && tw_json_get(source->json, "drop") != NULL)
+        s->drop = source->drop;
+}
+
+static subject subject_of(const tw_adopt_job *job, const tw_shot *shot)
+{
+    const tw_timeline *t = job->solved;
+    subject s = {.reel = reel_of(shot->item)};
+    set_clock(job, &s);
+    double first = tw_item_source_frame(t, shot->item, -tw_item_head(t, shot->item));
+    double last = tw_item_source_frame(t, shot->item, shot->frames - 1 + tw_item_tail(t, shot->item));
+    s.step = tw_item_source_frame(t, shot->item, 1) - tw_item_source_frame(t, shot->item, 0);
+    s.in = (int64_t)floor(fmin(first, last) + 1e-6); /* as notes are held against frames: derive */
+    s.out = (int64_t)floor(fmax(first, last) + 1e-6) + 1;
+    return s;
+}
+
+static tw_json *label(const adopting *a, const subject *s, int64_t frame)
+{
+    char text[12];
+    tw_tc_write(frame, s->rate, s->drop, false, text);
+    return tw_json_new_text(a->arena, tw_str_z(text));
+}
+
+static const char *id_of(const adopting *a, const subject *s)
+{
+    tw_str about = tw_arena_printf(a->arena, "%.*s|%lld|%lld|%.*s", TW_ARG(s->reel), (long long)s->in,
+                                   (long long)s->out, TW_ARG(a->job->delivery));
+    return tw_arena_printf(a->arena, "h-%012llx", (unsigned long long)(tw_str_hash(about) & UINT64_C(0xFFFFFFFFFFFF)))
+        .at;
+}
+
+/* ---- writing it ------------------------------------------------------------------------------------------ */
+
+static tw_json *number(const adopting *a, double value)
+{
+    double whole = floor(value + 0.5);
+    if (fabs(value - whole) < 1e-6 && fabs(whole) < 1e15)
+        return tw_json_new_int(a->arena, (int64_t)whole);
+    return tw_json_new_double(a->arena, tw_num_round(value, 6));
+}
+
+static tw_json *window_key(const adopting *a, const subject *s, double source, const tw_framing *f, tw_key key)
+{
+    tw_window w = tw_geom_key_window(key, f->squeeze, f->delivery);
+    const double values[] = {source - (double)s->in, w.x, w.y, w.w, key.ease * fabs(s->step)};
+    tw_json *row = tw_json_new(a->arena, TW_JSON_ARRAY);
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
+        tw_json_append(row, number(a, values[i]));
+    return row;
+}
+
+/* Keys in the order of the source, which a clip played backwards turns round. */
+static tw_json *window_of(const adopting *a, const subject *s, const tw_item *changed)
+{
+    const tw_framing *f = changed->framing;
+    tw_json *list = tw_json_new(a->arena, TW_JSON_ARRAY);
+    bool still = f->key_count == 1;
+    for (size_t i = 0; i < f->key_count; i++) {
+        tw_key key = f->keys[s->step < 0 ? f->key_count - 1 - i : i];
+        double source = still ? (double)s->in : tw_item_source_frame(a->job->changed, changed, key.frame);
+        tw_json_append(list, window_key(a, s, source, f, key));
+    }
+    return list;
+}
+
+static tw_json *new_note(const adopting *a, const subject *s, const char *id)
+{
+    tw_json *note = tw_json_new(a->arena, TW_JSON_OBJECT), *names = tw_json_new(a->arena, TW_JSON_ARRAY);
+    tw_json_append(names, tw_json_new_text(a->arena, a->job->delivery));
+    tw_json_set(a->arena, note, "id", tw_json_new_text(a->arena, tw_str_z(id)));
+    tw_json_set(a->arena, note, "reel", tw_json_new_text(a->arena, s->reel));
+    tw_json_set(a->arena, note, "in", label(a, s, s->in));
+    tw_json_set(a->arena, note, "out", label(a, s, s->out));
+    tw_json_set(a->arena, note, "deliveries", names);
+    tw_json_append(a->notes, note);
+    return note;
+}
+
+static void set_text(const adopting *a, tw_json *note, const char *name, tw_str text)
+{
+    if (text.len > 0)
+        tw_json_set(a->arena, note, name, tw_json_new_text(a->arena, text));
+}
+
+static tw_json *note_by_id(const adopting *a, const char *id)
+{
+    for (tw_json *n = a->notes->child; n != NULL; n = n->next) {
+        const tw_json *own = tw_json_get(n, "id");
+        if (own != NULL && tw_str_is(own->text, id))
+            return n;
+    }
+    return NULL;
+}
+
+/* False when another use of just these frames was given another window before. */
+static bool write_note(adopting *a, const subject *s, const tw_shot *shot, const tw_item *changed, double px)
+{
+    const char *id = id_of(a, s);
+    tw_json *note = note_by_id(a, id), *window = window_of(a, s, changed);
+    bool updated = note != NULL;
+    for (size_t i = 0; i < a->out->window_count; i++)
+        if (tw_str_is(a->out->windows[i].id, id))
+            return tw_json_same(tw_json_get(note, "window"), window);
+    if (note == NULL)
+        note = new_note(a, s, id);
+    tw_json_set(a->arena, note, "window", window);
+    set_text(a, note, "say", a->job->say);
+    set_text(a, note, "by", a->job->by);
+    tw_json_set(a->arena, note, "state", tw_json_new_text(a->arena, TW_STR("open")));
+    tw_adopted *out = a->out;
+    out->windows = tw_arena_grow(a->arena, out->windows, out->window_count, &a->cap, sizeof *out->windows);
+    out->windows[out->window_count++] =
+        (tw_adopted_window){.item = shot->item, .id = tw_str_z(id), .updated = updated, .px = px};
+    return true;
+}
+
+/* ---- what stands in the way ------------------------------------------------------------------------------ */
+
+static tw_str called(const adopting *a, const tw_shot *shot)
+{
+    char at[12];
+    const tw_timeline *t = a->job->solved;
+    tw_tc_write(shot->record, t->rate, t->drop, false, at);
+    return tw_arena_printf(a->arena, "%s%.*s%s (%.*s at %s)", shot->item->event.len > 0 ? "event " : "",
+                           TW_ARG(shot->item->event), shot->item->event.len > 0 ? "" : "the shot",
+                           TW_ARG(reel_of(shot->item)), at);
+}
+
+/* A hand window of another note for part of what the shot shows: which of the two holds is for a person to say. */
+static const tw_note *in_the_way(const adopting *a, const subject *s, const tw_item *item, const char *own_id)
+{
+    tw_str names[5];
+    size_t count = tw_item_names(item, names);
+    for (size_t i = 0; i < a->job->plan->note_count; i++) {
+        const tw_note *n = &a->job->plan->notes[i];
+        bool apart = (n->has_in && n->in >= s->out) || (n->has_out && n->out <= s->in);
+        if (n->window_count == 0 || apart || !tw_note_covers(n, a->job->delivery) || tw_str_is(n->id, own_id))
+            continue;
+        for (size_t k = 0; k < count; k++)
+            if (tw_str_glob(n->reel, names[k]))
+                return n;
+    }
+    return NULL;
+}
+
+static const char *refusal(const adopting *a, const subject *s, const tw_shot *shot, const tw_item *changed)
+{
+    const tw_note *other = in_the_way(a, s, shot->item, id_of(a, s));
+    if (changed->framing == NULL)
+        return "its window is gone from the timeline";
+    if (changed->framing->mode != TW_FRAME_FILL || shot->item->framing->mode != TW_FRAME_FILL)
+        return "it is shown whole in one of the two";
+    if (s->step >= 0 && s->step <= 0 && changed->framing->key_count > 1)
+        return "a freeze frame has one source frame, and notes go by source frames: a move over it has no place in one";
+    if (s->in < 0)
+        return "it shows frames before the source's time code begins";
+    if (other != NULL)
+        return tw_arena_printf(a->arena, "note %.*s frames part of it by hand already: take it out or change it there",
+                               TW_ARG(other->id))
+            .at;
+    return NULL;
+}
+
+/* ---- shots ----------------------------------------------------------------------------------------------- */
+
+/* The master's shot behind one of the file as written; NULL when the format could not carry it. */
+static const tw_shot *master_shot(const adopting *a, size_t written)
+{
+    size_t group = a->back->new_group[written];
+    return group != SIZE_MAX ? &a->back->olds[a->back->groups[group].olds[0]] : NULL;
+}
+
+static void adopt_shot(adopting *a, const tw_change *change)
+{
+    const tw_shot *shot = master_shot(a, change->olds[0]);
+    const tw_item *changed = a->c->alignment->news[change->news[0]].item;
+    if (shot == NULL || shot->item->framing == NULL)
+        return;
+    const subject s = subject_of(a->job, shot);
+    const char *why = refusal(a, &s, shot, changed);
+    if (why == NULL && !write_note(a, &s, shot, changed, change->window.px))
+        why = "the same source frames are used twice and were given two windows";
+    if (why == NULL) {
+        a->now[shot - a->back->olds] = changed;
+        return;
+    }
+    a->out->refused++;
+    tw_diag_add(a->diags, 1804, &changed->place, "%.*s: the window was changed, but not taken over: %s",
+                TW_ARG(called(a, shot)), why);
+}
+
+/* A cut that one delivery alone has is reported; the master's cut is for the master. */
+static void tell_cut(adopting *a, const tw_change *change)
+{
+    static const char *const what[] = {
+        "another place or transition", "another length", "another speed", "two pieces", "one piece", "another source",
+        "no place any more",           "a place"};
+    const tw_alignment *al = a->c->alignment;
+    bool old = change->old_count > 0;
+    const tw_shot *shot = old ? &al->olds[change->olds[0]] : &al->news[change->news[0]];
+    a->out->cuts++;
+    tw_diag_add(a->diags, 1803, &shot->item->place, "%.*s has %s in this timeline only; that was not taken over",
+                TW_ARG(called(a, shot)), what[change->kind]);
+}
+
+/* ---- other uses of the same frames ----------------------------------------------------------------------- */
+
+/* Shots that show source frames of an adopted one are framed by its note as well. */
+typedef struct use {
+    const tw_shot *shot;
+    twi_span span;
+    double reach; /* the largest high of the material so far */
+    const tw_item *now;
+} use;
+
+static int by_span(const void *a, const void *b)
+{
+    const use *x = a, *y = b;
+    if (x->shot->media != y->shot->media)
+        return x->shot->media < y->shot->media ? -1 : 1;
+    if (x->span.low < y->span.low || y->span.low < x->span.low)
+        return x->span.low < y->span.low ? -1 : 1;
+    return (x->shot > y->shot) - (x->shot < y->shot);
+}
+
+static void tell_pair(adopting *a, const use *x, const use *y)
+{
+    if (x->now == NULL && y->now == NULL)
+        return;
+    const tw_framing *f = x->now != NULL ? x->now->framing : x->shot->item->framing;
+    const tw_framing *g = y->now != NULL ? y->now->framing : y->shot->item->framing;
+    if (!tw_recut_windows(f, g, tw_recut_map(x->shot, y->shot), SLACK).changed)
+        return;
+    const use *adopted = x->now != NULL ? x : y, *other = x->now != NULL ? y : x;
+    a->out->shared++;
+    tw_diag_add(a->diags, 1805, &other->shot->item->place,
+                "%.*s shows source frames of %.*s: the window taken from there holds for them too",
+                TW_ARG(called(a, other->shot)), TW_ARG(called(a, adopted->shot)));
+}
+
+static void tell_earlier(adopting *a, const use *uses, size_t i)
+{
+    const use *u = &uses[i];
+    for (size_t k = i; k > 0 && uses[k - 1].shot->media == u->shot->media; k--) {
+        if (uses[k - 1].reach <= u->span.low + 1e-3)
+            break;
+        if (uses[k - 1].span.high > u->span.low + 1e-3)
+            tell_pair(a, &uses[k - 1], u);
+    }
+}
+
+static void tell_shared(adopting *a)
+{
+    size_t count = a->back->old_count;
+    use *uses = TW_NEW_N(a->arena, use, count);
+    for (size_t i = 0; i < count; i++) {
+        const tw_shot *shot = &a->back->olds[i];
+        uses[i] = (use){.shot = shot, .span = twi_recut_span(shot), .now = a->now[i]};
+    }
+    if (count > 1)
+        qsort(uses, count, sizeof *uses, by_span);
+    for (size_t i = 0; i < count; i++) {
+        bool same = i > 0 && uses[i - 1].shot->media == uses[i].shot->media;
+        uses[i].reach = same && uses[i - 1].reach > uses[i].span.high ? uses[i - 1].reach : uses[i].span.high;
+        tell_earlier(a, uses, i);
+    }
+}
+
+void tw_recut_adopt(tw_arena *arena, const tw_adopt_job *job, tw_json *root, tw_diags *diags, tw_adopted *out)
+{
+    *out = (tw_adopted){.windows = NULL};
+    adopting a = {.arena = arena, .job = job, .diags = diags, .out = out};
+    a.notes = tw_json_get(root, "notes");
+    if (!tw_json_is(a.notes, TW_JSON_ARRAY)) {
+        tw_json_set(arena, root, "notes", tw_json_new(arena, TW_JSON_ARRAY));
+        a.notes = tw_json_get(root, "notes");
+    }
+    a.c = tw_recut_compare(arena, job->written, job->changed, SLACK);
+    a.back = tw_recut_align(arena, job->solved, job->written);
+    a.now = (const tw_item **)tw_arena_alloc(arena, a.back->old_count, sizeof *a.now);
+    for (size_t i = 0; i < a.c->count; i++) {
+        const tw_change *change = &a.c->changes[i];
+        bool cut = change->kind != TW_CHANGE_KEPT || change->moved || change->transition;
+        if (cut)
+            tell_cut(&a, change);
+        if (change->window.changed && change->kind <= TW_CHANGE_TRIMMED)
+            adopt_shot(&a, change);
+    }
+    tell_shared(&a);
+}
