@@ -158,8 +158,8 @@ static const command commands[] = {
      " the cut are told and left alone. Without -o the new plan goes to standard output.",
      adopt_options, 2, SIZE_MAX, cmd_adopt},
     {"agree", "PLAN [NOTE...]", "write down that the framings of notes are agreed on",
-     "Without names: of all notes that shots use. From then on `fork` and `recut` refuse to change these framings without"
-     " --reopen. To open a note again set its state to \"open\".",
+     "Without names: of all notes that shots use. From then on `fork` and `recut` refuse to change these framings"
+     " without --reopen. To open a note again set its state to \"open\".",
      agree_options, 1, SIZE_MAX, cmd_agree},
     {"merge", "BASE OURS THEIRS", "merge two versions of a plan that began as one",
      "Deliveries, sources, notes, regions and keys are told by their names, and everything is merged field by field."
