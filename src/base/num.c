@@ -41,12 +41,23 @@ typedef struct decimal {
     int exponent; /* value = digits * 10^exponent */
 } decimal;
 
+#define FAR_EXPONENT 100000 /* past any double; more digits change nothing */
+
 static bool scan_exponent(tw_str s, size_t i, int *exponent)
 {
-    int64_t e;
-    if (i == s.len || !tw_num_int(tw_str_from(s, i), &e))
+    bool negative = i < s.len && s.at[i] == '-';
+    if (i < s.len && (s.at[i] == '-' || s.at[i] == '+'))
+        i++;
+    if (i == s.len)
         return false;
-    *exponent += e > 100000 ? 100000 : e < -100000 ? -100000 : (int)e;
+    int value = 0;
+    for (; i < s.len; i++) {
+        int digit = s.at[i] - '0';
+        if (digit < 0 || digit > 9)
+            return false;
+        value = value < FAR_EXPONENT ? value * 10 + digit : value;
+    }
+    *exponent += negative ? -value : value;
     return true;
 }
 

@@ -113,7 +113,7 @@ static const tw_code codes[] = {
     {1212, TW_ERROR, "too many events",
      "The list is larger than the stated bound.",
      "Split the list by reel."},
-    {1220, TW_NOTE, "rate read from the list",
+    {1220, TW_WARNING, "rate read from the list",
      "No rate was given; frame numbers and lengths in the list decided.",
      "Nothing, if the rate is right; else pass --rate."},
     {1221, TW_WARNING, "rate assumed",
