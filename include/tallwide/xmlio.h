@@ -18,8 +18,8 @@ extern "C" {
 
 /* ---- reading --------------------------------------------------------------------------------------------- */
 
-#define TW_XML_READ_DEPTH 128    /* deepest nesting accepted */
-#define TW_XML_NODES 10000000u   /* most elements accepted */
+#define TW_XML_READ_DEPTH 128  /* deepest nesting accepted */
+#define TW_XML_NODES 10000000u /* most elements accepted */
 
 /* Attribute names keep their prefix as written ("xml:id"). */
 typedef struct tw_xml_attribute {

@@ -350,9 +350,11 @@ static void take_moves(tw_arena *arena, const aligning *w, tw_alignment *a)
 {
     move *moves = TW_NEW_N(w->scratch, move, w->len);
     size_t count = 0;
-    for (const tie *l = w->links; l < w->links + w->len; l++)
+    for (size_t k = 0; k < w->len; k++) {
+        const tie *l = &w->links[k];
         if (a->old_group[l->i] == SIZE_MAX && a->new_group[l->j] == SIZE_MAX)
             moves[count++] = (move){l, l->head + l->tail + (l->retimed ? TW_PRICE_RETIME : 0), apart(l->i, l->j)};
+    }
     if (count > 1)
         qsort(moves, count, sizeof *moves, by_price);
     for (size_t k = 0; k < count; k++) {

@@ -27,10 +27,12 @@ static void frames_the_media_lacks(void **state)
     items[0].media_count = 1;
     items[0].media_active = 0;
     /* 30 frames from 120 end at 150 exactly; the dissolve asks for 8 more. */
-    assert_string_equal(check(arena, items, 3), "warning TW1402: \"A001\" shows 8 frames that its media does not have\n");
+    assert_string_equal(check(arena, items, 3),
+                        "warning TW1402: \"A001\" shows 8 frames that its media does not have\n");
     assert_string_equal(check(arena, items, 1), "");
     items[0].source = hand_frames(95, 30);
-    assert_string_equal(check(arena, items, 1), "warning TW1402: \"A001\" shows 5 frames that its media does not have\n");
+    assert_string_equal(check(arena, items, 1),
+                        "warning TW1402: \"A001\" shows 5 frames that its media does not have\n");
 }
 
 TW_SUITE(check)

@@ -7,8 +7,7 @@ static void every_field_shows(void **state)
     tw_arena *arena = tw_test_arena(state);
     tw_marker marker = {.name = TW_STR("true"), .color = TW_STR("RED"), .at = hand_frames(101, 0)};
     tw_key key = {.frame = 0, .cx = 2880, .cy = 2160, .w = 2430};
-    tw_framing framing = {
-        .source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = &key, .key_count = 1};
+    tw_framing framing = {.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = &key, .key_count = 1};
     tw_item items[] = {hand_clip("A003", 0, 96, 24), hand_transition(24, 0, 12), hand_clip("B001", 24, 0, 24)};
     items[0].markers = &marker;
     items[0].marker_count = 1;
