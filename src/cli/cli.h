@@ -170,6 +170,12 @@ size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw
 
 /* Tells agreed framings that come out different; how many, and their notes. */
 size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note ***notes);
+/* cmd_fork.c: solves every shot of the deliveries wanted; having none to solve is an error. */
+exit_code solve_project(cli *app, const project *p, tw_derived **derived);
+
+/* cmd_sheet.c: what people read beside the timelines: the notes track and the keys of each delivery and, unless one
+ * delivery alone was asked for, the sheet. */
+void pages_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files);
 
 /* The exit code for a status. */
 exit_code code_of(tw_status status);
@@ -209,5 +215,6 @@ exit_code cmd_merge(cli *app);
 exit_code cmd_adopt(cli *app);
 exit_code cmd_agree(cli *app);
 exit_code cmd_recut(cli *app);
+exit_code cmd_sheet(cli *app);
 
 #endif

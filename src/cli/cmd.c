@@ -125,6 +125,21 @@ static const option chart_options[] = {
     OPTION_END,
 };
 
+static const option sheet_options[] = {
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
+     "the page; without it EDIT.sheet.xhtml beside the plan"},
+    {"--stills", 0, OPTION_TEXT, offsetof(settings, stills), "DIR",
+     "show stills from this folder, named REEL_HHMMSSFF.jpg (or .png, .webp) by the source time code of the shot's first"
+     " frame; the page links to them"},
+    {"--title", 0, OPTION_TEXT, offsetof(settings, title), "TEXT", "what the page is called; without it the edit's name"},
+    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
+    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N",
+     "shots solved at a time; without it one per processor; the result is the same"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
 static const command commands[] = {
     {"chart", "SIZE...", "before the shoot: what a picture holds for each shape, with guide positions",
      "SIZE is a delivery, such as 1080x1920 or tall=1080x1920.",
@@ -166,6 +181,9 @@ static const command commands[] = {
      " Where both sides changed one field in different ways both values are kept under \"conflict\" beside it and the"
      " exit code is 1. Serves git as a merge driver.",
      merge_options, 3, 3, cmd_merge},
+    {"sheet", "PLAN", "the page for people: every shot in every shape, side by side, with the reasons",
+     "One file that opens in any browser, works without a network and prints without cutting a shot in two.",
+     sheet_options, 1, 1, cmd_sheet},
     {"convert", "IN OUT", "write an edit in another format, naming every loss", NULL,
      convert_options, 2, 2, cmd_convert},
 };

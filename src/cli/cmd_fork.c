@@ -183,7 +183,7 @@ static void fork_json(cli *app, const tw_derived *derived, const proved *proofs)
 
 /* ---- the job --------------------------------------------------------------------------------------------- */
 
-exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs)
+exit_code solve_project(cli *app, const project *p, tw_derived **derived)
 {
     const tw_derive_options options = {.only = tw_str_z(app->set.only), .threads = thread_count(app)};
     tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, app->diags, derived);
@@ -194,21 +194,30 @@ exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs
         tw_diag_add(app->diags, 1901, &place, "the edit has no picture clips: there is nothing to frame");
         return EXIT_INPUT;
     }
+    return EXIT_FINE;
+}
+
+exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs)
+{
+    exit_code code = solve_project(app, p, derived);
+    if (code != EXIT_FINE)
+        return code;
     const tw_note **broken;
     if (agreed_broken(app, p, *derived, &broken) > 0 && !app->set.reopen)
         return EXIT_FINDINGS;
     tw_str folder = app->set.out != NULL ? tw_str_z(app->set.out) : p->folder;
     for (size_t i = 0; i < (*derived)->delivery_count; i++) {
-        exit_code code = write_delivery(app, p, *derived, i, folder, files);
+        code = write_delivery(app, p, *derived, i, folder, files);
         if (code != EXIT_FINE)
             return code;
     }
     if (tw_diags_failed(app->diags))
         return EXIT_INPUT;
     *proofs = TW_NEW_N(app->arena, proved, (*derived)->delivery_count);
-    exit_code code = prove(app, p, *derived, folder, files, *proofs);
+    code = prove(app, p, *derived, folder, files, *proofs);
     if (code != EXIT_FINE)
         return code;
+    pages_add(app, p, *derived, folder, files);
     code = save(app, p, folder, files);
     bool incomplete = false;
     for (size_t i = 0; i < (*derived)->delivery_count; i++)

@@ -30,9 +30,9 @@ static void add_lines(double from, double length, double whole, tw_buf *out)
 
 static void text_guides(tw_window win, tw_size source, size_t start, tw_buf *out)
 {
-    pad(out, start, 62);
+    pad(out, start, 64);
     add_lines(win.x, win.w, source.w, out);
-    pad(out, start, 81);
+    pad(out, start, 83);
     add_lines(win.y, win.h, source.h, out);
     tw_buf_addc(out, '\n');
 }
@@ -41,13 +41,13 @@ static void text_shape(const tw_chart_mode *mode, const tw_chart_shape *s, tw_bu
 {
     size_t start = out->len;
     tw_buf_addf(out, "  %.*s", TW_ARG(s->shape.name));
-    pad(out, start, 11);
+    pad(out, start, 13);
     twi_report_ratio(s->shape.size.w, s->shape.size.h, out);
-    pad(out, start, 19);
+    pad(out, start, 21);
     twi_report_window(s->window, out);
-    pad(out, start, 43);
+    pad(out, start, 45);
     twi_report_percent(s->used, 1, out);
-    pad(out, start, 52);
+    pad(out, start, 54);
     twi_report_percent(s->room, 0, out);
     text_guides(s->window, mode->mode.size, start, out);
 }
@@ -56,15 +56,17 @@ static void text_shared(const tw_chart_mode *mode, tw_buf *out)
 {
     size_t start = out->len;
     tw_buf_addz(out, "  all share");
-    pad(out, start, 19);
+    pad(out, start, 21);
     twi_report_window(mode->shared, out);
-    pad(out, start, 43);
+    pad(out, start, 45);
     twi_report_percent(mode->shared_used, 1, out);
     text_guides(mode->shared, mode->mode.size, start, out);
 }
 
 static void text_wide(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *out)
 {
+    if (mode->wide.w >= mode->mode.size.w && mode->wide.h >= mode->mode.size.h)
+        return; /* it is recorded in 16:9 */
     tw_buf_addz(out, "\n  recorded in 16:9 instead, ");
     add_extent(mode->wide, out);
     tw_buf_addz(out, ":\n");
@@ -72,7 +74,7 @@ static void text_wide(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *
         const tw_chart_shape *s = &mode->shapes[i];
         size_t start = out->len;
         tw_buf_addf(out, "  %.*s", TW_ARG(s->shape.name));
-        pad(out, start, 19);
+        pad(out, start, 21);
         add_extent(s->if_wide, out);
         tw_buf_addz(out, ", keeps ");
         twi_report_percent(s->wide_kept, 1, out);
@@ -102,9 +104,9 @@ static void text_safe(const tw_chart *chart, tw_buf *out)
         const tw_chart_shape *s = &chart->modes[0].shapes[i];
         size_t start = out->len;
         tw_buf_addf(out, "  %.*s", TW_ARG(s->shape.name));
-        pad(out, start, 11);
+        pad(out, start, 13);
         tw_buf_addf(out, "%dx%d", s->shape.size.w, s->shape.size.h);
-        pad(out, start, 22);
+        pad(out, start, 24);
         text_area("action", &s->action, out);
         tw_buf_addz(out, ", ");
         text_area("graphics", &s->graphics, out);
@@ -139,7 +141,8 @@ static void text_mode(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *
         tw_buf_addz(out, " with a squeeze of ");
         tw_xml_add_num(out, chart->ask.squeeze, 3);
     }
-    tw_buf_addz(out, "\n  shape    ratio   largest window          used     room      lines across       lines down\n");
+    tw_buf_addz(out,
+                "\n  shape      ratio   largest window          used     room      lines across       lines down\n");
     for (size_t i = 0; i < chart->ask.shape_count; i++)
         text_shape(mode, &mode->shapes[i], out);
     text_shared(mode, out);

@@ -36,4 +36,75 @@ tw_str twi_report_event(tw_arena *arena, const tw_decision *shot, size_t index);
 /* What its source is called: the first of tw_item_names that says something. */
 tw_str twi_report_reel(const tw_item *clip);
 
+/* ---- region.c: boxes over the frames of a shot ------------------------------------------------------------- */
+
+/* The box of a region that one of the shot's notes holds, at a frame of the clip, fractions of the picture. */
+bool twi_report_box(const tw_timeline *master, const tw_decision *shot, const tw_region *region, double frame,
+                    tw_region_key *out);
+
+typedef struct twi_box {
+    double frame;
+    tw_region_key box;
+} twi_box;
+
+/* How a region goes through a shot: straight between these boxes. `shown` holds, in turn, the frame at which it comes
+ * and the one at which it is gone. */
+typedef struct twi_boxes {
+    twi_box *at;
+    size_t len, cap;
+    int64_t *shown;
+    size_t shown_count, shown_cap;
+} twi_boxes;
+twi_boxes twi_report_boxes(tw_arena *arena, const tw_timeline *master, const tw_decision *shot,
+                           const tw_region *region);
+
+/* ---- motion.c: a path as a browser animates it ------------------------------------------------------------- */
+
+#define TWI_MOTION_SLACK 0.25 /* source pixels by which an animated window may be off the path */
+
+/* The window at a frame, and how the next one is reached: the two control points of a cubic over (time, way), whose
+ * times are 1/3 and 2/3; linear when rise is 1/3 and 2/3. Two points at one frame are a jump. */
+typedef struct twi_point {
+    double frame;
+    tw_window win;
+    double rise[2];
+} twi_point;
+
+typedef struct twi_motion {
+    twi_point *at;
+    size_t len, cap;
+    bool curved; /* some piece is not linear */
+} twi_motion;
+
+/* Over [first, first + frames] of a clip; one point when nothing moves. */
+twi_motion twi_report_motion(tw_arena *arena, const tw_framing *framing, int64_t first, int64_t frames);
+
+/* ---- the sheet ------------------------------------------------------------------------------------------- */
+
+typedef struct twi_sheet {
+    tw_arena *arena; /* of one shot */
+    const tw_derived *derived;
+    const twi_place *places;
+    const tw_sheet_options *options;
+    tw_xml *x;
+} twi_sheet;
+
+typedef enum twi_eyes { TWI_EYES_NONE, TWI_EYES_OPEN, TWI_EYES_CUT, TWI_EYES_SIZE } twi_eyes;
+
+/* Does a person have to look at it, and why: not framed yet, something given up, size not known? */
+twi_eyes twi_sheet_eyes(const tw_decision *shot);
+
+void twi_sheet_style(const twi_sheet *s);  /* sheet_style.c: <style> */
+void twi_sheet_script(const twi_sheet *s); /* <script> */
+void twi_sheet_filter(const twi_sheet *s); /* the radio buttons; what they do is in the style */
+
+void twi_sheet_shot(const twi_sheet *s, size_t index); /* sheet_shot.c */
+
+/* sheet_draw.c. Pictures of one shot share an id, "p" and its number. */
+void twi_sheet_whole(const twi_sheet *s, size_t index, tw_str still);
+void twi_sheet_frame(const twi_sheet *s, size_t delivery, size_t index);
+
+/* The name the still of a shot has. */
+tw_str twi_sheet_still_name(const twi_sheet *s, size_t index);
+
 #endif

@@ -72,7 +72,7 @@ static void add_window(const tw_framing *framing, const tw_key *key, tw_buf *out
 static void add_held(const track *t, const tw_decision *shot, const cue *c, tw_buf *out)
 {
     tw_window win = tw_geom_key_window(*c->key, shot->framing->squeeze, shot->framing->delivery);
-    double source = tw_item_source_frame(t->master, shot->clip, c->from + (c->to - c->from) / 2);
+    double middle = (double)(c->from + (c->to - c->from) / 2);
     bool must = false;
     for (size_t i = 0; i < shot->region_count; i++)
         must = must || shot->regions[i]->must;
@@ -80,7 +80,7 @@ static void add_held(const track *t, const tw_decision *shot, const cue *c, tw_b
     for (size_t i = 0; i < shot->region_count; i++) {
         const tw_region *r = shot->regions[i];
         tw_region_key box;
-        if (r->must != must || r->name.len == 0 || !tw_derive_box(r, source, 1, &box))
+        if (r->must != must || r->name.len == 0 || !twi_report_box(t->master, shot, r, middle, &box))
             continue;
         double w = shot->framing->source.w, h = shot->framing->source.h;
         tw_cut cut =
@@ -95,7 +95,11 @@ static void add_held(const track *t, const tw_decision *shot, const cue *c, tw_b
 
 static void add_action(const track *t, const tw_decision *shot, const cue *c, tw_buf *out)
 {
-    if (shot->framing->mode == TW_FRAME_FIT || shot->verdict == TW_VERDICT_NOT_FRAMED) {
+    if (shot->framing->mode == TW_FRAME_FIT) { /* the whole picture: no window to type */
+        add_text(shot->why, out);
+        return;
+    }
+    if (shot->verdict == TW_VERDICT_NOT_FRAMED) {
         add_text(shot->why, out);
     } else if (c->move) {
         tw_buf_addf(out, "move over %lld frames to", (long long)(c->to - c->from));

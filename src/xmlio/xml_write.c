@@ -49,6 +49,27 @@ static void add_escaped(tw_buf *out, tw_str s, bool attribute)
     tw_buf_add(out, tw_str_from(s, done));
 }
 
+static bool is_plain(tw_str s, bool attribute)
+{
+    for (size_t i = 0; i < s.len; i++)
+        if (character(s, i) != 1 || entity(s.at[i], attribute) != NULL)
+            return false;
+    return true;
+}
+
+/* Formats in place; a copy is made only of the rare text that has something to escape. */
+static void add_formatted(tw_buf *out, bool attribute, const char *format, va_list values)
+{
+    size_t start = out->len;
+    tw_buf_addv(out, format, values);
+    tw_str text = {out->at + start, out->len - start};
+    if (text.len == 0 || is_plain(text, attribute))
+        return;
+    text = tw_arena_dup(out->arena, text);
+    out->len = start;
+    add_escaped(out, text, attribute);
+}
+
 /* ---- elements -------------------------------------------------------------------------------------------- */
 
 static void end_tag(tw_xml *xml)
@@ -134,12 +155,13 @@ void tw_xml_attrz(tw_xml *xml, const char *name, const char *value)
 
 void tw_xml_attrf(tw_xml *xml, const char *name, const char *format, ...)
 {
-    tw_buf value = {.arena = xml->out->arena};
+    TW_ASSERT(xml->open);
+    tw_buf_addf(xml->out, " %s=\"", name);
     va_list values;
     va_start(values, format);
-    tw_buf_addv(&value, format, values);
+    add_formatted(xml->out, true, format, values);
     va_end(values);
-    tw_xml_attr(xml, name, tw_buf_str(&value));
+    tw_buf_addc(xml->out, '"');
 }
 
 void tw_xml_add_num(tw_buf *out, double value, int places)
@@ -170,12 +192,17 @@ void tw_xml_inline(tw_xml *xml)
     xml->at[xml->depth - 1].inline_ = true;
 }
 
-void tw_xml_text(tw_xml *xml, tw_str text)
+static void begin_text(tw_xml *xml)
 {
     TW_ASSERT(xml->depth > 0);
     end_tag(xml);
     xml->at[xml->depth - 1].inline_ = true;
     xml->at[xml->depth - 1].filled = true;
+}
+
+void tw_xml_text(tw_xml *xml, tw_str text)
+{
+    begin_text(xml);
     add_escaped(xml->out, text, false);
 }
 
@@ -186,12 +213,11 @@ void tw_xml_textz(tw_xml *xml, const char *text)
 
 void tw_xml_textf(tw_xml *xml, const char *format, ...)
 {
-    tw_buf text = {.arena = xml->out->arena};
+    begin_text(xml);
     va_list values;
     va_start(values, format);
-    tw_buf_addv(&text, format, values);
+    add_formatted(xml->out, false, format, values);
     va_end(values);
-    tw_xml_text(xml, tw_buf_str(&text));
 }
 
 void tw_xml_leaf(tw_xml *xml, const char *name, tw_str text)

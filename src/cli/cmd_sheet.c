@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * The page for people.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "cli.h"
+
+#include <unistd.h>
+
+/* Where stills are looked for, and how the page gets there. */
+typedef struct stills {
+    cli *app;
+    const char *folder;
+    tw_str relative; /* from the page's folder, with its final '/' */
+} stills;
+
+/* A path as a relative reference (RFC 3986): what could be taken for something else is escaped. */
+static tw_str as_reference(tw_arena *arena, tw_str path)
+{
+    static const char safe[] = "-._~/!$'()*+,;=@";
+    tw_buf out = {.arena = arena};
+    for (size_t i = 0; i < path.len; i++) {
+        unsigned char c = (unsigned char)path.at[i];
+        bool kept = (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
+        for (const char *p = safe; *p != '\0' && !kept; p++)
+            kept = (unsigned char)*p == c;
+        if (kept)
+            tw_buf_addc(&out, (char)c);
+        else
+            tw_buf_addf(&out, "%%%02X", c);
+    }
+    return tw_buf_str(&out);
+}
+
+static tw_str find_still(void *context, tw_str name)
+{
+    static const char *const endings[] = {"jpg", "jpeg", "png", "webp"};
+    const stills *s = context;
+    for (size_t e = 0; e < sizeof endings / sizeof endings[0]; e++) {
+        tw_str path = tw_arena_printf(s->app->arena, "%s/%.*s.%s", s->folder, TW_ARG(name), endings[e]);
+        if (access(path.at, R_OK) != 0)
+            continue;
+        tw_str from_page = tw_arena_printf(s->app->arena, "%.*s%.*s.%s", TW_ARG(s->relative), TW_ARG(name), endings[e]);
+        return as_reference(s->app->arena, from_page);
+    }
+    return (tw_str){NULL, 0};
+}
+
+static const char *sheet_path(cli *app, const project *p, tw_str folder)
+{
+    const char *slash = folder.len > 0 && folder.at[folder.len - 1] != '/' ? "/" : "";
+    tw_str stem = tw_str_stem(tw_str_z(p->edit.path));
+    return tw_arena_printf(app->arena, "%.*s%s%.*s.sheet.xhtml", TW_ARG(folder), slash, TW_ARG(stem)).at;
+}
+
+static exit_code save_sheet(cli *app, const project *p, const char *path, const tw_derived *derived)
+{
+    stills s = {app, app->set.stills, {NULL, 0}};
+    if (s.folder != NULL)
+        s.relative = name_relative(app->arena, path, tw_arena_printf(app->arena, "%s/", s.folder).at);
+    const tw_sheet_options options = {
+        .title = tw_str_z(app->set.title),
+        .still = s.folder != NULL ? find_still : NULL,
+        .still_context = &s,
+    };
+    tw_buf page = {.arena = app->arena};
+    tw_report_sheet(derived, &options, &page);
+    tw_fileset *set = tw_fileset_new(app->arena);
+    for (size_t i = 0; i < p->input_count; i++)
+        tw_fileset_protect(set, p->inputs[i]);
+    tw_fileset_add(set, path, tw_buf_str(&page));
+    tw_str why;
+    tw_status status = tw_fileset_commit(set, &why);
+    if (status != TW_OK)
+        say_error("%.*s", TW_ARG(why));
+    else if (!app->set.quiet)
+        tw_buf_addf(&app->out, "wrote %s\n", path);
+    return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
+}
+
+void pages_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files)
+{
+    for (size_t i = 0; i < derived->delivery_count; i++) {
+        const tw_delivery *d = derived->deliveries[i].delivery;
+        tw_buf track = {.arena = app->arena}, keys = {.arena = app->arena};
+        tw_report_vtt(derived, i, &track);
+        tw_report_keys(derived, i, &keys);
+        outputs_add(app, files, (output){.path = output_path(app, folder, p, d, 0, "vtt"), .text = tw_buf_str(&track)});
+        outputs_add(app, files,
+                    (output){.path = output_path(app, folder, p, d, 0, "keys.csv"), .text = tw_buf_str(&keys)});
+    }
+    if (app->set.only != NULL)
+        return;
+    tw_buf page = {.arena = app->arena};
+    tw_report_sheet(derived, NULL, &page);
+    outputs_add(app, files, (output){.path = sheet_path(app, p, folder), .text = tw_buf_str(&page)});
+}
+
+exit_code cmd_sheet(cli *app)
+{
+    project p;
+    tw_derived *derived = NULL;
+    exit_code code = load_project(app, app->args[0], &p);
+    if (code == EXIT_FINE)
+        code = solve_project(app, &p, &derived);
+    if (code != EXIT_FINE)
+        return code;
+    const char *path = app->set.out != NULL ? app->set.out : sheet_path(app, &p, p.folder);
+    return save_sheet(app, &p, path, derived);
+}

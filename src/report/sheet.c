@@ -1,0 +1,331 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * The page for people: totals, what to look at first, and every shot in every shape.
+ */
+#include "report_internal.h"
+
+#include <stdlib.h>
+
+/* ---- what to look at first ------------------------------------------------------------------------------- */
+
+typedef struct look {
+    twi_eyes eyes;
+    size_t shot, delivery;
+} look;
+
+/* Worst first, then in the order of the edit. */
+static int by_need(const void *a, const void *b)
+{
+    const look *x = a, *y = b;
+    if (x->eyes != y->eyes)
+        return (int)y->eyes - (int)x->eyes;
+    if (x->shot != y->shot)
+        return x->shot < y->shot ? -1 : 1;
+    return (x->delivery > y->delivery) - (x->delivery < y->delivery);
+}
+
+static look *find_looks(const twi_sheet *s, size_t *count)
+{
+    const tw_derived *derived = s->derived;
+    look *looks = TW_NEW_N(s->arena, look, derived->delivery_count * derived->deliveries[0].shot_count);
+    *count = 0;
+    for (size_t d = 0; d < derived->delivery_count; d++) {
+        for (size_t i = 0; i < derived->deliveries[d].shot_count; i++) {
+            twi_eyes eyes = twi_sheet_eyes(&derived->deliveries[d].shots[i]);
+            if (eyes >= TWI_EYES_CUT)
+                looks[(*count)++] = (look){eyes, i, d};
+        }
+    }
+    qsort(looks, *count, sizeof *looks, by_need);
+    return looks;
+}
+
+static void link_to(tw_xml *x, size_t shot)
+{
+    tw_xml_open(x, "a");
+    tw_xml_attrf(x, "href", "#s%zu", shot + 1);
+    tw_xml_textf(x, "%zu", shot + 1);
+    tw_xml_close(x);
+}
+
+/* The size of a source is unknown for all shapes alike: said once. */
+static bool said_before(const look *looks, size_t i)
+{
+    return i > 0 && looks[i].eyes == TWI_EYES_SIZE && looks[i - 1].eyes == TWI_EYES_SIZE &&
+           looks[i - 1].shot == looks[i].shot;
+}
+
+#define MOST_LOOKS 100
+
+static void write_looks(const twi_sheet *s)
+{
+    size_t count, said = 0, left = 0;
+    const look *looks = find_looks(s, &count);
+    tw_xml *x = s->x;
+    if (count == 0)
+        return;
+    tw_xml_leaf(x, "h2", TW_STR("Look at these first"));
+    tw_xml_open(x, "ol");
+    tw_xml_attrz(x, "class", "first");
+    for (size_t i = 0; i < count; i++) {
+        if (said_before(looks, i))
+            continue;
+        if (said == MOST_LOOKS) {
+            left++;
+            continue;
+        }
+        said++;
+        const tw_derived_delivery *d = &s->derived->deliveries[looks[i].delivery];
+        tw_xml_open(x, "li");
+        tw_xml_inline(x);
+        link_to(x, looks[i].shot);
+        if (looks[i].eyes != TWI_EYES_SIZE)
+            tw_xml_textf(x, "%.*s: ", TW_ARG(d->delivery->name));
+        tw_xml_text(x, d->shots[looks[i].shot].why);
+        tw_xml_close(x);
+    }
+    tw_xml_close(x);
+    if (left > 0) {
+        tw_xml_open(x, "p");
+        tw_xml_textf(x, "and %zu more: choose \xE2\x80\x9Cneeds eyes\xE2\x80\x9D below", left);
+        tw_xml_close(x);
+    }
+}
+
+/* Links to every shot that has a verdict in any shape. */
+static void write_jumps(const twi_sheet *s, tw_verdict verdict, const char *title)
+{
+    const tw_derived *derived = s->derived;
+    bool any = false;
+    for (size_t i = 0; i < derived->deliveries[0].shot_count; i++) {
+        bool has = false;
+        for (size_t d = 0; d < derived->delivery_count; d++)
+            has = has || derived->deliveries[d].shots[i].verdict == verdict;
+        if (!has)
+            continue;
+        if (!any) {
+            tw_xml_leaf(s->x, "h2", tw_str_z(title));
+            tw_xml_open(s->x, "div");
+            tw_xml_attrz(s->x, "class", "jump");
+        }
+        any = true;
+        link_to(s->x, i);
+    }
+    if (any)
+        tw_xml_close(s->x);
+}
+
+/* ---- totals ---------------------------------------------------------------------------------------------- */
+
+static void number(tw_xml *x, size_t value)
+{
+    tw_xml_open(x, "td");
+    tw_xml_textf(x, "%zu", value);
+    tw_xml_close(x);
+}
+
+#define NARROW "\xC2\xA0" /* a blank at which no line is broken */
+
+static void add_sides(tw_inset inset, tw_buf *out)
+{
+    const double sides[] = {inset.left, inset.top, inset.right, inset.bottom};
+    static const char *const names[] = {"left" NARROW, ", top" NARROW, ", right" NARROW, ", bottom" NARROW};
+    bool equal = true;
+    for (size_t i = 1; i < 4; i++)
+        equal = equal && !(sides[i] < sides[0] || sides[i] > sides[0]);
+    for (size_t i = 0; i < (equal ? 1 : 4); i++) {
+        if (!equal)
+            tw_buf_addz(out, names[i]);
+        tw_xml_add_num(out, sides[i] * 100, 2);
+        tw_buf_addz(out, equal ? NARROW "% all round" : NARROW "%");
+    }
+}
+
+/* "EBU R 95 (dotted), by analogy; left 5 % ... (dashed)" */
+static void write_safe(const twi_sheet *s, const tw_delivery *d)
+{
+    const tw_safe *safe = tw_safe_find(d->safe);
+    tw_buf text = {.arena = s->arena};
+    if (safe != NULL)
+        tw_buf_addf(&text, "%s (dotted)%s", safe->title, tw_safe_covers(safe, d->size) ? "" : ", by analogy");
+    if (safe != NULL && d->has_inset)
+        tw_buf_addz(&text, "; ");
+    if (safe == NULL || d->has_inset) {
+        add_sides(d->inset, &text);
+        tw_buf_addz(&text, " (dashed)");
+    }
+    tw_xml_open(s->x, "td");
+    tw_xml_attrz(s->x, "class", "t");
+    tw_xml_text(s->x, tw_buf_str(&text));
+    tw_xml_close(s->x);
+}
+
+static void write_row(const twi_sheet *s, size_t index)
+{
+    tw_xml *x = s->x;
+    const tw_derived_delivery *d = &s->derived->deliveries[index];
+    const size_t counts[] = {d->shot_count,  d->framed,     d->moving,   d->keys,
+                             d->compromised, d->not_framed, d->graphics, d->unknown};
+    tw_xml_open(x, "tr");
+    tw_xml_inline(x);
+    tw_xml_open(x, "th");
+    tw_xml_attrz(x, "scope", "row");
+    tw_xml_text(x, d->delivery->name);
+    tw_xml_textf(x, " %dx%d", d->delivery->size.w, d->delivery->size.h);
+    tw_xml_close(x);
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++)
+        number(x, counts[i]);
+    tw_buf scale = {.arena = s->arena};
+    tw_xml_add_num(&scale, d->max_scale * 100, 1);
+    tw_buf_addz(&scale, " %");
+    tw_xml_leaf(x, "td", tw_buf_str(&scale));
+    write_safe(s, d->delivery);
+    tw_xml_close(x);
+}
+
+static void write_totals(const twi_sheet *s)
+{
+    static const char *const heads[] = {"shape",          "shots",         "framed",         "moving",
+                                        "keys",           "compromises",   "not framed yet", "shown whole",
+                                        "size not known", "largest scale", "kept clear"};
+    tw_xml *x = s->x;
+    tw_xml_open(x, "div");
+    tw_xml_attrz(x, "class", "wide");
+    tw_xml_open(x, "table");
+    tw_xml_open(x, "thead");
+    tw_xml_open(x, "tr");
+    tw_xml_inline(x);
+    for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++) {
+        tw_xml_open(x, "th");
+        tw_xml_attrz(x, "scope", "col");
+        if (i + 1 == sizeof heads / sizeof heads[0])
+            tw_xml_attrz(x, "class", "t");
+        tw_xml_textz(x, heads[i]);
+        tw_xml_close(x);
+    }
+    tw_xml_close_to(x, x->depth - 2);
+    tw_xml_open(x, "tbody");
+    for (size_t d = 0; d < s->derived->delivery_count; d++)
+        write_row(s, d);
+    tw_xml_close_to(x, x->depth - 3);
+}
+
+/* ---- the page -------------------------------------------------------------------------------------------- */
+
+static tw_str title_of(const twi_sheet *s)
+{
+    const tw_timeline *t = s->derived->master;
+    if (s->options->title.len > 0)
+        return s->options->title;
+    return t->name.len > 0 ? t->name : tw_str_stem(t->file);
+}
+
+static void write_top(const twi_sheet *s)
+{
+    const tw_timeline *t = s->derived->master;
+    tw_totals totals = tw_timeline_totals(t);
+    tw_buf text = {.arena = s->arena};
+    tw_xml_leaf(s->x, "h1", title_of(s));
+    tw_buf_addf(&text, "Framing sheet: %zu shots, ", s->derived->deliveries[0].shot_count);
+    twi_report_time(totals.record_frames, t->rate, t->drop, &text);
+    tw_buf_addz(&text, " at ");
+    tw_rate_write_spoken(t->rate, t->drop, &text);
+    tw_buf_addz(&text, " frames a second, starting at ");
+    twi_report_time(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, &text);
+    tw_buf_addf(&text, ". Edit %.*s, plan %.*s.", TW_ARG(tw_str_basename(t->file)),
+                TW_ARG(tw_str_basename(s->derived->plan->file)));
+    tw_xml_open(s->x, "p");
+    tw_xml_attrz(s->x, "class", "soft");
+    tw_xml_text(s->x, tw_buf_str(&text));
+    tw_xml_close(s->x);
+}
+
+/* The grid of tenths that stands for a picture: notes state boxes in such shares. One for all drawings. */
+static void write_pattern(tw_xml *x)
+{
+    tw_xml_open(x, "svg");
+    tw_xml_attrz(x, "xmlns", "http://www.w3.org/2000/svg");
+    tw_xml_attrz(x, "width", "0");
+    tw_xml_attrz(x, "height", "0");
+    tw_xml_attrz(x, "aria-hidden", "true");
+    tw_xml_attrz(x, "style", "position:absolute;width:0;height:0");
+    tw_xml_open(x, "pattern");
+    tw_xml_attrz(x, "id", "tenths");
+    tw_xml_attrz(x, "width", "0.1");
+    tw_xml_attrz(x, "height", "0.1");
+    tw_xml_attrz(x, "viewBox", "0 0 40 30");
+    tw_xml_attrz(x, "preserveAspectRatio", "none");
+    tw_xml_open(x, "rect");
+    tw_xml_attrz(x, "class", "ground");
+    tw_xml_attrz(x, "width", "40");
+    tw_xml_attrz(x, "height", "30");
+    tw_xml_close(x);
+    tw_xml_open(x, "path");
+    tw_xml_attrz(x, "class", "tenth");
+    tw_xml_attrz(x, "d", "M0 0V30M0 0H40");
+    tw_xml_close_to(x, x->depth - 3);
+}
+
+static void write_legend(tw_xml *x)
+{
+    tw_xml_open(x, "p");
+    tw_xml_attrz(x, "class", "soft");
+    tw_xml_textz(x,
+                 "Thick boxes must stay in the picture, dashed ones (italic) are nice to have. Windows are drawn in the"
+                 " whole picture with the way of their centre, keys numbered; lines of the grid are tenths. Left, top,"
+                 " width and height are source pixels; move is the picture\xE2\x80\x99s offset in delivery pixels,"
+                 " right and down; frames count from the first of the clip.");
+    tw_xml_close(x);
+}
+
+static void write_page(const twi_sheet *s)
+{
+    tw_xml *x = s->x;
+    tw_xml_open(x, "main");
+    write_top(s);
+    write_pattern(x);
+    tw_xml_leaf(x, "h2", TW_STR("Totals"));
+    write_totals(s);
+    write_looks(s);
+    write_jumps(s, TW_VERDICT_NOT_FRAMED, "Not framed yet");
+    write_jumps(s, TW_VERDICT_GRAPHIC, "Shown whole: rebuild for the shape");
+    tw_xml_leaf(x, "h2", TW_STR("How to read the pictures"));
+    write_legend(x);
+    twi_sheet_filter(s);
+    twi_sheet each = *s;
+    for (size_t i = 0; i < s->derived->deliveries[0].shot_count; i++) {
+        each.arena = tw_arena_like(s->arena);
+        twi_sheet_shot(&each, i);
+        tw_arena_free(&each.arena);
+    }
+    tw_xml_close(x);
+}
+
+void tw_report_sheet(const tw_derived *derived, const tw_sheet_options *options, tw_buf *out)
+{
+    static const tw_sheet_options plain = {.still = NULL};
+    tw_xml x = {.out = out};
+    twi_sheet s = {.arena = tw_arena_like(out->arena), .derived = derived, .x = &x};
+    s.options = options != NULL ? options : &plain;
+    s.places = twi_report_places(s.arena, derived->master);
+    tw_xml_begin(&x, "html");
+    tw_xml_open(&x, "html");
+    tw_xml_attrz(&x, "xmlns", "http://www.w3.org/1999/xhtml");
+    tw_xml_attrz(&x, "lang", "en");
+    tw_xml_open(&x, "head");
+    tw_xml_open(&x, "meta");
+    tw_xml_attrz(&x, "name", "viewport");
+    tw_xml_attrz(&x, "content", "width=device-width, initial-scale=1");
+    tw_xml_close(&x);
+    tw_xml_open(&x, "title");
+    tw_xml_text(&x, title_of(&s));
+    tw_xml_textz(&x, " \xE2\x80\x93 framing sheet");
+    tw_xml_close(&x);
+    twi_sheet_style(&s);
+    tw_xml_close(&x);
+    tw_xml_open(&x, "body");
+    write_page(&s);
+    twi_sheet_script(&s);
+    tw_xml_close_to(&x, 0);
+    tw_arena_free(&s.arena);
+}

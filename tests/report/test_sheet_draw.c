@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+#include "report/hand.h"
+#include "report/report_internal.h"
+
+#include <string.h>
+
+static bool holds(tw_str text, const char *part)
+{
+    size_t len = strlen(part);
+    for (size_t i = 0; i + len <= text.len; i++)
+        if (memcmp(text.at + i, part, len) == 0)
+            return true;
+    return false;
+}
+
+static void draws(void **state, const hand *h, const char *const *parts, size_t count)
+{
+    tw_buf out = {.arena = tw_test_arena(state)};
+    tw_xml x = {.out = &out};
+    const twi_sheet s = {.arena = out.arena, .derived = &h->derived, .x = &x};
+    twi_sheet_whole(&s, 1, (tw_str){NULL, 0});
+    for (size_t i = 0; i < count; i++) {
+        tw_row(i, parts[i]);
+        if (!holds(tw_buf_str(&out), parts[i]))
+            tw_assert_text(tw_buf_str(&out), parts[i]);
+    }
+}
+
+/* Held from 1010 to 1080 of the source frames 1000..1096, so from a share of 10/96 to 80/96; moved from left .4 to .5 of
+ * 5760 over the shot's first 48 frames, of which the first 10 are not seen: at 10 it is at .4 + .1 * 10/48. */
+static void regions_come_and_go(void **state)
+{
+    static tw_region_key keys[] = {{1000, .4, .4, .1, .2}, {1048, .5, .4, .1, .2}};
+    static const char *const parts[] = {
+        "<g class=\"must\" transform=\"translate(2424 1728)\">",
+        "type=\"translate\" values=\"2424 1728;2424 1728;2880 1728;2880 1728;2880 1728\""
+        " keyTimes=\"0;0.104167;0.5;0.822917;1\"/>",
+        "attributeName=\"opacity\" dur=\"4.004s\" repeatCount=\"indefinite\" calcMode=\"discrete\" values=\"0;1;0\""
+        " keyTimes=\"0;0.104167;0.833333\"/>",
+        "<rect width=\"576\" height=\"864\"/>",
+    };
+    hand *h = hand_derived(tw_test_arena(state));
+    h->region.keys = keys;
+    h->region.key_count = 2;
+    h->note.in = 1010;
+    h->note.out = 1080;
+    h->note.has_in = h->note.has_out = true;
+    h->shots[1].note_count = 1;
+    draws(state, h, parts, sizeof parts / sizeof parts[0]);
+}
+
+/* A picture squeezed 2:1 is drawn twice as wide as recorded, and so is what lies in it. */
+static void squeezed(void **state)
+{
+    static const char *const parts[] = {
+        "viewBox=\"0 0 11520 4320\"",
+        "<rect class=\"win\" x=\"3330\" y=\"-2160\" width=\"4860\" height=\"8640\"/>",
+    };
+    hand *h = hand_derived(tw_test_arena(state));
+    h->source.squeeze = 2;
+    h->framings[1].squeeze = 2;
+    draws(state, h, parts, sizeof parts / sizeof parts[0]);
+}
+
+TW_SUITE(sheet_draw)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(regions_come_and_go), TW_TEST(squeezed)};
+    return tw_run("report/sheet_draw", tests);
+}
