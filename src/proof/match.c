@@ -92,6 +92,8 @@ static void say_lost(const pairing *p, const row *shot)
 
 static void say_extra(const pairing *p, const row *written)
 {
+    if (tw_item_is_black(written->clip))
+        return; /* what a fade comes from or goes to */
     const tw_place place = twi_proof_place(p->file, written->clip);
     tw_diag_add(p->diags, 1703, &place, "%.*s is no shot of the master",
                 TW_ARG(twi_proof_name(p->scratch, written->clip)));

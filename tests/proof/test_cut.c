@@ -1,0 +1,113 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include <string.h>
+
+#include "proof/scene.h"
+
+/* A format that writes the names of all clips, and what is framed, one a line. */
+static tw_status write_names(tw_arena *arena, const tw_timeline *t, size_t part, const tw_write_options *options,
+                             tw_diags *diags, tw_buf *out)
+{
+    (void)arena, (void)part, (void)options, (void)diags;
+    tw_buf_addf(out, "%.*s\n", TW_ARG(t->name));
+    for (size_t i = 0; i < t->tracks[0].item_count; i++) {
+        const tw_item *item = &t->tracks[0].items[i];
+        tw_buf_addf(out, "%.*s%s\n", TW_ARG(item->event), item->framing != NULL ? " tallwide" : "");
+    }
+    return TW_OK;
+}
+
+static const tw_format names = {.name = "names", .write = write_names};
+
+static tw_timeline *with_format(tw_timeline *t)
+{
+    t->format = &names;
+    return t;
+}
+
+static void kinds_and_counts(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item a[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50)};
+    tw_item swapped[] = {hand_gap(0, 50), hand_clip("B", 50, 200, 50)};
+    tw_item fewer[] = {hand_clip("A", 0, 100, 50)};
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 2), ts = hand_track(TW_TRACK_VIDEO, swapped, 2);
+    tw_track tf = hand_track(TW_TRACK_VIDEO, fewer, 1), two[] = {ta, hand_track(TW_TRACK_AUDIO, fewer, 1)};
+    struct {
+        const char *name;
+        tw_timeline *written;
+        const char *said;
+    } rows[] = {
+        {"the same", hand_timeline(arena, &ta, 1), NULL},
+        {"a gap for a clip", hand_timeline(arena, &ts, 1), "TW1703: the gap without a name: kind differs"},
+        {"a clip less", hand_timeline(arena, &tf, 1),
+         "holds 1 items, in the master 2; the first that differs is clip \"B\""},
+        {"a sound track more", hand_timeline(arena, two, 2), "TW1708: 2 tracks, in the master 1"},
+    };
+    tw_timeline *master = with_format(hand_timeline(arena, &ta, 1));
+    scene s;
+    scene_make(&s, master);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        const tw_proof_file file = {.name = TW_STR("written"), .written = with_format(rows[i].written)};
+        tw_diags *diags = tw_diags_new(arena);
+        tw_row(i, rows[i].name);
+        twi_proof_cut(arena, &s.in, &file, diags);
+        assert_int_equal(tw_diags_count(diags, TW_ERROR), rows[i].said != NULL ? 1 : 0);
+        if (rows[i].said != NULL)
+            assert_non_null(strstr(tw_findings(arena, diags), rows[i].said));
+    }
+}
+
+/* What only the document tells: its own name here. Framing is no difference. */
+static void documents(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item a[] = {hand_clip("A", 0, 100, 50)}, b[] = {a[0]};
+    tw_key key = scene_key(0, 0, 0, 2430);
+    tw_framing framing = scene_framing(&key, 1);
+    b[0].framing = &framing;
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 1), tb = hand_track(TW_TRACK_VIDEO, b, 1);
+    tw_timeline *master = with_format(hand_timeline(arena, &ta, 1)),
+                *written = with_format(hand_timeline(arena, &tb, 1));
+    scene s;
+    scene_make(&s, master);
+    const tw_proof_file file = {.name = TW_STR("written"), .written = written};
+    tw_diags *diags = tw_diags_new(arena);
+    twi_proof_cut(arena, &s.in, &file, diags);
+    assert_int_equal(tw_diags_count(diags, TW_ERROR), 0);
+    written->name = TW_STR("other");
+    twi_proof_cut(arena, &s.in, &file, diags);
+    assert_non_null(strstr(tw_findings(arena, diags), "written:1: error TW1714"));
+}
+
+/* Remarks of this tool are no remarks of the master. */
+static void own_remarks(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item a[] = {hand_clip("A", 0, 100, 50)}, b[] = {a[0]};
+    tw_remark plain[] = {{TW_STR("* COMMENT: ONE"), 1}};
+    tw_remark mixed[] = {{TW_STR("* TALLWIDE FRAME"), 1}, {TW_STR("* COMMENT: ONE"), 2}, {TW_STR("*TALLWIDE KEY"), 3}};
+    a[0].remarks = plain;
+    a[0].remark_count = 1;
+    b[0].remarks = mixed;
+    b[0].remark_count = 3;
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 1), tb = hand_track(TW_TRACK_VIDEO, b, 1);
+    tw_timeline *master = with_format(hand_timeline(arena, &ta, 1)),
+                *written = with_format(hand_timeline(arena, &tb, 1));
+    scene s;
+    scene_make(&s, master);
+    const tw_proof_file file = {.name = TW_STR("written"), .written = written};
+    tw_diags *diags = tw_diags_new(arena);
+    twi_proof_cut(arena, &s.in, &file, diags);
+    assert_int_equal(tw_diags_count(diags, TW_ERROR), 0);
+    mixed[1].text = TW_STR("* COMMENT: TWO");
+    twi_proof_cut(arena, &s.in, &file, diags);
+    assert_non_null(strstr(tw_findings(arena, diags), "TW1711"));
+}
+
+TW_SUITE(cut)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(kinds_and_counts), TW_TEST(documents), TW_TEST(own_remarks)};
+    return tw_run("proof/cut", tests);
+}

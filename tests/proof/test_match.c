@@ -1,0 +1,107 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+
+#include <string.h>
+
+#include "proof/scene.h"
+
+static size_t one_part(const tw_timeline *timeline)
+{
+    (void)timeline;
+    return 1;
+}
+
+static const tw_format other = {.name = "other", .parts = one_part};
+
+typedef struct pair {
+    tw_arena *arena;
+    scene s;
+    twi_sight sight;
+    twi_twin *twins;
+    tw_diags *diags;
+} pair;
+
+static void match(tw_arena *arena, pair *p, tw_track *master, tw_track *written, size_t written_count)
+{
+    static const tw_format own = {.name = "own", .parts = one_part};
+    tw_timeline *m = hand_timeline(arena, master, 1), *w = hand_timeline(arena, written, written_count);
+    m->format = &own;
+    w->format = &other;
+    p->arena = arena;
+    scene_make(&p->s, m);
+    p->diags = tw_diags_new(arena);
+    twi_proof_look(arena, &p->s.plan, m, &p->sight);
+    const tw_proof_file file = {.name = TW_STR("other"), .written = w};
+    p->twins = twi_proof_twins(arena, &p->s.in, &p->sight, &file, p->diags);
+}
+
+/* A list lets a dissolve begin at the cut: the incoming clip starts earlier, the outgoing one ends earlier. */
+static void dissolve_moved_to_the_cut(void **state)
+{
+    pair p;
+    tw_item a[] = {hand_clip("A", 0, 100, 50), hand_transition(50, 4, 6), hand_clip("B", 50, 200, 50)};
+    tw_item b[] = {hand_clip("A", 0, 100, 46), hand_transition(46, 0, 10), hand_clip("B", 46, 196, 54)};
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 3), tb = hand_track(TW_TRACK_VIDEO, b, 3);
+    match(tw_test_arena(state), &p, &ta, &tb, 1);
+    assert_int_equal(tw_diags_count(p.diags, TW_ERROR), 0);
+    assert_ptr_equal(p.twins[0].clip, &b[0]);
+    assert_int_equal(p.twins[0].shift, 0);
+    assert_ptr_equal(p.twins[1].clip, &b[2]);
+    assert_int_equal(p.twins[1].shift, -4);
+}
+
+/* Clips that begin at once on two tracks are told apart by name and source. */
+static void overlap_on_two_tracks(void **state)
+{
+    pair p;
+    tw_item a[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 0, 300, 50)};
+    tw_item b[] = {hand_clip("B", 0, 300, 50)}, c[] = {hand_clip("A", 0, 100, 50)};
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 2);
+    tw_track written[] = {hand_track(TW_TRACK_VIDEO, b, 1), hand_track(TW_TRACK_VIDEO, c, 1)};
+    match(tw_test_arena(state), &p, &ta, written, 2);
+    assert_int_equal(tw_diags_count(p.diags, TW_ERROR), 0);
+    assert_ptr_equal(p.twins[0].clip, &c[0]);
+    assert_ptr_equal(p.twins[1].clip, &b[0]);
+}
+
+static void faults(void **state)
+{
+    tw_item good[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50)};
+    tw_item lost[] = {hand_clip("A", 0, 100, 50)};
+    tw_item extra[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50), hand_clip("C", 100, 0, 9)};
+    tw_item black[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50), hand_clip("BL", 100, 0, 9)};
+    tw_item late[] = {hand_clip("A", 0, 103, 50), hand_clip("B", 50, 200, 50)};
+    tw_item longer[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 51)};
+    tw_item slow[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50)};
+    slow[1].speed = 0.5;
+    const struct {
+        const char *name;
+        tw_item *items;
+        size_t count;
+        const char *said;
+    } rows[] = {
+        {"a clip lost", lost, 1, "TW1703: the picture of clip \"B\" is missing"},
+        {"a clip more", extra, 3, "TW1703: clip \"C\" is no shot of the master"},
+        {"black more", black, 3, NULL},
+        {"source later", late, 2, "TW1705: clip \"A\" starts 3 source frames later"},
+        {"longer", longer, 2, "TW1704: clip \"B\" is seen up to record frame 101, in the master up to 100"},
+        {"slower", slow, 2, "TW1706: clip \"B\" runs at another speed"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        pair p;
+        tw_track ta = hand_track(TW_TRACK_VIDEO, good, 2);
+        tw_track tb = hand_track(TW_TRACK_VIDEO, rows[i].items, rows[i].count);
+        tw_row(i, rows[i].name);
+        match(tw_test_arena(state), &p, &ta, &tb, 1);
+        assert_int_equal(tw_diags_count(p.diags, TW_ERROR), rows[i].said != NULL ? 1 : 0);
+        if (rows[i].said != NULL)
+            assert_non_null(strstr(tw_findings(p.arena, p.diags), rows[i].said));
+    }
+}
+
+TW_SUITE(match)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(dissolve_moved_to_the_cut), TW_TEST(overlap_on_two_tracks),
+                                       TW_TEST(faults)};
+    return tw_run("proof/match", tests);
+}
