@@ -82,7 +82,6 @@ static void pass_some(const tw_diags *from, tw_diags *to)
 }
 
 typedef struct reading {
-    cli *app;
     const project *project;
     tw_arena *scratch;
 } reading;
@@ -119,7 +118,7 @@ static tw_status read_all(const reading *r, size_t delivery, const outputs *file
 
 exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outputs *files, proved *out)
 {
-    const reading r = {app, p, tw_arena_like(app->arena)};
+    const reading r = {p, tw_arena_like(app->arena)};
     tw_proof_input in = {
         .plan = p->plan,
         .master = p->edit.timeline,
