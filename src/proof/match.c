@@ -7,11 +7,12 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* A picture clip by the record frame at which it is first seen, handles included. */
+/* A picture clip by the record frames at which it is cut in, and at which it is first and last seen, handles included. */
 typedef struct row {
-    int64_t seen, last;
-    size_t order; /* shot number, or place among the written clips */
+    int64_t seen, cut, end, last; /* end and last: one past */
+    size_t order;                 /* shot number, or place among the written clips */
     const tw_item *clip;
+    bool taken;
 } row;
 
 typedef struct rows {
@@ -27,50 +28,58 @@ static int by_seen(const void *a, const void *b)
     return (x->order > y->order) - (x->order < y->order);
 }
 
-static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video)
+static row row_of(const tw_timeline *t, const tw_item *item, size_t order)
+{
+    int64_t in = tw_item_record_in(t, item), out = tw_item_record_out(t, item);
+    return (row){in - tw_item_head(t, item), in, out, out + tw_item_tail(t, item), order, item, false};
+}
+
+/* The shots of picture track `video`, or of all when it is SIZE_MAX, or those inside nests when `nested`. */
+static rows shot_rows(tw_arena *arena, const tw_timeline *t, const twi_sight *sight, size_t video, bool nested)
 {
     rows out = {.at = TW_NEW_N(arena, row, sight->len)};
     for (size_t i = 0; i < sight->len; i++) {
         const twi_seen *s = &sight->at[i];
-        if (s->video == video)
-            out.at[out.len++] = (row){s->place + s->first, s->place + s->first + s->frames, i, s->clip};
+        if ((s->video == SIZE_MAX) != nested || (!nested && video != SIZE_MAX && s->video != video))
+            continue;
+        int64_t seen = s->place + s->first;
+        out.at[out.len++] =
+            (row){seen, s->place, s->place + tw_item_frames(t, s->clip), seen + s->frames, i, s->clip, false};
     }
     if (out.len > 1)
         qsort(out.at, out.len, sizeof *out.at, by_seen);
     return out;
 }
 
-static void add_written(const tw_timeline *t, const tw_track *track, rows *out)
+static rows written_rows(tw_arena *arena, const tw_timeline *t)
 {
-    for (size_t i = 0; i < track->item_count; i++) {
-        const tw_item *clip = &track->items[i];
-        if (clip->kind != TW_ITEM_CLIP || tw_item_frames(t, clip) <= 0)
-            continue;
-        out->at[out->len] = (row){tw_item_record_in(t, clip) - tw_item_head(t, clip),
-                                  tw_item_record_out(t, clip) + tw_item_tail(t, clip), out->len, clip};
-        out->len++;
-    }
-}
-
-/* The picture track that stands for the master's `video`: the only one of a part, else the one of that number. */
-static rows written_rows(tw_arena *arena, const tw_proof_file *file, size_t video, bool part)
-{
-    const tw_timeline *t = file->written;
     rows out = {.len = 0};
-    size_t most = 0, number = 0;
+    size_t most = 0;
     for (size_t i = 0; i < t->track_count; i++)
         most += t->tracks[i].item_count;
     out.at = TW_NEW_N(arena, row, most);
     for (size_t i = 0; i < t->track_count; i++) {
-        if (t->tracks[i].kind != TW_TRACK_VIDEO)
-            continue;
-        if (part || number == video)
-            add_written(t, &t->tracks[i], &out);
-        number++;
+        const tw_track *track = &t->tracks[i];
+        for (size_t k = 0; track->kind == TW_TRACK_VIDEO && k < track->item_count; k++)
+            if (track->items[k].kind == TW_ITEM_CLIP && tw_item_frames(t, &track->items[k]) > 0) {
+                out.at[out.len] = row_of(t, &track->items[k], out.len);
+                out.len++;
+            }
     }
-    if (out.len > 1)
-        qsort(out.at, out.len, sizeof *out.at, by_seen);
     return out;
+}
+
+/* A list's clock starts again at midnight: what would begin a day late began before it. */
+static void unwrap(const tw_timeline *t, const rows *shots, rows *written)
+{
+    int64_t day = tw_tc_day(t->rate, t->drop), least = INT64_MAX;
+    for (size_t i = 0; i < shots->len; i++)
+        least = shots->at[i].seen < least ? shots->at[i].seen : least;
+    for (size_t i = 0; i < written->len && shots->len > 0; i++) {
+        row *w = &written->at[i];
+        int64_t late = w->seen - least >= day ? day : 0;
+        *w = (row){w->seen - late, w->cut - late, w->end - late, w->last - late, w->order, w->clip, false};
+    }
 }
 
 typedef struct pairing {
@@ -80,89 +89,16 @@ typedef struct pairing {
     const tw_proof_file *file;
     tw_diags *diags;
     twi_twin *out;
-    rows lost, extra; /* without a twin on their own track: a format may have put what overlaps on tracks of its own */
 } pairing;
 
+/* A format that cannot say that a clip is switched off leaves it out, and its writer has said so. */
 static void say_lost(const pairing *p, const row *shot)
 {
+    if (!shot->clip->enabled || !p->sight->at[shot->order].track->enabled)
+        return;
     const tw_place place = {.file = p->file->name};
     tw_diag_add(p->diags, 1703, &place, "the picture of %.*s is missing: no clip is seen from record frame %lld on",
                 TW_ARG(twi_proof_name(p->scratch, shot->clip)), (long long)shot->seen);
-}
-
-static void say_extra(const pairing *p, const row *written)
-{
-    if (tw_item_is_black(written->clip))
-        return; /* what a fade comes from or goes to */
-    const tw_place place = twi_proof_place(p->file, written->clip);
-    tw_diag_add(p->diags, 1703, &place, "%.*s is no shot of the master",
-                TW_ARG(twi_proof_name(p->scratch, written->clip)));
-}
-
-/* Source frames must be the same at the first visible frame and the last, give or take what one decimal of a speed in
- * frames per second makes over the length. */
-static void check_source(const pairing *p, const row *shot, const row *written)
-{
-    const tw_timeline *m = p->in->master, *t = p->file->written;
-    const tw_place place = twi_proof_place(p->file, written->clip);
-    tw_str name = twi_proof_name(p->scratch, written->clip);
-    if (written->last != shot->last) {
-        tw_diag_add(p->diags, 1704, &place, "%.*s is seen up to record frame %lld, in the master up to %lld",
-                    TW_ARG(name), (long long)written->last, (long long)shot->last);
-        return;
-    }
-    if (tw_item_is_black(shot->clip))
-        return;
-    int64_t to_master = shot->seen - p->sight->at[shot->order].place;
-    int64_t to_written = shot->seen - tw_item_record_in(t, written->clip);
-    double a = tw_item_source_frame(m, shot->clip, to_master);
-    double b = tw_item_source_frame(t, written->clip, to_written);
-    double length = (double)(shot->last - shot->seen);
-    if (fabs(a - b) > 1 + 1e-6)
-        tw_diag_add(p->diags, 1705, &place, "%.*s starts at source frame %lld, in the master at %lld", TW_ARG(name),
-                    (long long)floor(b + 1e-6), (long long)floor(a + 1e-6));
-    else if (fabs(shot->clip->speed - written->clip->speed) * length > 1 + length * 0.05 / tw_rate_fps(m->rate))
-        tw_diag_add(p->diags, 1706, &place, "%.*s runs at another speed than in the master", TW_ARG(name));
-}
-
-static void pair(const pairing *p, const row *shot, const row *written)
-{
-    int64_t zero = tw_item_record_in(p->file->written, written->clip);
-    p->out[shot->order] = (twi_twin){written->clip, zero - p->sight->at[shot->order].place};
-    check_source(p, shot, written);
-}
-
-static void keep_row(rows *out, const row *one)
-{
-    out->at[out->len++] = *one;
-}
-
-/* Rows in order of what is seen first; what has no twin is kept for later. */
-static void pair_rows(pairing *p, const rows *shots, const rows *written)
-{
-    size_t s = 0, w = 0;
-    while (s < shots->len || w < written->len) {
-        if (w == written->len || (s < shots->len && shots->at[s].seen < written->at[w].seen))
-            keep_row(&p->lost, &shots->at[s++]);
-        else if (s == shots->len || written->at[w].seen < shots->at[s].seen)
-            keep_row(&p->extra, &written->at[w++]);
-        else
-            pair(p, &shots->at[s++], &written->at[w++]);
-    }
-}
-
-static size_t video_tracks(const tw_timeline *timeline)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < timeline->track_count; i++)
-        count += timeline->tracks[i].kind == TW_TRACK_VIDEO;
-    return count;
-}
-
-static void sort_rows(rows *all)
-{
-    if (all->len > 1)
-        qsort(all->at, all->len, sizeof *all->at, by_seen);
 }
 
 /* A format without nests has their clips on the track itself, cut to what is shown, or one clip for the whole nest. */
@@ -180,45 +116,101 @@ static bool stands_for_nest(const pairing *p, const row *written)
     return false;
 }
 
-static void pair_nested(pairing *p)
+static void say_extra(const pairing *p, const row *written)
 {
-    rows nested = shot_rows(p->scratch, p->sight, SIZE_MAX);
-    size_t n = 0;
-    for (size_t i = 0; i < p->extra.len; i++) {
-        const row *written = &p->extra.at[i];
-        while (n < nested.len && nested.at[n].seen < written->seen)
-            n++;
-        if (n < nested.len && nested.at[n].seen == written->seen && nested.at[n].last == written->last)
-            pair(p, &nested.at[n++], written);
-        else if (!stands_for_nest(p, written))
-            say_extra(p, written);
-    }
+    if (tw_item_is_black(written->clip) || stands_for_nest(p, written))
+        return; /* black: what a fade comes from or goes to */
+    const tw_place place = twi_proof_place(p->file, written->clip);
+    tw_diag_add(p->diags, 1703, &place, "%.*s is no shot of the master",
+                TW_ARG(twi_proof_name(p->scratch, written->clip)));
 }
 
-static void by_place(pairing *p, bool parts)
+/* Source frames of both where the written clip is first seen. */
+static double apart(const pairing *p, const row *shot, const row *written)
 {
-    size_t tracks = video_tracks(p->in->master);
-    p->lost.at = TW_NEW_N(p->scratch, row, p->sight->len);
-    p->extra.at = TW_NEW_N(p->scratch, row, p->file->written->clip_count);
-    for (size_t v = parts ? p->file->part : 0; v < (parts ? p->file->part + 1 : tracks); v++) {
-        const rows shots = shot_rows(p->scratch, p->sight, v), written = written_rows(p->scratch, p->file, v, parts);
-        pair_rows(p, &shots, &written);
+    double a = tw_item_source_frame(p->in->master, shot->clip, written->seen - shot->cut);
+    double b = tw_item_source_frame(p->file->written, written->clip, written->seen - written->cut);
+    return b - a;
+}
+
+/* Source frames must be the same, and run as fast, give or take what one decimal of a speed in frames per second makes. */
+static void check_source(const pairing *p, const row *shot, const row *written)
+{
+    const tw_place place = twi_proof_place(p->file, written->clip);
+    tw_str name = twi_proof_name(p->scratch, written->clip);
+    if (written->last < shot->end || written->last > shot->last) {
+        tw_diag_add(p->diags, 1704, &place, "%.*s is seen up to record frame %lld, in the master up to %lld",
+                    TW_ARG(name), (long long)written->last, (long long)shot->last);
+        return;
     }
-    for (size_t v = tracks; !parts && v < video_tracks(p->file->written); v++) {
-        const rows more = written_rows(p->scratch, p->file, v, false);
-        for (size_t i = 0; i < more.len; i++)
-            keep_row(&p->extra, &more.at[i]);
+    if (tw_item_is_black(shot->clip))
+        return;
+    double off = apart(p, shot, written), length = (double)(shot->last - shot->seen);
+    double slow = fabs(shot->clip->speed - written->clip->speed) * length;
+    if (fabs(off) > 1 + 1e-6)
+        tw_diag_add(p->diags, 1705, &place, "%.*s starts %lld source frames %s than in the master", TW_ARG(name),
+                    (long long)(fabs(off) + 0.5), off > 0 ? "later" : "earlier");
+    else if (slow > 1 + length * 0.05 / tw_rate_fps(p->in->master->rate))
+        tw_diag_add(p->diags, 1706, &place, "%.*s runs at another speed than in the master", TW_ARG(name));
+}
+
+/* How likely the written clip is the shot: where tracks overlap several begin at once. */
+static int likeness(const pairing *p, const row *shot, const row *written)
+{
+    tw_str a[5], b[5];
+    size_t names = tw_item_names(shot->clip, a), others = tw_item_names(written->clip, b);
+    bool named = names > 0 && others > 0 && tw_str_ieq(a[0], b[0]);
+    return named + 2 * (fabs(apart(p, shot, written)) < 0.5);
+}
+
+/* The written clip that is first seen no earlier than the shot and no later than its cut. */
+static row *find_twin(const pairing *p, const row *shot, const rows *written)
+{
+    size_t low = 0, high = written->len;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (written->at[middle].seen < shot->seen)
+            low = middle + 1;
+        else
+            high = middle;
     }
-    rows lost = p->lost, extra = p->extra;
-    sort_rows(&lost);
-    sort_rows(&extra);
-    p->lost = (rows){.at = TW_NEW_N(p->scratch, row, lost.len)};
-    p->extra = (rows){.at = TW_NEW_N(p->scratch, row, extra.len)};
-    pair_rows(p, &lost, &extra);
-    for (size_t i = 0; i < p->lost.len; i++)
-        if (p->lost.at[i].clip->enabled) /* a format that cannot say "switched off" leaves it out and says so */
-            say_lost(p, &p->lost.at[i]);
-    pair_nested(p);
+    row *best = NULL;
+    int most = -1;
+    for (; low < written->len && written->at[low].seen <= shot->cut; low++) {
+        row *w = &written->at[low];
+        int like = w->taken ? -1 : likeness(p, shot, w);
+        if (like > most) {
+            best = w;
+            most = like;
+        }
+    }
+    return best;
+}
+
+static void pair(const pairing *p, const row *shot, row *written)
+{
+    written->taken = true;
+    p->out[shot->order] = (twi_twin){written->clip, written->cut - shot->cut};
+    check_source(p, shot, written);
+}
+
+static void pair_rows(const pairing *p, const rows *shots, const rows *nested, const rows *written)
+{
+    for (size_t s = 0; s < shots->len; s++) {
+        row *twin = find_twin(p, &shots->at[s], written);
+        if (twin != NULL)
+            pair(p, &shots->at[s], twin);
+        else
+            say_lost(p, &shots->at[s]);
+    }
+    for (size_t n = 0; n < nested->len; n++) { /* a flat format shows the whole of a nested clip or a part of it */
+        row *twin = find_twin(p, &nested->at[n], written);
+        if (twin != NULL && twin->seen == nested->at[n].seen && twin->last == nested->at[n].last)
+            pair(p, &nested->at[n], twin);
+    }
+    for (size_t w = 0; w < written->len; w++)
+        if (!written->at[w].taken)
+            say_extra(p, &written->at[w]);
 }
 
 static void by_number(const pairing *p)
@@ -233,14 +225,21 @@ twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_s
 {
     const tw_format *format = file->written->format;
     tw_arena *scratch = tw_arena_like(arena);
-    pairing p = {scratch, in, sight, file, diags, TW_NEW_N(arena, twi_twin, sight->len), {.len = 0}, {.len = 0}};
+    pairing p = {scratch, in, sight, file, diags, TW_NEW_N(arena, twi_twin, sight->len)};
     bool own = format == in->master->format;
+    size_t video = format->parts(in->master) > 1 ? file->part : SIZE_MAX;
     if (own && file->written->clip_count == in->master->clip_count) {
         by_number(&p);
     } else {
         if (own) /* twi_proof_cut tells what is missing */
             p.diags = tw_diags_new(scratch);
-        by_place(&p, format->parts(in->master) > 1);
+        const rows shots = shot_rows(scratch, in->master, sight, video, false);
+        const rows nested = shot_rows(scratch, in->master, sight, SIZE_MAX, true);
+        rows written = written_rows(scratch, file->written);
+        unwrap(in->master, &shots, &written);
+        if (written.len > 1)
+            qsort(written.at, written.len, sizeof *written.at, by_seen);
+        pair_rows(&p, &shots, &nested, &written);
     }
     tw_arena_free(&scratch);
     return p.out;
