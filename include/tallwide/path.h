@@ -27,6 +27,33 @@ tw_key tw_path_at(const tw_key *keys, size_t count, double frame);
  * first key at fault. */
 bool tw_path_valid(const tw_key *keys, size_t count, size_t *bad);
 
+/* ---- other forms of the same path ------------------------------------------------------------------------ */
+
+/* What keys mean to whoever plays them.
+ * EASED: as above; `ease` is the half-length of the corner around the key.
+ * BEZIER: two keys per corner, where it begins and where it ends. `ease` belongs to the first: the corner that begins
+ *   there is 2 * ease frames long and ends at the next key; 0: straight from here on. A corner is a cubic Hermite curve
+ *   (a Bezier curve with handles a third of its length out) whose slopes are those of the straight lines beside it, 0
+ *   before the first key and after the last. It is the same curve as the eased corner's parabola, exactly.
+ * LINEAR: straight between keys; `ease` is 0. */
+typedef enum tw_path_form { TW_PATH_EASED, TW_PATH_BEZIER, TW_PATH_LINEAR } tw_path_form;
+
+typedef struct tw_path_view {
+    const tw_key *keys;
+    size_t count;
+} tw_path_view;
+
+/* Eased keys in another form, values as computed (round them as any key is written). BEZIER is exact for whole-frame eases
+ * (a fraction is cut off). LINEAR is nowhere off by more than `bound` pixels, or by as little as chords of one frame are,
+ * which are exact at every whole frame. */
+tw_path_view tw_path_export(tw_arena *arena, tw_path_view eased, tw_path_form form, double bound);
+
+/* The key a path in any form shows at a frame. */
+tw_key tw_path_at_form(tw_path_view path, tw_path_form form, double frame);
+
+/* BEZIER: the slope (cx, cy, w per frame) with which the path goes on from key i; 0 at the last. */
+tw_key tw_path_slope(tw_path_view path, size_t i);
+
 /* ---- solving --------------------------------------------------------------------------------------------- */
 
 typedef enum tw_path_moves { TW_MOVES_AUTO, TW_MOVES_STILL, TW_MOVES_STEPS } tw_path_moves;

@@ -1,0 +1,180 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * The solver against the L1 path (least sum of 10 |step| + |bend| + 100 |change of bend|, region held where possible) as a
+ * linear programme in glpsol, on the twelve motions; then time per shot by length, and the exponent. Run by hand:
+ * bench_path
+ */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+
+#include "path/glpk.h"
+#include "path/motions.h"
+#include "path/path_internal.h"
+
+static double now(void)
+{
+    struct timespec t;
+    timespec_get(&t, TIME_UTC);
+    return (double)t.tv_sec + (double)t.tv_nsec * 1e-9;
+}
+
+/* Mean time of a solve: as often as fills a tenth of a second. */
+static double time_solve(const tw_path_job *job, tw_arena *arena, tw_path_result *result)
+{
+    double start = now(), passed = 0;
+    int times = 0;
+    tw_path_solve(arena, job, result);
+    for (times = 1; (passed = now() - start) < 0.1; times++) {
+        tw_arena *scratch = tw_arena_new(NULL, NULL);
+        tw_path_result again;
+        tw_path_solve(scratch, job, &again);
+        tw_arena_free(&scratch);
+    }
+    return passed / times;
+}
+
+/* ---- what a path does ------------------------------------------------------------------------------------ */
+
+typedef struct figures {
+    double travel, accel, held; /* widths, widths/s^2, share of frames */
+    size_t keys;
+} figures;
+
+/* From the centre per frame. */
+static figures measure(const twi_scene *scene, const twi_tube *tube, const double *x)
+{
+    double w = scene->width, fps = scene->motion.fps, held = 0;
+    figures f = {.keys = 1};
+    for (size_t t = 0; t < scene->n; t++) {
+        double before = t > 0 ? x[t] - x[t - 1] : 0, after = t + 1 < scene->n ? x[t + 1] - x[t] : 0;
+        f.travel += fabs(after) / w;
+        if (t > 0 && t + 1 < scene->n)
+            f.accel = fmax(f.accel, fabs(after - before) / w * fps * fps);
+        f.keys += fabs(after - before) > 1e-3 * w / fps;
+        held += x[t] >= tube->lo[t] - 0.01 && x[t] <= tube->hi[t] + 0.01;
+    }
+    f.held = held / (double)scene->n;
+    return f;
+}
+
+static void write_difference(FILE *out, size_t t, size_t order, const double *c)
+{
+    static const char name[] = "abc";
+    for (int side = -1; side <= 1; side += 2) {
+        fprintf(out, " %c%zu_%d:", name[order - 1], t, side + 1);
+        for (size_t i = 0; i <= order; i++)
+            fprintf(out, " %+g x%zu", side * c[i], t + i);
+        fprintf(out, " - %c%zu <= 0\n", name[order - 1], t);
+    }
+}
+
+/* Solves the L1 path with glpsol; false when it cannot. */
+static bool l1_path(const twi_tube *tube, double *x, double *seconds)
+{
+    static const double difference[3][4] = {{-1, 1}, {1, -2, 1}, {-1, 3, -3, 1}}, weight[3] = {10, 1, 100};
+    FILE *out = fopen("bench_path.lp", "w");
+    if (out == NULL)
+        return false;
+    fprintf(out, "Minimize\n cost:");
+    for (size_t order = 1; order <= 3; order++)
+        for (size_t t = 0; t + order < tube->n; t++)
+            fprintf(out, " + %g %c%zu%s", weight[order - 1], "abc"[order - 1], t, t % 8 == 7 ? "\n" : "");
+    for (size_t t = 0; t < tube->n; t++)
+        fprintf(out, " + 100000 s%zu%s", t, t % 8 == 7 ? "\n" : "");
+    fprintf(out, "\nSubject To\n");
+    for (size_t order = 1; order <= 3; order++)
+        for (size_t t = 0; t + order < tube->n; t++)
+            write_difference(out, t, order, difference[order - 1]);
+    for (size_t t = 0; t < tube->n; t++)
+        fprintf(out, " l%zu: x%zu + s%zu >= %.9g\n h%zu: x%zu - s%zu <= %.9g\n", t, t, t, tube->lo[t], t, t, t,
+                tube->hi[t]);
+    fprintf(out, "End\n");
+    fclose(out);
+    double start = now();
+    double cost = glpk_run("bench_path.lp", x, tube->n);
+    *seconds = now() - start;
+    return !isnan(cost);
+}
+
+static void print_motion(size_t index)
+{
+    tw_arena *arena = tw_arena_new(NULL, NULL);
+    tw_path_job job;
+    tw_path_result r;
+    twi_scene scene;
+    twi_axis axis;
+    motion_job(arena, index, &job);
+    twi_scene_init(arena, &job, &scene);
+    twi_scene_scale(&scene);
+    twi_scene_drop(&scene);
+    double *x = TW_NEW_N(arena, double, scene.n), *l1 = TW_NEW_N(arena, double, scene.n), seconds = 0;
+    twi_scene_axis(&scene, TWI_X, &axis);
+    double own = time_solve(&job, arena, &r);
+    for (size_t t = 0; t < scene.n; t++)
+        x[t] = tw_path_at(r.keys, r.key_count, (double)t).cx;
+    figures ours = measure(&scene, &axis.tube, x), theirs = {0};
+    if (l1_path(&axis.tube, l1, &seconds))
+        theirs = measure(&scene, &axis.tube, l1);
+    printf("%-24s %8.3f %9.1f %8.0f  %4zu %4zu  %5.2f %5.2f  %6.2f %6.2f  %6.2f %6.2f\n", motions[index].name,
+           own * 1e3, seconds * 1e3, seconds / own, r.key_count, theirs.keys, ours.travel, theirs.travel, ours.accel,
+           theirs.accel, 100 * ours.held, 100 * theirs.held);
+    fflush(stdout);
+    tw_arena_free(&arena);
+}
+
+/* ---- time by length -------------------------------------------------------------------------------------- */
+
+/* A person who walks about and stops: a move every few seconds. */
+static void long_job(tw_arena *arena, size_t n, double half, tw_path_job *job)
+{
+    tw_path_box *boxes = TW_NEW_N(arena, tw_path_box, n);
+    tw_path_region *region = TW_NEW(arena, tw_path_region);
+    for (size_t t = 0; t < n; t++) {
+        double x = 2880 + 1500 * sin((double)t / 70) + 600 * sin((double)t / 173);
+        boxes[t] = (tw_path_box){x - half, 1000, x + half, 2500};
+    }
+    *region = (tw_path_region){.boxes = boxes, .must = true, .weight = 1};
+    motion_job(arena, 0, job);
+    job->frames = (int64_t)n;
+    job->regions = region;
+}
+
+static void print_lengths(double half)
+{
+    static const size_t lengths[] = {250, 1000, 5000, 20000};
+    enum { COUNT = sizeof lengths / sizeof lengths[0] };
+    double sx = 0, sy = 0, sxx = 0, sxy = 0;
+    printf("\na person %.0f px wide who walks about\n%8s %10s %6s\n", 2 * half, "frames", "ms", "keys");
+    for (size_t i = 0; i < COUNT; i++) {
+        tw_arena *arena = tw_arena_new(NULL, NULL);
+        tw_path_job job;
+        tw_path_result r;
+        long_job(arena, lengths[i], half, &job);
+        double seconds = time_solve(&job, arena, &r), x = log((double)lengths[i]), y = log(seconds);
+        printf("%8zu %10.2f %6zu\n", lengths[i], seconds * 1e3, r.key_count);
+        fflush(stdout);
+        sx += x;
+        sy += y;
+        sxx += x * x;
+        sxy += x * y;
+        tw_arena_free(&arena);
+    }
+    printf("time grows with frames^%.2f\n", (COUNT * sxy - sx * sy) / (COUNT * sxx - sx * sx));
+}
+
+int main(void)
+{
+    if (glpk_found()) {
+        printf("%-24s %8s %9s %8s  %9s  %11s  %13s  %13s\n", "", "ours", "glpsol", "times", "keys", "travel",
+               "acceleration", "held %");
+        printf("%-24s %8s %9s %8s  %4s %4s  %5s %5s  %6s %6s  %6s %6s\n", "", "ms", "ms", "faster", "ours", "L1",
+               "ours", "L1", "ours", "L1", "ours", "L1");
+        for (size_t i = 0; i < motion_count; i++)
+            print_motion(i);
+    }
+    print_lengths(300);
+    print_lengths(900);
+    return 0;
+}
