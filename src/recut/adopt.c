@@ -200,7 +200,11 @@ static const tw_note *in_the_way(const adopting *a, const subject *s, const tw_i
 
 static const char *refusal(const adopting *a, const subject *s, const tw_shot *shot, const tw_item *changed)
 {
-    const tw_note *other = in_the_way(a, s, shot->item, id_of(a, s));
+    const char *id = id_of(a, s);
+    const tw_note *other = in_the_way(a, s, shot->item, id);
+    const tw_json *state = tw_json_get(note_by_id(a, id), "state");
+    if (state != NULL && tw_str_is(state->text, "agreed"))
+        return tw_arena_printf(a->arena, "note %s is agreed on: set its state to \"open\" first", id).at;
     if (changed->framing == NULL)
         return "its window is gone from the timeline";
     if (changed->framing->mode != TW_FRAME_FILL || shot->item->framing->mode != TW_FRAME_FILL)

@@ -103,6 +103,29 @@ static void ids(void **state)
     assert_int_equal(tw_json_get(last, "notes")->count, 2);
 }
 
+/* A note people agreed on is not changed by adopting. */
+static void agreed(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const row_shot rows[] = {{"A003", 86400, 48, 1}};
+    static const tw_key here[] = {{0, 3000, 2160, 2430, 0}}, there[] = {{0, 2800, 2160, 2430, 0}};
+    tw_timeline *master = VERSION(arena, rows);
+    tw_plan *plan = plan_with(arena, "");
+    tw_timeline *solved = solve(arena, plan, master), *changed = tw_timeline_copy(arena, solved);
+    reframe(arena, &changed->tracks[0].items[0], here, 1);
+    tw_adopted out;
+    tw_json *root = adopt(arena, plan, solved, changed, tw_diags_new(arena), &out);
+    tw_json_set(arena, tw_json_get(root, "notes")->child, "state", tw_json_new_text(arena, TW_STR("agreed")));
+    plan = read_plan(arena, plan_text(arena, root));
+    solved = solve(arena, plan, master);
+    changed = tw_timeline_copy(arena, solved);
+    reframe(arena, &changed->tracks[0].items[0], there, 1);
+    tw_json *after = adopt(arena, plan, solved, changed, tw_diags_new(arena), &out);
+    assert_int_equal(out.window_count, 0);
+    assert_int_equal(out.refused, 1);
+    assert_same_tree(arena, after, plan->doc.root);
+}
+
 static void left_alone(void **state)
 {
     static const struct {
@@ -233,10 +256,7 @@ static void there_and_back(void **state)
 TW_SUITE(adopt)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(one_note),
-        TW_TEST(ids),
-        TW_TEST(left_alone),
-        TW_TEST(there_and_back),
+        TW_TEST(one_note), TW_TEST(ids), TW_TEST(agreed), TW_TEST(left_alone), TW_TEST(there_and_back),
     };
     return tw_run("recut/adopt", tests);
 }
