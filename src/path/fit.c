@@ -13,10 +13,10 @@
 
 /* ---- x as a sum of key values ---------------------------------------------------------------------------- */
 
+/* Routes have room for two values past the last key: a coefficient of 0 may point there. */
 static double value_of(const twi_basis *b, const double *p)
 {
-    return b->c[0] * p[b->key] + (b->c[1] != 0 ? b->c[1] * p[b->key + 1] : 0) +
-           (b->c[2] != 0 ? b->c[2] * p[b->key + 2] : 0);
+    return b->c[0] * p[b->key] + b->c[1] * p[b->key + 1] + b->c[2] * p[b->key + 2];
 }
 
 /* Adds the corner of key i to a basis that starts at key b->key. */

@@ -20,6 +20,7 @@ typedef struct plot {
     size_t link;
     twi_vertex *path;
     size_t keys;
+    size_t known; /* step of the ladder for which `path` is the answer; SPEEDS: none */
 } plot;
 
 static void plot_axes(twi_scene *scene, plot *p)
@@ -129,11 +130,29 @@ static size_t search(plot *p, const twi_tube *tubes, size_t step, size_t most)
     return keys;
 }
 
+/* The fewest keyframes at the hard speed. The slowest speed that has a path at all mostly needs no more: then there is
+ * little left to search for. */
+static size_t fewest_of(plot *p)
+{
+    size_t slow = first_feasible(p), keys = slow < SPEEDS ? search(p, p->tube, slow, 0) : 0;
+    p->known = keys > 0 ? slow : SPEEDS;
+    if (keys == 1 || (keys > 0 && slow == SPEEDS - 1))
+        return keys;
+    twi_vertex *path = p->path;
+    size_t fast = search(p, p->tube, SPEEDS - 1, keys > 0 ? keys - 1 : 0);
+    if (fast == 0) {
+        p->path = path;
+        return keys;
+    }
+    p->known = SPEEDS - 1;
+    return fast;
+}
+
 /* Links as long as wanted where there is such a path; a must region is not given up for them. */
 static void count_keys(plot *p)
 {
     for (p->link = p->scene->motion.link;; p->link = p->link / 2 > 0 ? p->link / 2 : 1) {
-        p->keys = search(p, p->tube, SPEEDS - 1, 0);
+        p->keys = fewest_of(p);
         if (p->keys > 0 || p->link == 1)
             return;
     }
@@ -186,8 +205,10 @@ static void grant_nice(plot *p)
         asked[region] = true;
         if (!narrowed(p, region, tubes))
             continue;
-        if (search(p, tubes, SPEEDS - 1, p->keys) == p->keys)
-            memcpy(p->tube, tubes, sizeof p->tube);
+        if (search(p, tubes, SPEEDS - 1, p->keys) != p->keys)
+            continue;
+        memcpy(p->tube, tubes, sizeof p->tube);
+        p->known = SPEEDS - 1;
     }
 }
 
@@ -281,10 +302,11 @@ static bool ease_slowest(plot *p, twi_task *task, twi_route *route, size_t most)
     for (size_t step = 0; step < SPEEDS; step++) {
         if (!feasible(p, step))
             continue;
-        size_t keys = search(p, p->tube, step, most);
+        size_t keys = step == p->known ? p->keys : search(p, p->tube, step, most);
         if (keys == 0)
             continue;
         p->keys = keys;
+        p->known = step;
         set_speed(p, task, step);
         if (ease_path(p, task, route))
             return true;

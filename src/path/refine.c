@@ -28,19 +28,23 @@ static bool may_move(const twi_task *task, const twi_route *route, size_t i, siz
     return i + 1 >= route->count || t + task->link <= route->t[i + 1];
 }
 
-/* Tries keyframe i `step` frames on; keeps it when better. */
-static bool try_move(const twi_task *task, twi_route *route, twi_route *other, size_t i, int64_t step)
+/* Tries keyframe i `step` frames on; keeps it when better than `best`. */
+static bool try_move(const twi_task *task, twi_route routes[2], size_t i, int64_t step, twi_score *best)
 {
+    twi_route *route = &routes[0], *other = &routes[1];
     int64_t t = (int64_t)route->t[i] + step;
     if (t < 0 || !may_move(task, route, i, (size_t)t))
         return false;
     twi_route_copy(other, route);
     other->t[i] = (size_t)t;
     twi_route_ease(task, other);
-    twi_score was = fit_around(task, route, i, i), now = fit_around(task, other, i, i);
-    if (!twi_score_better(&now, &was))
+    twi_score now = fit_around(task, other, i, i);
+    if (!twi_score_better(&now, best))
         return false;
-    twi_route_copy(route, other);
+    twi_route kept = *route;
+    routes[0] = *other;
+    routes[1] = kept;
+    *best = now;
     return true;
 }
 
@@ -55,16 +59,20 @@ static size_t longest_link(const twi_task *task, const twi_route *route)
 
 void twi_refine_times(const twi_task *task, twi_route *route)
 {
-    twi_route other = twi_route_new(task->arena, route->cap);
+    twi_route routes[2] = {*route, twi_route_new(task->arena, route->cap)};
     size_t step = longest_link(task, route) / 4;
     for (step = step > task->n / 8 ? task->n / 8 : step; step > 0; step /= 2) {
         for (size_t i = 0; i < route->count; i++) {
-            for (size_t again = 0; again < 3 && try_move(task, route, &other, i, (int64_t)step); again++)
-                ;
-            for (size_t again = 0; again < 3 && try_move(task, route, &other, i, -(int64_t)step); again++)
-                ;
+            twi_score best = fit_around(task, &routes[0], i, i);
+            size_t moved = 0;
+            while (moved < 3 && try_move(task, routes, i, (int64_t)step, &best))
+                moved++;
+            for (size_t again = 0; moved == 0 && again < 3; again++)
+                if (!try_move(task, routes, i, -(int64_t)step, &best))
+                    break;
         }
     }
+    *route = routes[0];
 }
 
 /* ---- fewer keys ------------------------------------------------------------------------------------------ */
@@ -142,13 +150,18 @@ static bool best_split(const twi_task *task, const twi_route *route, split s, si
     twi_score was = fit_around(task, &routes[0], s.corner, s.corner);
     twi_score best = {0, was.cost * 1.1 + 1e-9};
     bool found = false;
-    for (size_t l = 0; l < sizeof lengths / sizeof lengths[0]; l++) {
+    bool passes = true; /* where a short rest does not, a longer one will not */
+    for (size_t l = 0; l < sizeof lengths / sizeof lengths[0] && passes; l++) {
+        passes = false;
         for (size_t k = 0; k < sizeof shares / sizeof shares[0]; k++) {
             twi_score now;
             size_t length = (size_t)(lengths[l] * (double)hold);
             s.before = (size_t)(shares[k] * (double)length);
             s.after = length - s.before;
-            if (!try_split(task, route, &s, &routes[1], &now) || now.cost >= best.cost)
+            if (!try_split(task, route, &s, &routes[1], &now) || now.cost > was.cost * 1.1 + 1e-9)
+                continue;
+            passes = true;
+            if (now.cost >= best.cost)
                 continue;
             best = now;
             found = true;

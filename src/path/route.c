@@ -8,7 +8,7 @@ twi_route twi_route_new(tw_arena *arena, size_t cap)
 {
     twi_route route = {.cap = cap, .t = TW_NEW_N(arena, size_t, cap), .r = TW_NEW_N(arena, double, cap)};
     for (int a = 0; a < TWI_AXES; a++)
-        route.p[a] = TW_NEW_N(arena, double, cap);
+        route.p[a] = TW_NEW_N(arena, double, cap + 2);
     route.flat = TW_NEW_N(arena, bool, cap);
     route.shrink = TW_NEW_N(arena, unsigned char, cap);
     return route;
