@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#define _POSIX_C_SOURCE 200809L
-#include <tallwide/base.h>
+#define _XOPEN_SOURCE 700 /* realpath */
+#include "guard.h"
 
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -58,7 +59,9 @@ tw_status tw_file_read(tw_arena *arena, const char *path, size_t limit, tw_str *
 /* ---- writing sets ---------------------------------------------------------------------------------------- */
 
 typedef struct entry {
-    char *path, *temp, *backup; /* temp and backup: NULL while they do not exist on disk */
+    char *path, *folder;
+    char *temp_name, *backup_name;
+    char *temp, *backup; /* NULL while they do not exist on disk */
     tw_str bytes;
 } entry;
 
@@ -116,66 +119,79 @@ static tw_status refuse_inputs(const tw_fileset *set, tw_str *why)
     return TW_OK;
 }
 
-static tw_status failed(const tw_fileset *set, const char *doing, const char *path, tw_str *why)
+/* What went wrong, told when everything is as it was: telling takes memory. */
+typedef struct fault {
+    const char *doing, *path;
+    int number;
+} fault;
+
+static bool fails(fault *f, const char *doing, const char *path)
 {
-    *why = tw_arena_printf(set->arena, "cannot %s %s: %s", doing, path, strerror(errno));
-    return TW_ERR_IO;
+    *f = (fault){doing, path, errno};
+    return false;
 }
 
-static bool write_bytes(int fd, tw_str bytes)
+static char *folder_of(tw_arena *arena, const char *path)
 {
-    while (bytes.len > 0) {
-        ssize_t n = write(fd, bytes.at, bytes.len);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n < 0)
-            return false;
-        bytes = tw_str_from(bytes, (size_t)n);
+    const char *slash = strrchr(path, '/');
+    return tw_arena_dupz(arena, tw_str_cut(tw_str_z(path), slash != NULL ? (size_t)(slash + 1 - path) : 0));
+}
+
+/* Where the file itself is: a link to it stays a link. */
+static char *follow(tw_arena *arena, char *path)
+{
+    struct stat st;
+    if (lstat(path, &st) != 0 || !S_ISLNK(st.st_mode))
+        return path;
+    char *real = realpath(path, NULL);
+    if (real == NULL)
+        return path; /* a link to nowhere is replaced */
+    char *copy = tw_arena_dupz(arena, tw_str_z(real));
+    free(real);
+    return copy;
+}
+
+/* All memory is taken before the disk is touched. */
+static void prepare(tw_fileset *set, tw_buf *journal)
+{
+    for (size_t i = 0; i < set->len; i++) {
+        entry *e = &set->at[i];
+        e->path = follow(set->arena, e->path);
+        e->temp_name = twi_guard_beside(set->arena, e->path, i, "new");
+        e->backup_name = twi_guard_beside(set->arena, e->path, i, "old");
+        twi_guard_note(journal, e->temp_name, e->path);
     }
-    return true;
 }
 
-static char *beside(const tw_fileset *set, const char *path, const char *kind)
+static bool write_temp(entry *e, fault *f)
 {
-    tw_str base = tw_str_basename(tw_str_z(path));
-    size_t folder = (size_t)(base.at - path);
-    return tw_arena_dupz(set->arena, tw_arena_printf(set->arena, "%.*s.%.*s.%s.%ld", (int)folder, path,
-                                                     TW_ARG(tw_str_cut(base, 200)), kind, (long)getpid()));
-}
-
-static tw_status write_temp(const tw_fileset *set, entry *e, tw_str *why)
-{
-    char *temp = beside(set, e->path, "new");
-    int fd = open(temp, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    int fd = open(e->temp_name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (fd < 0)
-        return failed(set, "write", e->path, why);
-    e->temp = temp;
-    bool fine = write_bytes(fd, e->bytes) && fsync(fd) == 0;
-    int saved = errno;
-    fine = close(fd) == 0 && fine;
-    if (!fine) {
-        errno = saved != 0 ? saved : errno;
-        return failed(set, "write", e->path, why);
-    }
-    return TW_OK;
+        return fails(f, "write", e->path);
+    e->temp = e->temp_name;
+    bool fine = twi_guard_write(fd, e->bytes) && fsync(fd) == 0;
+    int number = errno;
+    if (close(fd) != 0 && fine)
+        return fails(f, "write", e->path);
+    errno = number;
+    return fine || fails(f, "write", e->path);
 }
 
 /* Keeps what is there under a second name, so that a later failure can put it back. */
-static tw_status keep_old(const tw_fileset *set, entry *e, tw_str *why)
+static bool keep_old(entry *e, fault *f)
 {
     struct stat st;
     if (lstat(e->path, &st) != 0)
-        return TW_OK;
+        return true;
     if (S_ISDIR(st.st_mode)) {
         errno = EISDIR;
-        return failed(set, "replace", e->path, why);
+        return fails(f, "replace", e->path);
     }
-    char *backup = beside(set, e->path, "old");
     /* Drives formatted for cameras often know no second names: there the old file is moved aside instead. */
-    if (link(e->path, backup) != 0 && rename(e->path, backup) != 0)
-        return failed(set, "keep a copy of", e->path, why);
-    e->backup = backup;
-    return TW_OK;
+    if (link(e->path, e->backup_name) != 0 && rename(e->path, e->backup_name) != 0)
+        return fails(f, "keep a copy of", e->path);
+    e->backup = e->backup_name;
+    return true;
 }
 
 static void undo(tw_fileset *set, size_t renamed)
@@ -190,49 +206,100 @@ static void undo(tw_fileset *set, size_t renamed)
         } else if (i < renamed) {
             unlink(e->path);
         }
+        e->temp = e->backup = NULL;
     }
 }
 
-static void flush_folder(const char *path)
+static void flush_folder(const char *folder)
 {
-    tw_str base = tw_str_basename(tw_str_z(path));
-    size_t n = (size_t)(base.at - path);
-    char folder[4096];
-    if (n >= sizeof folder)
-        return;
-    memcpy(folder, n > 0 ? path : ".", n > 0 ? n : 1);
-    folder[n > 0 ? n : 1] = '\0';
-    int fd = open(folder, O_RDONLY | O_CLOEXEC);
+    int fd = open(folder[0] != '\0' ? folder : ".", O_RDONLY | O_CLOEXEC);
     if (fd >= 0) {
         fsync(fd); /* the names, not only the bytes; a file system that cannot says so and nothing is lost */
         close(fd);
     }
 }
 
+/* Did somebody ask to stop? Signals are held while files are in motion. */
+static bool interrupted(fault *f)
+{
+    sigset_t pending;
+    bool any = sigpending(&pending) == 0 && (sigismember(&pending, SIGINT) == 1 ||
+                                             sigismember(&pending, SIGTERM) == 1 || sigismember(&pending, SIGHUP) == 1);
+    if (any)
+        *f = (fault){"go on with", "the files: interrupted", EINTR};
+    return any;
+}
+
+static bool put_in_place(tw_fileset *set, size_t *renamed, fault *f)
+{
+    for (; *renamed < set->len; ++*renamed) {
+        entry *e = &set->at[*renamed];
+        if (rename(e->temp, e->path) != 0)
+            return fails(f, "write", e->path);
+        e->temp = NULL;
+    }
+    return true;
+}
+
+/* guard NULL: one file alone, which a rename replaces whole. */
+static bool commit(tw_fileset *set, const twi_guard *guard, const tw_buf *journal, fault *f)
+{
+    bool fine = true;
+    for (size_t i = 0; i < set->len && fine; i++)
+        fine = write_temp(&set->at[i], f) && !interrupted(f);
+    for (size_t i = 0; i < set->len && fine; i++)
+        fine = keep_old(&set->at[i], f);
+    size_t renamed = 0;
+    if (fine && guard != NULL && !twi_guard_promise(guard, journal))
+        fine = fails(f, "write", guard->journal);
+    fine = fine && put_in_place(set, &renamed, f);
+    if (!fine)
+        undo(set, renamed);
+    for (size_t i = 0; i < set->len && fine; i++) {
+        if (set->at[i].backup != NULL)
+            unlink(set->at[i].backup);
+        flush_folder(set->at[i].folder);
+    }
+    if (guard != NULL)
+        twi_guard_kept(guard);
+    return fine;
+}
+
+static tw_status commit_guarded(tw_fileset *set, tw_str *why)
+{
+    tw_buf journal = {.arena = set->arena};
+    prepare(set, &journal);
+    for (size_t i = 0; i < set->len; i++)
+        set->at[i].folder = folder_of(set->arena, set->at[i].path);
+    twi_guard guard;
+    bool several = set->len > 1;
+    if (several) {
+        tw_status status = twi_guard_take(set->arena, set->at[0].folder, &guard, why);
+        if (status != TW_OK)
+            return status;
+    }
+    fault f = {NULL, NULL, 0};
+    bool fine = commit(set, several ? &guard : NULL, &journal, &f);
+    if (several)
+        twi_guard_release(&guard);
+    if (fine)
+        return TW_OK;
+    *why = tw_arena_printf(set->arena, "cannot %s %s: %s", f.doing, f.path, strerror(f.number));
+    return TW_ERR_IO;
+}
+
 tw_status tw_fileset_commit(tw_fileset *set, tw_str *why)
 {
     tw_status status = refuse_inputs(set, why);
-    for (size_t i = 0; i < set->len && status == TW_OK; i++)
-        status = write_temp(set, &set->at[i], why);
-    for (size_t i = 0; i < set->len && status == TW_OK; i++)
-        status = keep_old(set, &set->at[i], why);
-    size_t renamed = 0;
-    for (; renamed < set->len && status == TW_OK; renamed++) {
-        entry *e = &set->at[renamed];
-        if (rename(e->temp, e->path) != 0) {
-            status = failed(set, "write", e->path, why);
-            break;
-        }
-        e->temp = NULL;
-    }
-    if (status != TW_OK) {
-        undo(set, renamed);
+    if (status != TW_OK || set->len == 0)
         return status;
-    }
-    for (size_t i = 0; i < set->len; i++) {
-        if (set->at[i].backup != NULL)
-            unlink(set->at[i].backup);
-        flush_folder(set->at[i].path);
-    }
-    return TW_OK;
+    sigset_t held, before;
+    sigemptyset(&held);
+    sigaddset(&held, SIGINT);
+    sigaddset(&held, SIGTERM);
+    sigaddset(&held, SIGHUP);
+    sigprocmask(SIG_BLOCK, &held, &before);
+    status = commit_guarded(set, why);
+    sigprocmask(SIG_SETMASK, &before, NULL);
+    return status;
 }

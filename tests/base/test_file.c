@@ -8,6 +8,7 @@
 
 #include <dirent.h>
 #include <errno.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -30,8 +31,14 @@ static bool ends(const char *text, const char *tail)
     return n >= m && strcmp(text + n - m, tail) == 0;
 }
 
+/* The process dies in place of this many-th rename; 0: never. For test_guard.c. */
+extern int test_die_at_rename;
+int test_die_at_rename = 0;
+
 int __wrap_rename(const char *from, const char *to)
 {
+    if (test_die_at_rename > 0 && --test_die_at_rename == 0)
+        raise(SIGKILL);
     if (failing.rename_onto != NULL && ends(to, failing.rename_onto)) {
         errno = ENOSPC;
         return -1;
