@@ -37,6 +37,7 @@ report "compiler extensions outside src/base/ext.h" \
 report "functions over 60 lines" "$(awk 'FNR == 1 { open = 0 } /^\{/ { open = FNR } /^\}/ {
     if (open && FNR - open + 1 > 60) printf "%s:%d: %d lines\n", FILENAME, open, FNR - open + 1; open = 0 }' "${own[@]}")"
 report "files over 800 lines" "$(wc -l "${own[@]}" | awk '$2 != "total" && $1 > 800 {print $2 ": " $1}')"
-report "lines over 120 columns" "$(LC_ALL=C.UTF-8 grep -nE '^.{121,}' "${own[@]}")"
+# Texts in quotes may run on: a sentence that is cut is hard to search for.
+report "lines over 120 columns" "$(LC_ALL=C.UTF-8 grep -nE '^.{121,}' "${own[@]}" | grep -v '"')"
 echo "${#text[@]} text files, ${#code[@]} of them C"
 exit $bad

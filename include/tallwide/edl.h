@@ -9,8 +9,8 @@
  * number, and its remarks and markers stand with its picture, or with its first sound channel.
  *
  * A zero-length first line of a transition is no item when the clip before it simply runs on. When it shows something
- * else (black, another clip) it is a clip of no length before the transition. The foreground of a key lies on a track of
- * its own above its background ("V key").
+ * else (black, another clip) it is a clip of no length before the transition. The foreground of a key lies on a track
+ * of its own above its background ("V key").
  *
  * Writing a timeline that was read from a list gives the list's own bytes, with our remarks added after the remarks of
  * their events and the stamp after the header:
@@ -19,9 +19,9 @@
  *   * TALLWIDE KEY 48 X 1665.000 Y 0.000 W 2430.000 EASE 7
  * (FROM: of the outgoing side of the pair above, when its first line has a length.) Remarks of ours that the list held
  * before are replaced. Leaving out every line that begins with "* TALLWIDE", each with its line end, gives the master
- * back byte for byte. In a list whose last line has no line end, our remarks stand before that line when it is a remark,
- * so that the same holds; when it is an event line they follow it, the last of them without a line end, and the line end
- * before them goes with them.
+ * back byte for byte. In a list whose last line has no line end, our remarks stand before that line when it is a
+ * remark, so that the same holds; when it is an event line they follow it, the last of them without a line end, and the
+ * line end before them goes with them.
  *
  * Any other timeline becomes new lists in the classic columns, one per picture track, sound with the first; every loss
  * is a finding (TW1230, TW1234, TW125x).

@@ -23,8 +23,8 @@ extern "C" {
  * (r_i + r_{i+1} <= t_{i+1} - t_i) in a valid path. `frame` may be fractional. */
 tw_key tw_path_at(const tw_key *keys, size_t count, double frame);
 
-/* Is it a valid path: frames ascending, eases >= 0 and not overlapping, widths > 0, all finite? *bad (may be NULL) is the
- * first key at fault. */
+/* Is it a valid path: frames ascending, eases >= 0 and not overlapping, widths > 0, all finite? *bad (may be NULL) is
+ * the first key at fault. */
 bool tw_path_valid(const tw_key *keys, size_t count, size_t *bad);
 
 /* ---- other forms of the same path ------------------------------------------------------------------------ */

@@ -2,10 +2,10 @@
  *
  * tallwide/smil.h - SMIL 3.0 (W3C Recommendation 2008-12-01), Language profile, with animated panZoom windows.
  *
- * One seq per track, all in one par. Clock values are npt seconds, rounded up to milliseconds (so that a time never falls
- * before its frame); exact frames stand in param elements, which is what reads back. panZoom is in whole source pixels,
- * one animate per interval; eased corners are drawn as chords no more than TW_SMIL_CHORD pixels off. The exact keys stand
- * in param elements too.
+ * One seq per track, all in one par. Clock values are npt seconds, rounded up to milliseconds (so that a time never
+ * falls before its frame); exact frames stand in param elements, which is what reads back. panZoom is in whole source
+ * pixels, one animate per interval; eased corners are drawn as chords no more than TW_SMIL_CHORD pixels off. The exact
+ * keys stand in param elements too.
  */
 #ifndef TALLWIDE_SMIL_H
 #define TALLWIDE_SMIL_H

@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A note by its reel, lower case. Rows are sorted by reel, then in; `reach` is the largest out so far in the reel, so that
- * a search backwards can stop early however many notes a reel has. */
+/* A note by its reel, lower case. Rows are sorted by reel, then in; `reach` is the largest out so far in the reel, so
+ * that a search backwards can stop early however many notes a reel has. */
 typedef struct row {
     tw_str reel;
     const tw_note *note;

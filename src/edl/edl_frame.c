@@ -2,7 +2,7 @@
 #include "edl_internal.h"
 
 /* Our remarks:
- *   * TALLWIDE DELIVERY tall 1080X1920 MASTER <16 hex> PLAN <16 hex>       (the list; a long name puts the hashes into a
+ *   * TALLWIDE DELIVERY tall 1080X1920 MASTER <16 hex> PLAN <16 hex>  (the list; a long name puts the hashes into a
  *   * TALLWIDE MASTER <16 hex> PLAN <16 hex>                                line of their own)
  *   * TALLWIDE FRAME 1080X1920 SOURCE 5760X4320 [FIT] [SQUEEZE 2.0] [KEYS BEZIER|LINEAR] [FROM]
  *   * TALLWIDE KEY 48 X 1665.000 Y 0.000 W 2430.000 EASE 7                 (frame, window left and top, width, ease)

@@ -4,7 +4,8 @@
 #include "edl_out.h"
 
 /* The classic columns: number, two blanks, reel, then 65 characters that are the same in every width:
- * channels at 1, transition at 7, its length at 12, the four times at 16, 28, 40 and 52 (counted from the reel's end). */
+ * channels at 1, transition at 7, its length at 12, the four times at 16, 28, 40 and 52 (counted from the reel's
+ * end). */
 
 static void put(twi_out *out, tw_str text)
 {

@@ -148,8 +148,8 @@ static void say_wrong_reel(twi_list *list, const twi_event *from, const twi_even
         twi_edl_called(list, e), TW_ARG(from->reel), TW_ARG(before->reel));
 }
 
-/* A from-line without length is no clip of its own when the clip before it simply runs on. It is one (of no length) when
- * it shows something else: black, or another clip. */
+/* A from-line without length is no clip of its own when the clip before it simply runs on. It is one (of no length)
+ * when it shows something else: black, or another clip. */
 void twi_edl_absorb(twi_list *list)
 {
     for (size_t i = 0; i < list->event_count; i++) {

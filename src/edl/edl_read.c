@@ -69,7 +69,8 @@ static bool is_digit(tw_str s)
     return s.len > 0 && s.at[0] >= '0' && s.at[0] <= '9';
 }
 
-/* A line that begins with a digit; one with blanks before it must look like an event, since remarks are indented too. */
+/* A line that begins with a digit; one with blanks before it must look like an event, since remarks are indented
+ * too. */
 static bool is_event(tw_str text)
 {
     if (is_digit(text))

@@ -156,8 +156,8 @@ static void say_snapped(twi_otio *o, const tw_json *number, tw_rate rate)
 }
 
 /* Times of different rates are added up exactly. So that the sums fit, the least time that measures them all stays
- * above 1/4e10 s (all rates in use, sound at 44100 and 48000 and thousandths of a frame need 1/3.5e10) and no time is longer
- * than 2^25 s: four of them make 2^62.3. */
+ * above 1/4e10 s (all rates in use, sound at 44100 and 48000 and thousandths of a frame need 1/3.5e10) and no time is
+ * longer than 2^25 s: four of them make 2^62.3. */
 #define FINEST INT64_C(40000000000)
 #define LONGEST 33554432.0
 

@@ -7,7 +7,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* A picture clip by the record frames at which it is cut in, and at which it is first and last seen, handles included. */
+/* A picture clip by the record frames at which it is cut in, and at which it is first and last seen, handles
+ * included. */
 typedef struct row {
     int64_t seen, cut, end, last; /* end and last: one past */
     size_t order;                 /* shot number, or place among the written clips */
@@ -133,7 +134,8 @@ static double apart(const pairing *p, const row *shot, const row *written)
     return b - a;
 }
 
-/* Source frames must be the same, and run as fast, give or take what one decimal of a speed in frames per second makes. */
+/* Source frames must be the same, and run as fast, give or take what one decimal of a speed in frames per second
+ * makes. */
 static void check_source(const pairing *p, const row *shot, const row *written)
 {
     const tw_place place = twi_proof_place(p->file, written->clip);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * A path in the terms of animation in a browser: values at times, linear or by a cubic in between. The eased corners of a
- * path are parabolas, which a cubic states exactly where before and after the corner the window goes the same way (or
+ * A path in the terms of animation in a browser: values at times, linear or by a cubic in between. The eased corners of
+ * a path are parabolas, which a cubic states exactly where before and after the corner the window goes the same way (or
  * rests); elsewhere the corner becomes chords.
  */
 #include "report_internal.h"

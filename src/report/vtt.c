@@ -26,8 +26,8 @@ typedef struct track {
 
 /* ---- text ------------------------------------------------------------------------------------------------ */
 
-/* Cue text: no line ends of its own, and the characters WebVTT reserves in cue text escaped, '>' too, so that "-->" cannot
- * come up. */
+/* Cue text: no line ends of its own, and the characters WebVTT reserves in cue text escaped, '>' too, so that "-->"
+ * cannot come up. */
 static void add_text(tw_str s, tw_buf *out)
 {
     for (size_t i = 0; i < s.len; i++) {

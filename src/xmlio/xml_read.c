@@ -36,7 +36,8 @@ static tw_str text_z(const xmlChar *z)
 
 /* ---- places ---------------------------------------------------------------------------------------------- */
 
-/* The offset of the '<' of the start tag just read: no attribute value may hold one (XML 1.0, 2.3), so it is the last. */
+/* The offset of the '<' of the start tag just read: no attribute value may hold one (XML 1.0, 2.3), so it is the
+ * last. */
 static size_t tag_offset(const reader *r)
 {
     const xmlParserInput *input = r->parser->input;
@@ -55,7 +56,8 @@ static tw_str line_at(tw_str bytes, size_t start)
     return (tw_str){bytes.at + start, end - start};
 }
 
-/* Moves the mark to the line that holds the offset; offsets come in order, so all calls together read the bytes once. */
+/* Moves the mark to the line that holds the offset; offsets come in order, so all calls together read the bytes
+ * once. */
 static void find_line(reader *r, size_t offset)
 {
     const char *at = r->doc->bytes.at;

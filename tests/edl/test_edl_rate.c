@@ -13,7 +13,8 @@ static void choices(void **state)
          "001  A003     V     C        01:00:00:13 01:00:02:03 00:00:00:00 00:00:01:15\n"
          "002  A003     V     C        01:00:02:00 01:00:03:15 00:00:01:15 00:00:03:05\n"
          "003  A003     V     C        01:00:03:12 01:00:05:02 00:00:03:05 00:00:04:20\n",
-         "t.edl: warning TW1220: the list states no rate: read at 25, where 3 of 3 source and record lengths agree (at 24 "
+         "t.edl: warning TW1220: the list states no rate: read at 25, where 3 of 3 source and record lengths agree (at "
+         "24 "
          "only 0)\n"},
         {"source 24, record 30", "",
          "TITLE: WHEEL\n"
@@ -81,7 +82,8 @@ static void choices(void **state)
          "029  A003     V     C        01:00:43:17 01:00:45:09 00:00:46:16 00:00:48:08\n"
          "030  A003     V     C        01:00:45:06 01:00:46:22 00:00:48:08 00:00:50:00\n"
          "031  A003     V     C        01:00:00:00 01:00:01:00 00:00:50:00 00:00:51:27\n",
-         "t.edl: warning TW1220: the list states no rate: read at 24, where 30 of 31 source and record lengths agree (at "
+         "t.edl: warning TW1220: the list states no rate: read at 24, where 30 of 31 source and record lengths agree "
+         "(at "
          "30 only 17)\n"
          "t.edl:33:75: error TW1203: record out 00:00:51:27 has frame number 27, but 24 frames make a second; the "
          "event is left out\n"
@@ -117,7 +119,8 @@ static void choices(void **state)
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
          "001  A003     V     C        01:00:00:00 01:00:02:51 10:00:00:00 10:00:02:51\n",
-         "t.edl: warning TW1220: the list states no rate: read at 60, since the largest frame number in 2 record times is "
+         "t.edl: warning TW1220: the list states no rate: read at 60, since the largest frame number in 2 record times "
+         "is "
          "51\n"},
         {"given", "25",
          "TITLE: WHEEL\n"
@@ -216,7 +219,8 @@ static void choices(void **state)
          "049  A003     A     C        01:03:20:00 01:03:20:00 00:00:22:00 00:00:22:00\n"
          "050  A003     A     C        01:03:24:04 01:03:24:04 00:00:23:07 00:00:23:07\n"
          "051  A003     A     C        01:03:28:08 01:03:28:08 00:00:24:14 00:00:24:14\n",
-         "t.edl: warning TW1220: the list states no rate: read at 24, since the largest frame number in 102 record times "
+         "t.edl: warning TW1220: the list states no rate: read at 24, since the largest frame number in 102 record "
+         "times "
          "is 23\n"
          "t.edl: note TW1231: 51 audio-only lines: kept, nothing in them is framed\n"
          "t.edl: note TW1210: the list holds 0 video events\n"},
