@@ -110,6 +110,9 @@ void twi_scene_scale(twi_scene *scene);
 /* Decides which must regions are let go of where they do not fit together (3.5). */
 void twi_scene_drop(twi_scene *scene);
 
+/* The width that holds a hull with its inset. */
+double twi_scene_need(const twi_scene *scene, const tw_path_box *hull);
+
 double twi_scene_width(const twi_scene *scene, size_t t);
 double twi_scene_height(const twi_scene *scene, size_t t);
 double twi_scene_side(const twi_scene *scene, size_t t, int axis);
@@ -146,6 +149,9 @@ void twi_solve_steps(tw_arena *arena, twi_scene *scene, tw_path_result *out);
 
 /* The fewest keyframes, eased. */
 void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out);
+
+/* A width that changes, where that is allowed, wished for and comes out whole; else false. */
+bool twi_solve_zoom(tw_arena *arena, twi_scene *scene, tw_path_result *out);
 
 /* The stretches framed by hand and what lies between; false when there are none. */
 bool twi_solve_hands(tw_arena *arena, twi_scene *scene, tw_path_result *out);

@@ -79,8 +79,7 @@ bool twi_scene_hull(const twi_scene *scene, size_t t, tw_path_box *hull)
 
 /* ---- width ----------------------------------------------------------------------------------------------- */
 
-/* The width that holds the hull of a frame with its inset. */
-static double need_of(const twi_scene *scene, const tw_path_box *hull)
+double twi_scene_need(const twi_scene *scene, const tw_path_box *hull)
 {
     const tw_inset *in = &scene->job->inset;
     double across = (hull->right - hull->left) / fmax(1 - in->left - in->right, 0.01);
@@ -118,7 +117,7 @@ void twi_scene_scale(twi_scene *scene)
     tw_path_box hull;
     for (size_t t = 0; t < scene->n; t++)
         if (twi_scene_hull(scene, t, &hull))
-            need = fmax(need, need_of(scene, &hull));
+            need = fmax(need, twi_scene_need(scene, &hull));
     scene->wanted = fmin(wanted_width(scene), scene->widest);
     double least = fmax(scene->narrowest, need);
     scene->width = fmin(fmax(scene->wanted, ceil(least * 1000 - 1e-6) / 1000), scene->widest);

@@ -21,6 +21,8 @@ static void decide(tw_arena *arena, twi_scene *scene, tw_path_result *out)
 {
     if (twi_solve_hands(arena, scene, out))
         return;
+    if (scene->job->moves == TW_MOVES_AUTO && twi_solve_zoom(arena, scene, out))
+        return;
     if (scene->job->moves == TW_MOVES_STILL || can_rest(scene))
         twi_solve_still(arena, scene, out);
     else if (scene->job->moves == TW_MOVES_STEPS)
