@@ -208,6 +208,8 @@ exit_code cmd_list(cli *app);
 exit_code cmd_start(cli *app);
 exit_code cmd_fork(cli *app);
 exit_code cmd_check(cli *app);
+exit_code cmd_help(cli *app);
+exit_code cmd_codes(cli *app);
 exit_code cmd_convert(cli *app);
 exit_code cmd_chart(cli *app);
 exit_code cmd_compare(cli *app);

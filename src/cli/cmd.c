@@ -140,6 +140,10 @@ static const option sheet_options[] = {
     OPTION_END,
 };
 
+static const option no_options[] = {
+    OPTION_END,
+};
+
 static const command commands[] = {
     {"chart", "SIZE...", "before the shoot: what a picture holds for each shape, with guide positions",
      "SIZE is a delivery, such as 1080x1920 or tall=1080x1920.",
@@ -186,6 +190,10 @@ static const command commands[] = {
      sheet_options, 1, 1, cmd_sheet},
     {"convert", "IN OUT", "write an edit in another format, naming every loss", NULL,
      convert_options, 2, 2, cmd_convert},
+    {"help", "[COMMAND|CODE]", "what a command does, or what a finding such as TW1701 means and what to do about it", NULL,
+     no_options, 0, 1, cmd_help},
+    {"codes", "", "the codes of all findings", NULL,
+     no_options, 0, 0, cmd_codes},
 };
 /* clang-format on */
 
