@@ -82,6 +82,23 @@ static exit_code check_delivery(cli *app, const project *p, size_t delivery, pro
     return code == EXIT_INPUT ? EXIT_FINE : code; /* the others are still worth checking */
 }
 
+/* Agreed framings that the plan would not give any more; solving is needed only where something was agreed on. */
+static void check_agreed(cli *app, const project *p, tw_diags *findings)
+{
+    bool any = false;
+    for (size_t i = 0; i < p->plan->note_count; i++)
+        any = any || tw_str_is(p->plan->notes[i].state, "agreed");
+    const tw_derive_options options = {.only = tw_str_z(app->set.only), .threads = thread_count(app)};
+    tw_diags *told = app->diags;
+    tw_derived *derived;
+    const tw_note **broken;
+    if (!any || tw_derive(app->arena, p->plan, p->edit.timeline, &options, tw_diags_new(app->arena), &derived) != TW_OK)
+        return;
+    app->diags = findings;
+    agreed_broken(app, p, derived, &broken);
+    app->diags = told;
+}
+
 static exit_code check_project(cli *app, const project *p, proofs *out)
 {
     bool found = false;
@@ -99,6 +116,7 @@ static exit_code check_project(cli *app, const project *p, proofs *out)
         return EXIT_INPUT;
     }
     tw_proof_notes(app->arena, p->plan, p->edit.timeline, out->findings);
+    check_agreed(app, p, out->findings);
     if (out->unreadable)
         return EXIT_INPUT;
     bool fine = tw_diags_count(out->findings, TW_ERROR) + tw_diags_count(out->findings, TW_WARNING) == 0;
