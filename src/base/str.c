@@ -57,11 +57,12 @@ static bool is_blank(char c)
 
 tw_str tw_str_trim(tw_str s)
 {
-    while (s.len > 0 && is_blank(s.at[0]))
-        s = tw_str_from(s, 1);
-    while (s.len > 0 && is_blank(s.at[s.len - 1]))
-        s.len--;
-    return s;
+    size_t start = 0, end = s.len;
+    while (start < end && is_blank(s.at[start]))
+        start++;
+    while (end > start && is_blank(s.at[end - 1]))
+        end--;
+    return s.at != NULL ? (tw_str){s.at + start, end - start} : s;
 }
 
 tw_str tw_str_from(tw_str s, size_t start)

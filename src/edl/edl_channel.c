@@ -75,9 +75,9 @@ bool twi_edl_channel(tw_str word, bool many_channels, uint32_t *channels, uint16
 {
     *channels = 0;
     *video = 0;
-    if (tw_str_ieq(word, TW_STR("NONE")))
-        return true;
-    if (tw_str_ieq(word, TW_STR("B"))) {
+    if (letter(word, 0, 'N'))
+        return tw_str_ieq(word, TW_STR("NONE"));
+    if (word.len == 1 && letter(word, 0, 'B')) {
         *channels = 1u | 1u << 1;
         *video = 1;
         return true;

@@ -135,8 +135,8 @@ static void check_numbers(const twi_list *list)
     int64_t last = -1;
     for (size_t i = 0; i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
-        int64_t n;
-        if (e->bad || !tw_num_int(e->number, &n) || n < 0 || n > TWI_EDL_NUMBER_MOST)
+        int64_t n = e->value;
+        if (e->bad)
             continue;
         if (n != last) { /* equal numbers on consecutive lines are one event */
             if (seen[n / 8] >> (n % 8) & 1)
@@ -177,24 +177,31 @@ static int by_reel(const void *a, const void *b)
 
 static bool says_nothing(tw_str reel)
 {
-    static const char *const general[] = {"", "AX", "BL", "BLACK", "GEN", "BARS"};
+    static const tw_str general[] = {{"AX", 2}, {"BL", 2}, {"BLACK", 5}, {"GEN", 3}, {"BARS", 4}};
     for (size_t i = 0; i < sizeof general / sizeof general[0]; i++)
-        if (tw_str_ieq(reel, tw_str_z(general[i])))
+        if (reel.len == general[i].len && tw_str_ieq(reel, general[i]))
             return true;
-    return false;
+    return reel.len == 0;
 }
 
+#define SEEN 1024u
+
+/* Reels with their files, most of the repeated ones left out: an edit cuts to the same source again and again, so a
+ * small table of those seen last spares most of the sorting. */
 static size_t collect_uses(const twi_list *list, reel_use *uses)
 {
+    const reel_use **seen = TW_NEW_N(list->arena, const reel_use *, SEEN);
     size_t count = 0;
     for (size_t i = 0; i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
-        twi_naming own, from;
         if (e->bad || e->video == 0 || e->notes == 0 || says_nothing(e->reel))
             continue;
-        twi_edl_naming(list, e, &own, &from);
-        if (own.source_file.len > 0)
-            uses[count++] = (reel_use){e->reel, own.source_file, (uint32_t)i};
+        tw_str file = twi_edl_source_file(list, e);
+        const reel_use **last = &seen[tw_str_hash(file) % SEEN];
+        if (file.len == 0 || (*last != NULL && tw_str_eq((*last)->file, file) && tw_str_eq((*last)->reel, e->reel)))
+            continue;
+        uses[count] = (reel_use){e->reel, file, (uint32_t)i};
+        *last = &uses[count++];
     }
     return count;
 }
@@ -228,6 +235,18 @@ typedef struct totals {
     size_t pictures, sounds, silent, refused;
 } totals;
 
+static void say_no_length(const twi_list *list, const twi_event *e)
+{
+    tw_place place = record_place(list, e);
+    tw_diag_add(list->diags, 1239, &place, "%s has no record length: it shows nothing", twi_edl_called(list, e));
+}
+
+static void say_no_reel(const twi_list *list, const twi_event *e)
+{
+    tw_place place = twi_edl_place(list, e, 0, e->number.len);
+    tw_diag_add(list->diags, 1234, &place, "%s has no reel name", twi_edl_called(list, e));
+}
+
 static void check_events(const twi_list *list, totals *sum)
 {
     for (size_t i = 0; i < list->event_count; i++) {
@@ -236,16 +255,14 @@ static void check_events(const twi_list *list, totals *sum)
         if (e->bad)
             continue;
         bool next_is_mix = i + 1 < list->event_count && (list->events[i + 1].from == i || list->events[i + 1].bad);
-        sum->pictures += e->video > 0 && twi_edl_record_frames(e) > 0;
+        bool no_length = twi_edl_record_frames(e) == 0;
+        sum->pictures += e->video > 0 && !no_length;
         sum->sounds += e->video == 0 && e->channels != 0;
         sum->silent += e->channels == 0;
-        tw_place place = record_place(list, e);
-        if (e->video > 0 && twi_edl_record_frames(e) == 0 && !next_is_mix)
-            tw_diag_add(list->diags, 1239, &place, "%s has no record length: it shows nothing",
-                        twi_edl_called(list, e));
-        place = twi_edl_place(list, e, 0, e->number.len);
+        if (e->video > 0 && no_length && !next_is_mix)
+            say_no_length(list, e);
         if (e->reel.len == 0)
-            tw_diag_add(list->diags, 1234, &place, "%s has no reel name", twi_edl_called(list, e));
+            say_no_reel(list, e);
     }
 }
 
@@ -256,9 +273,10 @@ static void check_asc(const twi_list *list)
         const char *why = note->kind == TWI_NOTE_SOP   ? twi_edl_bad_sop(note->value)
                           : note->kind == TWI_NOTE_SAT ? twi_edl_bad_sat(note->value)
                                                        : NULL;
+        if (why == NULL)
+            continue;
         tw_place place = twi_edl_note_place(list, note);
-        if (why != NULL)
-            tw_diag_add(list->diags, 1233, &place, "the ASC colour values are not sound (%s): kept as written", why);
+        tw_diag_add(list->diags, 1233, &place, "the ASC colour values are not sound (%s): kept as written", why);
     }
 }
 

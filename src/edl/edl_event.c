@@ -17,50 +17,60 @@ static bool all_digits(tw_str s)
     return s.len > 0;
 }
 
+/* ---- words ----------------------------------------------------------------------------------------------- */
+
+/* Four counts in one sum, 16 bits each. What counts nothing is a blank. */
+#define DIGIT UINT64_C(1)
+#define COLON (UINT64_C(1) << 16)
+#define POINT (UINT64_C(1) << 32)
+#define OTHER (UINT64_C(1) << 48)
+
+static uint64_t weight(char c)
+{
+    static const uint64_t marks[16] = {DIGIT, DIGIT, DIGIT, DIGIT, DIGIT, DIGIT, DIGIT, DIGIT,
+                                       DIGIT, DIGIT, COLON, COLON, OTHER, OTHER, OTHER, OTHER};
+    if ((c & 0xF0) == 0x30)
+        return marks[c & 0x0F];
+    if (c == ' ' || c == '\t')
+        return 0;
+    return c == '.' || c == ',' ? POINT : OTHER;
+}
+
+static twi_shape shape_of(uint64_t sum, size_t len)
+{
+    uint64_t digits = sum & 0xFFFF, colons = sum >> 16 & 0xFFFF, points = sum >> 32 & 0xFFFF;
+    if (sum >= OTHER || len > TWI_EDL_LINE_LIMIT || digits == 0 || colons + points == 0)
+        return TWI_NO_TIME;
+    if (colons + points >= 3)
+        return TWI_A_TIME;
+    return colons > 0 ? TWI_PART_OF_TIME : TWI_NO_TIME;
+}
+
 size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1])
 {
     size_t count = 0, i = 0;
     while (count <= TWI_TOKENS) {
-        while (i < text.len && (text.at[i] == ' ' || text.at[i] == '\t'))
+        while (i < text.len && weight(text.at[i]) == 0)
             i++;
         if (i == text.len)
             break;
         size_t start = i;
-        while (i < text.len && text.at[i] != ' ' && text.at[i] != '\t')
-            i++;
-        tokens[count++] = (twi_token){{text.at + start, i - start}, (uint16_t)start};
+        uint64_t sum = 0, one;
+        for (; i < text.len && (one = weight(text.at[i])) != 0; i++)
+            sum += one;
+        tokens[count++] = (twi_token){{text.at + start, i - start}, (uint16_t)start, shape_of(sum, i - start)};
     }
     return count;
 }
 
 /* ---- times ----------------------------------------------------------------------------------------------- */
 
-typedef enum shape { NO_TIME, PART_OF_TIME, A_TIME } shape;
-
-/* Digits and separators only: a time when there are three separators, part of one when there are fewer. Points and
- * commas are taken for separators here so that the finding can point at them. */
-static shape time_shape(tw_str s)
-{
-    size_t colons = 0, others = 0, digits = 0;
-    for (size_t i = 0; i < s.len; i++) {
-        char c = s.at[i];
-        colons += c == ':' || c == ';';
-        others += c == '.' || c == ',';
-        digits += is_digit(c);
-    }
-    if (colons + others + digits != s.len || digits == 0 || colons + others == 0)
-        return NO_TIME;
-    if (colons + others >= 3)
-        return A_TIME;
-    return colons > 0 ? PART_OF_TIME : NO_TIME;
-}
-
 /* Index of the first of four times in a row, the last such row of the line; 0 when there is none. */
 static size_t find_times(const twi_token *tokens, size_t count)
 {
     size_t run = 0;
     for (size_t i = count; i-- > 1;) {
-        run = time_shape(tokens[i].text) == A_TIME ? run + 1 : 0;
+        run = tokens[i].shape == TWI_A_TIME ? run + 1 : 0;
         if (run == 4)
             return i;
     }
@@ -73,19 +83,29 @@ bool twi_edl_only_times(tw_str text)
     if (twi_edl_tokens(text, tokens) != 4)
         return false;
     for (size_t i = 0; i < 4; i++)
-        if (time_shape(tokens[i].text) != A_TIME)
+        if (tokens[i].shape != TWI_A_TIME)
             return false;
     return true;
 }
 
+/* The quick answer for nearly every event: its last word is a plain time. */
+static bool ends_in_time(tw_str text)
+{
+    tw_tc tc;
+    return text.len > 12 && text.at[text.len - 12] == ' ' &&
+           tw_tc_split((tw_str){text.at + text.len - 11, 11}, &tc, NULL) == TW_TC_FINE;
+}
+
 bool twi_edl_lacks_times(tw_str text)
 {
+    if (ends_in_time(text))
+        return false;
     twi_token tokens[TWI_TOKENS + 1];
     size_t count = twi_edl_tokens(text, tokens);
     if (count < 3 || count > TWI_TOKENS || !all_digits(tokens[0].text))
         return false;
     for (size_t i = 0; i < count; i++)
-        if (time_shape(tokens[i].text) != NO_TIME)
+        if (tokens[i].shape != TWI_NO_TIME)
             return false;
     return true;
 }
@@ -144,9 +164,8 @@ static void refuse_line(twi_list *list, twi_event *event, const twi_token *token
     event->bad = true;
     size_t times = 0;
     for (size_t i = 1; i < count && i < TWI_TOKENS; i++) {
-        shape s = time_shape(tokens[i].text);
-        times += s == A_TIME;
-        if (s != PART_OF_TIME)
+        times += tokens[i].shape == TWI_A_TIME;
+        if (tokens[i].shape != TWI_PART_OF_TIME)
             continue;
         tw_place place = twi_edl_place(list, event, tokens[i].at, tokens[i].text.len);
         tw_diag_add(list->diags, 1202, &place,
@@ -264,11 +283,11 @@ static void refuse_cut(twi_list *list, twi_event *event, cut_form form)
  * that is a channel word and leaves a transition behind it. *form tells about what follows it. */
 static size_t find_channel(const twi_token *t, size_t n, twi_event *event, cut_form *form)
 {
-    uint32_t channels;
-    uint16_t video;
+    uint32_t *channels = &event->channels;
+    uint16_t *video = &event->video;
     size_t fallback = 0;
     for (size_t i = 2; i < n; i++) {
-        if (!twi_edl_channel(t[i].text, false, &channels, &video))
+        if (!twi_edl_channel(t[i].text, false, channels, video))
             continue;
         *form = cut_words(event, t + i + 1, n - i - 1);
         if (*form == CUT_FINE)
@@ -276,10 +295,12 @@ static size_t find_channel(const twi_token *t, size_t n, twi_event *event, cut_f
         if (fallback == 0)
             fallback = i;
     }
-    if (fallback == 0 && n >= 2 && twi_edl_channel(t[1].text, false, &channels, &video))
+    if (fallback == 0 && n >= 2 && twi_edl_channel(t[1].text, false, channels, video))
         fallback = 1; /* the reel column is empty */
-    if (fallback > 0)
-        *form = cut_words(event, t + fallback + 1, n - fallback - 1);
+    if (fallback == 0)
+        return 0;
+    twi_edl_channel(t[fallback].text, false, channels, video);
+    *form = cut_words(event, t + fallback + 1, n - fallback - 1);
     return fallback;
 }
 
@@ -287,16 +308,18 @@ static bool read_number(twi_list *list, twi_event *event, const twi_token *t)
 {
     int64_t value;
     event->number = t->text;
+    bool digits = all_digits(t->text);
+    if (digits && tw_num_int(t->text, &value) && value <= TWI_EDL_NUMBER_MOST) {
+        event->value = (uint32_t)value;
+        return true;
+    }
     tw_place place = twi_edl_place(list, event, t->at, t->text.len);
-    if (!all_digits(t->text)) {
+    if (digits)
+        tw_diag_add(list->diags, 1208, &place, "event number %.*s is larger than %d; the event is left out",
+                    TW_ARG(t->text), TWI_EDL_NUMBER_MOST);
+    else
         tw_diag_add(list->diags, 1201, &place,
                     "this line begins with a digit but \"%.*s\" is no event number; it is left out", TW_ARG(t->text));
-        return false;
-    }
-    if (tw_num_int(t->text, &value) && value <= TWI_EDL_NUMBER_MOST)
-        return true;
-    tw_diag_add(list->diags, 1208, &place, "event number %.*s is larger than %d; the event is left out",
-                TW_ARG(t->text), TWI_EDL_NUMBER_MOST);
     return false;
 }
 

@@ -347,10 +347,9 @@ static void read_event_remarks(twi_list *list, twi_event *e)
     keys k = {.len = 0};
     for (size_t i = 0; i < e->notes; i++) {
         const twi_note *note = &list->notes[e->note + i];
-        words w = {.count = 0};
         if (note->kind != TWI_NOTE_OURS)
             continue;
-        w = words_of(list, note);
+        words w = words_of(list, note);
         if (read_list_remark(list, &w))
             continue;
         if (is_word(&w, "FRAME")) {
@@ -370,8 +369,10 @@ static void read_event_remarks(twi_list *list, twi_event *e)
 void twi_edl_ours(twi_list *list)
 {
     for (size_t i = 0; i < list->head_notes; i++) {
+        if (list->notes[i].kind != TWI_NOTE_OURS)
+            continue;
         words w = words_of(list, &list->notes[i]);
-        if (list->notes[i].kind == TWI_NOTE_OURS && !read_list_remark(list, &w))
+        if (!read_list_remark(list, &w))
             fail(&w, "DELIVERY");
     }
     for (size_t i = 0; i < list->event_count; i++)

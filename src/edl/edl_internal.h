@@ -19,8 +19,10 @@
 typedef struct twi_scan {
     tw_arena *arena;
     tw_str bytes;
-    size_t at, lf; /* lf: place of the first LF at or after `at`, or the end */
-    uint32_t line; /* number of the line last given */
+    size_t at;
+    size_t lf, cr, odd; /* the first LF, the first CR and the first odd byte from here on, or the end */
+    bool plain;         /* the line last given holds ASCII only, no padding and no NUL */
+    uint32_t line;      /* number of the line last given */
     uint32_t latin1_lines, latin1_first, latin1_column;
     tw_str latin1_text;
     size_t padding; /* Ctrl-Z and NUL bytes left out */
@@ -69,6 +71,7 @@ typedef struct twi_event {
     uint16_t at[4], len[4];
     uint16_t reel_at, cut_at, cut_len;
     tw_tc time[4];
+    uint32_t value; /* of the number */
     twi_cut cut;
     uint16_t wipe;
     uint16_t mix; /* frames of the transition */
@@ -171,9 +174,14 @@ const char *twi_edl_called(const twi_list *list, const twi_event *event);
 
 #define TWI_TOKENS 32
 
+/* Digits and separators only: a time when there are three separators, part of one when there are fewer. Points and
+ * commas are taken for separators here so that the finding can point at them. */
+typedef enum twi_shape { TWI_NO_TIME, TWI_PART_OF_TIME, TWI_A_TIME } twi_shape;
+
 typedef struct twi_token {
     tw_str text;
     uint16_t at; /* offset in the line */
+    twi_shape shape;
 } twi_token;
 
 /* Splits at blanks and tabs; the count may be TWI_TOKENS + 1 when there were more. */
@@ -237,6 +245,7 @@ const char *twi_edl_bad_sat(tw_str value);
 typedef struct twi_naming {
     tw_str name, source_file, path, reel;
 } twi_naming;
+tw_str twi_edl_source_file(const twi_list *list, const twi_event *event);
 void twi_edl_naming(const twi_list *list, const twi_event *event, twi_naming *own, twi_naming *from);
 
 /* Gives the item its names, reel and media; what it has already stays. */

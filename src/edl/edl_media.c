@@ -20,6 +20,11 @@ static void take(const twi_note *note, bool pair, twi_naming *own, twi_naming *f
     }
 }
 
+static bool is_pair(const twi_event *e)
+{
+    return e->cut != TWI_CUT && e->cut != TWI_KEY_BACK;
+}
+
 /* Of two SOURCE FILE remarks below a pair the first is the outgoing one; a single one is the incoming. */
 static void take_source_files(const twi_list *list, const twi_event *e, bool pair, twi_naming *own, twi_naming *from)
 {
@@ -38,10 +43,17 @@ static void take_source_files(const twi_list *list, const twi_event *e, bool pai
         from->source_file = first->value;
 }
 
+tw_str twi_edl_source_file(const twi_list *list, const twi_event *e)
+{
+    twi_naming own = {.name = {NULL, 0}}, from = own;
+    take_source_files(list, e, is_pair(e), &own, &from);
+    return own.source_file;
+}
+
 void twi_edl_naming(const twi_list *list, const twi_event *e, twi_naming *own, twi_naming *from)
 {
     *own = *from = (twi_naming){.name = {NULL, 0}};
-    bool pair = e->cut != TWI_CUT && e->cut != TWI_KEY_BACK;
+    bool pair = is_pair(e);
     for (size_t i = 0; i < e->notes; i++)
         if (!list->notes[e->note + i].tail)
             take(&list->notes[e->note + i], pair, own, from);

@@ -1,48 +1,53 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "edl_internal.h"
 
+#define KEY(literal)                                                                                                   \
+    {                                                                                                                  \
+        (literal), sizeof(literal) - 1                                                                                 \
+    }
+
 /* Keys of remarks, those that begin another one after it. */
 static const struct key {
-    const char *text;
+    tw_str text;
     twi_note_kind kind;
     bool colon; /* must be followed by ':' */
 } keys[] = {
-    {"FROM CLIP NAME", TWI_NOTE_FROM_NAME, true},
-    {"TO CLIP NAME", TWI_NOTE_TO_NAME, true},
-    {"FROM CLIP", TWI_NOTE_FROM_PATH, true},
-    {"FROM FILE", TWI_NOTE_FROM_PATH, true},
-    {"TO CLIP", TWI_NOTE_TO_PATH, true},
-    {"TO FILE", TWI_NOTE_TO_PATH, true},
-    {"SOURCE FILE", TWI_NOTE_SOURCE_FILE, true},
-    {"REEL", TWI_NOTE_REEL, true},
-    {"LOC", TWI_NOTE_LOC, true},
-    {"ASC_SOP", TWI_NOTE_SOP, false},
-    {"ASC SOP", TWI_NOTE_SOP, false},
-    {"ASC_SAT", TWI_NOTE_SAT, false},
-    {"ASC SAT", TWI_NOTE_SAT, false},
-    {"FREEZE FRAME", TWI_NOTE_FREEZE, false},
-    {"TALLWIDE", TWI_NOTE_OURS, false},
+    {KEY("FROM CLIP NAME"), TWI_NOTE_FROM_NAME, true},
+    {KEY("TO CLIP NAME"), TWI_NOTE_TO_NAME, true},
+    {KEY("FROM CLIP"), TWI_NOTE_FROM_PATH, true},
+    {KEY("FROM FILE"), TWI_NOTE_FROM_PATH, true},
+    {KEY("TO CLIP"), TWI_NOTE_TO_PATH, true},
+    {KEY("TO FILE"), TWI_NOTE_TO_PATH, true},
+    {KEY("SOURCE FILE"), TWI_NOTE_SOURCE_FILE, true},
+    {KEY("REEL"), TWI_NOTE_REEL, true},
+    {KEY("LOC"), TWI_NOTE_LOC, true},
+    {KEY("ASC_SOP"), TWI_NOTE_SOP, false},
+    {KEY("ASC SOP"), TWI_NOTE_SOP, false},
+    {KEY("ASC_SAT"), TWI_NOTE_SAT, false},
+    {KEY("ASC SAT"), TWI_NOTE_SAT, false},
+    {KEY("FREEZE FRAME"), TWI_NOTE_FREEZE, false},
+    {KEY("TALLWIDE"), TWI_NOTE_OURS, false},
 };
 
 /* Statements without an asterisk. */
 static const struct statement {
-    const char *text;
+    tw_str text;
     twi_note_kind kind;
 } statements[] = {
-    {"M2", TWI_NOTE_M2},
-    {"AUD", TWI_NOTE_AUD},
-    {"SPLIT:", TWI_NOTE_SPLIT},
-    {">>>", TWI_NOTE_TRAILER},
-    {"REM", TWI_NOTE_PLAIN},
-    {"GPI", TWI_NOTE_PLAIN},
-    {"SWM", TWI_NOTE_PLAIN},
-    {"M/S", TWI_NOTE_PLAIN},
-    {"%", TWI_NOTE_PLAIN},
-    {"SMPTE FRAME CODE", TWI_NOTE_PLAIN},
-    {"RVTR", TWI_NOTE_PLAIN},
-    {"EFFECTS NAME", TWI_NOTE_PLAIN},
-    {"EFFECT NAME", TWI_NOTE_PLAIN},
-    {"BLEND", TWI_NOTE_PLAIN},
+    {KEY("M2"), TWI_NOTE_M2},
+    {KEY("AUD"), TWI_NOTE_AUD},
+    {KEY("SPLIT:"), TWI_NOTE_SPLIT},
+    {KEY(">>>"), TWI_NOTE_TRAILER},
+    {KEY("REM"), TWI_NOTE_PLAIN},
+    {KEY("GPI"), TWI_NOTE_PLAIN},
+    {KEY("SWM"), TWI_NOTE_PLAIN},
+    {KEY("M/S"), TWI_NOTE_PLAIN},
+    {KEY("%"), TWI_NOTE_PLAIN},
+    {KEY("SMPTE FRAME CODE"), TWI_NOTE_PLAIN},
+    {KEY("RVTR"), TWI_NOTE_PLAIN},
+    {KEY("EFFECTS NAME"), TWI_NOTE_PLAIN},
+    {KEY("EFFECT NAME"), TWI_NOTE_PLAIN},
+    {KEY("BLEND"), TWI_NOTE_PLAIN},
 };
 
 #define COUNT(a) (sizeof(a) / sizeof(a)[0])
@@ -53,12 +58,20 @@ tw_place twi_edl_note_place(const twi_list *list, const twi_note *note)
         .file = list->file, .line = note->line, .column = 1, .width = (uint32_t)note->text.len, .text = note->text};
 }
 
+/* tw_str_istarts, but with a first letter of its own: most keys go by that. */
+static bool starts_with(tw_str s, tw_str key)
+{
+    if (s.len == 0 || (s.at[0] != key.at[0] && s.at[0] != key.at[0] + ('a' - 'A')))
+        return false;
+    return tw_str_istarts(s, key);
+}
+
 static bool find_key(tw_str body, twi_note *note)
 {
     for (size_t i = 0; i < COUNT(keys); i++) {
-        if (!tw_str_istarts(body, tw_str_z(keys[i].text)))
+        if (!starts_with(body, keys[i].text))
             continue;
-        tw_str rest = tw_str_trim(tw_str_from(body, tw_str_z(keys[i].text).len));
+        tw_str rest = tw_str_trim(tw_str_from(body, keys[i].text.len));
         bool colon = tw_str_starts(rest, TW_STR(":"));
         if (keys[i].colon && !colon)
             continue;
@@ -72,8 +85,8 @@ static bool find_key(tw_str body, twi_note *note)
 static bool find_statement(tw_str text, twi_note *note)
 {
     for (size_t i = 0; i < COUNT(statements); i++) {
-        tw_str key = tw_str_z(statements[i].text);
-        if (!tw_str_istarts(text, key))
+        tw_str key = statements[i].text;
+        if (!starts_with(text, key))
             continue;
         char next = text.len > key.len ? text.at[key.len] : ' ';
         char last = key.at[key.len - 1];
@@ -89,9 +102,10 @@ static bool find_statement(tw_str text, twi_note *note)
 
 static tw_str without_stars(tw_str text)
 {
-    while (text.len > 0 && (text.at[0] == '*' || text.at[0] == ' ' || text.at[0] == '\t'))
-        text = tw_str_from(text, 1);
-    return text;
+    size_t i = 0;
+    while (i < text.len && (text.at[i] == '*' || text.at[i] == ' ' || text.at[i] == '\t'))
+        i++;
+    return tw_str_from(text, i);
 }
 
 /* Fills kind and value; false when the line is no known statement or remark. */

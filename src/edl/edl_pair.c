@@ -80,10 +80,11 @@ static void check_length(twi_list *list, twi_event *e)
 
 static void say_letter(twi_list *list, const twi_event *e)
 {
+    if (!e->no_letter || e->video == 0)
+        return;
     tw_place place = twi_edl_place(list, e, e->cut_at, e->cut_len);
-    if (e->no_letter && e->video > 0)
-        tw_diag_add(list->diags, 1227, &place, "the transition letter is missing: read as %s",
-                    e->cut == TWI_CUT ? "a cut" : "a dissolve");
+    tw_diag_add(list->diags, 1227, &place, "the transition letter is missing: read as %s",
+                e->cut == TWI_CUT ? "a cut" : "a dissolve");
 }
 
 void twi_edl_pairs(twi_list *list)

@@ -90,7 +90,7 @@ static tw_status scan_lines(twi_list *list, twi_scan *scan)
         next.any = false;
         if (text.len > TWI_EDL_LINE_LIMIT)
             return too_long(list, scan, text);
-        if (text.len > 0 && memchr(text.at, '\0', text.len) != NULL)
+        if (!scan->plain && text.len > 0 && memchr(text.at, '\0', text.len) != NULL)
             return refuse_file(list, scan, (tw_str){NULL, 0},
                                "there is a NUL byte inside this line: the file is binary");
         if (is_event(text))
@@ -143,7 +143,8 @@ static void settle_channels(twi_list *list)
         twi_event *e = &list->events[i];
         if (e->bad)
             continue;
-        twi_edl_channel(e->channel, list->many_channels, &e->channels, &e->video);
+        if (list->many_channels) /* what the words meant was not known when they were read */
+            twi_edl_channel(e->channel, true, &e->channels, &e->video);
         add_aud(list, e);
         list->picture = list->picture || e->video > 0;
     }

@@ -18,7 +18,7 @@ static size_t find(tw_str bytes, size_t from, size_t to, char c)
     return p != NULL ? (size_t)(p - bytes.at) : to;
 }
 
-/* LF, CR LF and CR all end a line. The next LF is remembered, so that files with CR only stay linear. */
+/* LF, CR LF and CR all end a line. The next of each is remembered, so that files with one kind only stay linear. */
 static bool take_line(twi_scan *scan, tw_str *raw, size_t *end_len)
 {
     size_t len = scan->bytes.len, start = scan->at;
@@ -26,7 +26,9 @@ static bool take_line(twi_scan *scan, tw_str *raw, size_t *end_len)
         return false;
     if (scan->line == 0 || scan->lf < start)
         scan->lf = find(scan->bytes, start, len, '\n');
-    size_t end = find(scan->bytes, start, scan->lf, '\r');
+    if (scan->line == 0 || scan->cr < start)
+        scan->cr = find(scan->bytes, start, len, '\r');
+    size_t end = scan->cr < scan->lf ? scan->cr : scan->lf;
     *end_len = end >= len ? 0 : scan->bytes.at[end] == '\r' && end + 1 < len && scan->bytes.at[end + 1] == '\n' ? 2 : 1;
     *raw = (tw_str){scan->bytes.at + start, end - start};
     scan->at = end + *end_len;
@@ -60,6 +62,13 @@ static bool is_blank(char c)
     return c == ' ' || c == '\t' || c == '\f' || c == '\v';
 }
 
+static tw_str strip_blanks(tw_str s)
+{
+    while (s.len > 0 && is_blank(s.at[s.len - 1]))
+        s.len--;
+    return s;
+}
+
 static tw_str strip(twi_scan *scan, tw_str s)
 {
     size_t before = scan->padding;
@@ -74,19 +83,39 @@ static tw_str strip(twi_scan *scan, tw_str s)
     return s;
 }
 
-static bool is_ascii(tw_str s)
+#define EACH(byte) (UINT64_C(0x0101010101010101) * (byte))
+
+/* Is one of the eight bytes zero? Only a zero byte borrows into a high bit that was not set. */
+static bool has_zero(uint64_t eight)
 {
-    size_t i = 0;
-    for (; i + 8 <= s.len; i += 8) {
+    return ((eight - EACH(1)) & ~eight & EACH(0x80)) != 0;
+}
+
+static bool is_odd(char c)
+{
+    return (unsigned char)c >= 0x80 || is_padding(c);
+}
+
+/* The first byte past ASCII or of padding; lines before it need no closer look. */
+static size_t find_odd(tw_str bytes, size_t i)
+{
+    for (; i + 8 <= bytes.len; i += 8) {
         uint64_t eight;
-        memcpy(&eight, s.at + i, 8);
-        if (eight & UINT64_C(0x8080808080808080))
-            return false;
+        memcpy(&eight, bytes.at + i, 8);
+        if ((eight & EACH(0x80)) != 0 || has_zero(eight) || has_zero(eight ^ EACH(0x1A)))
+            break;
     }
-    for (; i < s.len; i++)
-        if ((unsigned char)s.at[i] >= 0x80)
-            return false;
-    return true;
+    while (i < bytes.len && !is_odd(bytes.at[i]))
+        i++;
+    return i;
+}
+
+static bool is_plain(twi_scan *scan, tw_str raw)
+{
+    size_t start = (size_t)(raw.at - scan->bytes.at);
+    if (scan->line == 1 || scan->odd < start)
+        scan->odd = find_odd(scan->bytes, start);
+    return scan->odd >= start + raw.len;
 }
 
 /* ISO 8859-1: every byte is the code point of its own value. */
@@ -111,8 +140,9 @@ bool twi_edl_next_line(twi_scan *scan, tw_str *text)
     size_t end_len, bad;
     if (!take_line(scan, &raw, &end_len))
         return false;
-    *text = strip(scan, raw);
-    if (is_ascii(*text) || tw_str_utf8(*text, &bad))
+    scan->plain = is_plain(scan, raw);
+    *text = scan->plain ? strip_blanks(raw) : strip(scan, raw);
+    if (scan->plain || tw_str_utf8(*text, &bad))
         return true;
     *text = from_latin1(scan->arena, *text);
     if (scan->latin1_lines++ == 0) {

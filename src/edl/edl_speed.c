@@ -279,9 +279,10 @@ static void take_notes(twi_list *list, twi_event *e)
 void twi_edl_speeds(twi_list *list)
 {
     for (size_t i = 0; i < list->head_notes; i++) {
+        if (list->notes[i].kind != TWI_NOTE_M2)
+            continue;
         tw_place place = twi_edl_note_place(list, &list->notes[i]);
-        if (list->notes[i].kind == TWI_NOTE_M2)
-            tw_diag_add(list->diags, 1229, &place, "this M2 line stands before the first event: it is passed over");
+        tw_diag_add(list->diags, 1229, &place, "this M2 line stands before the first event: it is passed over");
     }
     for (size_t i = 0; i < list->event_count; i++)
         if (!list->events[i].bad && list->events[i].notes > 0)

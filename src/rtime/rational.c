@@ -15,11 +15,32 @@ static twi_i128 gcd(twi_i128 a, twi_i128 b)
     return a < 0 ? -a : a;
 }
 
+static uint32_t gcd32(uint32_t a, uint32_t b)
+{
+    while (b != 0) {
+        uint32_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a;
+}
+
+/* What reduced() does where both fit 32 bits, as nearly all times of a programme do: its divisions are several times
+ * cheaper than those of 128 bits. */
+static tw_time reduced_small(int64_t num, uint32_t den)
+{
+    uint32_t size = (uint32_t)(num < 0 ? -num : num), common = gcd32(size, den);
+    int64_t least = size / common;
+    return (tw_time){num < 0 ? -least : least, den / common};
+}
+
 /* num/den in lowest terms with den > 0. Sums and products of what this module makes fit 128 bits; what does not fit 64
  * afterwards is a caller's mistake (readers bound their times first). */
 static tw_time reduced(twi_i128 num, twi_i128 den)
 {
     TW_ASSERT(den != 0);
+    if (den > 0 && den <= UINT32_MAX && num <= UINT32_MAX && num >= -(twi_i128)UINT32_MAX)
+        return reduced_small((int64_t)num, (uint32_t)den);
     twi_i128 common = gcd(num, den);
     common = den < 0 ? -common : common;
     num /= common;

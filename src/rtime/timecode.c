@@ -39,8 +39,29 @@ static bool read_field(tw_str s, size_t *i, bool hours, int32_t *out)
     return *i - start == 2 || (hours && *i - start == 1);
 }
 
+/* Two digits as a number; 100 or more when they are no digits. */
+static uint32_t two_digits(const char *s)
+{
+    uint32_t tens = (uint32_t)s[0] - '0', ones = (uint32_t)s[1] - '0';
+    return tens <= 9 && ones <= 9 ? tens * 10 + ones : 100;
+}
+
+/* The form nearly every label has, HH:MM:SS:FF without a fault; false leaves the label to the careful reading below. */
+static bool split_plain(tw_str s, tw_tc *tc)
+{
+    if (s.len != 11 || s.at[2] != ':' || s.at[5] != ':' || s.at[8] != ':')
+        return false;
+    uint32_t h = two_digits(s.at), m = two_digits(s.at + 3), sec = two_digits(s.at + 6), f = two_digits(s.at + 9);
+    if (h > 23 || m > 59 || sec > 59 || f > 99)
+        return false;
+    *tc = (tw_tc){(int32_t)h, (int32_t)m, (int32_t)sec, (int32_t)f, false};
+    return true;
+}
+
 tw_tc_fault tw_tc_split(tw_str s, tw_tc *tc, size_t *at)
 {
+    if (split_plain(s, tc))
+        return TW_TC_FINE;
     int32_t field[4];
     size_t start[4], i = 0;
     char separator[3] = {0};
