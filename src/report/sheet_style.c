@@ -77,14 +77,17 @@ static const char *const style[] = {
     ".photo .safe,.photo .clear{stroke:#fff;filter:drop-shadow(0 0 1px #000)}",
     /* small screens */
     "@media (max-width:44rem){main{padding:1rem .875rem 3rem}.strip{flex-wrap:wrap}.filter{position:static}",
-    ".whole{flex-basis:100%;max-width:none}.shot header{gap:0}figure{max-width:calc(var(--r)*12rem)}}",
+    ".whole{flex-basis:100%;max-width:none}.shot header{gap:0}figcaption label{white-space:normal}figure{max-width:calc(var(--r)*12rem)}}",
     /* paper: nothing is cut in two */
-    "@page{margin:12mm 11mm}",
-    "@media print{body{font-size:9pt}main{max-width:none;padding:0}.filter,.play{display:none!important}",
-    ".shot{content-visibility:visible;break-inside:avoid;padding:3mm 0}.long{break-inside:auto}",
+    "@page{margin:11mm}",
+    "@media print{:root{--paper:#fff}body{font-size:8.5pt;line-height:1.4}main{max-width:none;padding:0}",
+    ".filter,.play{display:none!important}h1{font-size:17pt}h2{margin:4mm 0 1mm;font-size:10pt}",
+    ".shot{content-visibility:visible;break-inside:avoid;margin:0;padding:2.5mm .5mm}.long{break-inside:auto}",
+    ".shot header{margin-bottom:1.5mm;gap:0 5mm}h3{font-size:11pt}dl{gap:0 4mm}.why,.numbers,blockquote{margin-top:1mm}",
     ".strip,tr,li,blockquote,.shot header{break-inside:avoid}h2,.shot header{break-after:avoid}",
-    "figure{max-width:calc(var(--r)*4.6cm)}figcaption,.numbers{font-size:7.5pt}.numbers,.wide{overflow:visible}",
-    ".numbers td,.numbers th{padding-right:1.6mm}thead{display:table-header-group}",
+    ".strip{gap:2.5mm}figure{max-width:calc(var(--r)*2.8cm)}figcaption,.numbers{font-size:7.5pt;line-height:1.3}",
+    ".numbers,.wide{overflow:visible}.numbers td,.numbers th{padding:.15mm 1.6mm .15mm 0}thead{display:table-header-group}",
+    "input[type=checkbox]{width:2.6mm;height:2.6mm}",
     ".plate,.ground,.shown{print-color-adjust:exact;-webkit-print-color-adjust:exact}}",
 };
 
@@ -104,8 +107,8 @@ static const char *const script[] = {
     "function store(name,value){try{if(value===undefined)return localStorage.getItem(key+name);",
     " if(value)localStorage.setItem(key+name,'1');else localStorage.removeItem(key+name);}catch(e){}return null;}",
     "document.addEventListener('change',function(e){if(e.target.type==='checkbox')store(e.target.name,e.target.checked);});",
-    /* moving shots: each drawing has a clock of its own, so all of a shot are set together */
-    "function drawings(shot){return all(shot,'.strip>figure>svg');}",
+    /* moving shots: each svg has a clock of its own, also one in another, so all of a shot are set together */
+    "function drawings(shot){return all(shot,'.strip svg');}",
     "function seek(shot,t){drawings(shot).forEach(function(d){d.setCurrentTime(t);});}",
     "function run(shot,on){drawings(shot).forEach(function(d){if(on)d.unpauseAnimations();else d.pauseAnimations();});}",
     "function element(name,inside){var e=document.createElement(name);inside.appendChild(e);return e;}",
