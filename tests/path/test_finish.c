@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "path/path_internal.h"
+
+#include "support/support.h"
+
+static tw_path_job job_of(const tw_path_region *regions, size_t count, int64_t frames)
+{
+    return (tw_path_job){.frames = frames,
+                         .fps = 25,
+                         .source = {5760, 4320},
+                         .delivery = {1080, 1920},
+                         .squeeze = 1,
+                         .max_scale = 1,
+                         .regions = regions,
+                         .region_count = count};
+}
+
+/* Written with three decimals of left, top and width, inside the source. */
+static void three_decimals(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_path_job job = job_of(NULL, 0, 1);
+    twi_scene scene;
+    twi_scene_init(arena, &job, &scene);
+    tw_key key = twi_path_key(&scene, 7, (double[]){2000.12345678, 9999, 2000.98765}, 3);
+    tw_assert_near(key.w, 2000.988, 1e-12);
+    tw_assert_near((key.cx - key.w / 2) * 1000, floor((key.cx - key.w / 2) * 1000 + 0.5), 1e-6);
+    tw_window win = tw_geom_key_window(key, 1, job.delivery);
+    assert_true(tw_geom_inside(win, job.source, 1e-9));
+    assert_true(win.y + win.h > 4320 - 0.002);
+    key = twi_path_key(&scene, 7, (double[]){-50, 0, 99999}, 3);
+    tw_assert_near(key.w, 2430, 0);
+    tw_assert_near(key.cx, 1215, 0);
+}
+
+TW_SUITE(finish)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(three_decimals)};
+    return tw_run("path/finish", tests);
+}

@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "path/sound.h"
+
+#include "path/motions.h"
+#include "support/support.h"
+
+/* The hand's windows, frame for frame, and a solved, sound path around them. */
+static void hand_windows(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key moving[] = {{100, 2000, 2160, 2430, 0}, {140, 3000, 2160, 2430, 10}, {190, 2500, 2000, 2000, 10}};
+    const tw_key still[] = {{0, 1500, 2160, 1800, 0}};
+    static const struct {
+        const char *name;
+        int64_t from, to;
+        bool moving;
+    } rows[] = {
+        {"all", -5, 400, true},          {"middle", 100, 180, true},    {"start", 0, 60, false},
+        {"end", 250, 300, false},        {"one frame", 50, 51, true},   {"still", 120, 150, false},
+        {"in a corner", 136, 144, true}, {"nearly all", 2, 297, false},
+    };
+    tw_path_job job;
+    motion_job(arena, 1, &job);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_path_hand hand = {rows[i].from, rows[i].to, rows[i].moving ? moving : still, rows[i].moving ? 3 : 1};
+        tw_path_result r;
+        job.hands = &hand;
+        job.hand_count = 1;
+        tw_path_solve(arena, &job, &r);
+        check_sound(&job, &r);
+        assert_int_equal(r.reason, TW_PATH_HAND);
+        for (int64_t t = rows[i].from > 0 ? rows[i].from : 0; t < rows[i].to && t < 300; t++) {
+            tw_key own = tw_path_at(hand.keys, hand.key_count, (double)t),
+                   got = tw_path_at(r.keys, r.key_count, (double)t);
+            tw_assert_near(got.cx, own.cx, 0.002);
+            tw_assert_near(got.cy, own.cy, 0.002);
+            tw_assert_near(got.w, own.w, 0.002);
+        }
+        for (int64_t t = 1; t < 300; t++) { /* nothing jumps */
+            tw_key a = tw_path_at(r.keys, r.key_count, (double)t - 1), b = tw_path_at(r.keys, r.key_count, (double)t);
+            assert_true(fabs(a.cx - b.cx) < 200 && fabs(a.w - b.w) < 200);
+        }
+    }
+}
+
+TW_SUITE(hand)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(hand_windows)};
+    return tw_run("path/hand", tests);
+}

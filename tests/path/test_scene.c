@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "path/path_internal.h"
+
+#include "support/support.h"
+
+static tw_path_job job_of(const tw_path_region *regions, size_t count, int64_t frames)
+{
+    return (tw_path_job){.frames = frames,
+                         .fps = 25,
+                         .source = {5760, 4320},
+                         .delivery = {1080, 1920},
+                         .squeeze = 1,
+                         .max_scale = 1,
+                         .regions = regions,
+                         .region_count = count};
+}
+
+/* Arithmetic of solver.md section 7: 5760x4320, kmax 1. */
+static void widths(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        tw_size delivery;
+        double widest, narrowest;
+    } rows[] = {
+        {{3840, 2160}, 5760, 3840}, {{1080, 1920}, 2430, 1080}, {{1080, 1080}, 4320, 1080}, {{1080, 1350}, 3456, 1080}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, "delivery");
+        tw_path_job job = job_of(NULL, 0, 1);
+        job.delivery = rows[i].delivery;
+        twi_scene scene;
+        twi_scene_init(arena, &job, &scene);
+        twi_scene_scale(&scene);
+        tw_assert_near(scene.widest, rows[i].widest, 0);
+        tw_assert_near(scene.narrowest, rows[i].narrowest, 0);
+        tw_assert_near(scene.width, rows[i].widest, 0);
+    }
+}
+
+/* A box 600 wide at 2000: its centres are [2600 - 1215 + 121.5, 2000 + 1215 - 121.5]; at the source's edge the inset is
+ * waived; wider than the window: any centre that shows nothing else. */
+static void centres(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const tw_path_box boxes[] = {{2000, 10, 2600, 900}, {0, 10, 600, 900}, {100, 10, 3000, 900}, {0, 0, 0, 0}};
+    static const double lo[] = {1506.5, 1215, 1315, 1215}, hi[] = {3093.5, 1215, 1785, 4545};
+    const tw_path_region region = {.boxes = boxes, .must = true, .weight = 1};
+    tw_path_job job = job_of(&region, 1, 4);
+    job.inset = (tw_inset){0.05, 0.05, 0.05, 0.05};
+    twi_scene scene;
+    twi_axis axis;
+    twi_scene_init(arena, &job, &scene);
+    twi_scene_scale(&scene);
+    twi_scene_axis(&scene, TWI_X, &axis);
+    for (size_t t = 0; t < 4; t++) {
+        tw_row(t, "frame");
+        tw_assert_near(axis.tube.lo[t], lo[t], TWI_DIGIT + 1e-9);
+        tw_assert_near(axis.tube.hi[t], t == 1 ? 1215 : hi[t], t == 1 ? 0 : TWI_DIGIT + 1e-9);
+    }
+}
+
+TW_SUITE(scene)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(widths), TW_TEST(centres)};
+    return tw_run("path/scene", tests);
+}
