@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "path/sound.h"
 
+#include <stdlib.h>
+
 #include "support/support.h"
 
 /* Does every window lie inside the source, and how many frames cut a must region? From the keys alone. */
@@ -37,4 +39,9 @@ void check_sound(const tw_path_job *job, const tw_path_result *r)
         assert_true(c->first >= job->first_frame && c->first < job->first_frame + job->frames);
         assert_true(c->region == SIZE_MAX || c->region < job->region_count);
     }
+}
+
+size_t random_rounds(size_t full)
+{
+    return getenv("TW_LONG") != NULL ? full : getenv("TW_TEST_SHORT") != NULL ? full / 100 : full / 10;
 }

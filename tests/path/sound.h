@@ -13,4 +13,7 @@ size_t lost_frames(const tw_path_job *job, const tw_path_result *r);
 /* Fails unless path and compromises make sense. */
 void check_sound(const tw_path_job *job, const tw_path_result *r);
 
+/* How many random cases to run: all of them with TW_LONG=1, else a tenth, a hundredth with TW_TEST_SHORT=1 (valgrind). */
+size_t random_rounds(size_t full);
+
 #endif

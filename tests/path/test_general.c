@@ -5,16 +5,9 @@
  */
 #include "path/keys.h"
 
-#include <stdlib.h>
-
 #include "path/glpk.h"
+#include "path/sound.h"
 #include "support/support.h"
-
-static size_t rounds(size_t full)
-{
-    const char *longer = getenv("TW_LONG");
-    return longer != NULL && *longer != '\0' ? full : full / 10;
-}
 
 /* Whole numbers, so that ties are common: a wandering middle, a width, now and then a jump. */
 static void random_tube(tw_rng *rng, twi_tube *tube)
@@ -34,7 +27,7 @@ static void fewest_keys(void **state)
     tw_arena *arena = tw_test_arena(state);
     static const double speeds[] = {5, 8, 15, 40};
     tw_rng rng = {20261125};
-    size_t feasible = 0, count = rounds(2000);
+    size_t feasible = 0, count = random_rounds(2000);
     if (!glpk_found())
         return;
     for (size_t round = 0; round < count; round++) {
@@ -62,7 +55,7 @@ static void least_cut(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     tw_rng rng = {500};
-    size_t cut = 0, count = rounds(500);
+    size_t cut = 0, count = random_rounds(500);
     if (!glpk_found())
         return;
     for (size_t round = 0; round < count; round++) {

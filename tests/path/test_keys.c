@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "path/keys.h"
 
-#include <stdlib.h>
-
 #include "path/checks.h"
+#include "path/sound.h"
 #include "support/support.h"
 
 /* Does the path of these keyframes do what is said of it? */
@@ -96,7 +95,7 @@ static void views_of_a_tube(void **state)
     };
     static const view itself = {"itself", false, 1, 0, 0, 1, 0, true};
     tw_rng rng = {50500};
-    size_t rounds = getenv("TW_LONG") != NULL ? 2000 : 200;
+    size_t rounds = random_rounds(2000);
     (void)state;
     for (size_t round = 0; round < rounds; round++) {
         tw_arena *arena = tw_arena_new(NULL, NULL);

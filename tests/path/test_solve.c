@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "path/sound.h"
 
-#include <stdlib.h>
-
 #include "support/support.h"
 
 /* ---- random shots ---------------------------------------------------------------------------------------- */
@@ -92,7 +90,7 @@ static bool can_be_held(tw_arena *arena, const tw_path_job *job, double w)
 static void random_shots(void **state)
 {
     tw_rng rng = {10000};
-    size_t held = 0, moving = 0, rounds = getenv("TW_LONG") != NULL ? 10000 : 1000;
+    size_t held = 0, moving = 0, rounds = random_rounds(10000);
     (void)state;
     for (size_t round = 0; round < rounds; round++) {
         tw_arena *arena = tw_arena_new(NULL, NULL);
