@@ -51,6 +51,9 @@ tw_path_view tw_path_export(tw_arena *arena, tw_path_view eased, tw_path_form fo
 /* The key a path in any form shows at a frame. */
 tw_key tw_path_at_form(tw_path_view path, tw_path_form form, double frame);
 
+/* tw_path_valid for keys in any form: BEZIER eases reach exactly to the next key, LINEAR has none. */
+bool tw_path_valid_form(tw_path_view path, tw_path_form form, size_t *bad);
+
 /* BEZIER: the slope (cx, cy, w per frame) with which the path goes on from key i; 0 at the last. */
 tw_key tw_path_slope(tw_path_view path, size_t i);
 

@@ -13,6 +13,7 @@
 #include <tallwide/base.h>
 #include <tallwide/diag.h>
 #include <tallwide/geom.h>
+#include <tallwide/path.h>
 #include <tallwide/rtime.h>
 
 #ifdef __cplusplus
@@ -54,8 +55,12 @@ typedef struct tw_remark {
     uint32_t line;
 } tw_remark;
 
-/* How the values between keys are meant (solver.md section 2; tallwide/path.h evaluates). */
-typedef enum tw_interp { TW_INTERP_EASED, TW_INTERP_BEZIER, TW_INTERP_LINEAR } tw_interp;
+/* How the values between keys are meant: tallwide/path.h says it, in the same order. */
+typedef enum tw_interp {
+    TW_INTERP_EASED = TW_PATH_EASED,
+    TW_INTERP_BEZIER = TW_PATH_BEZIER,
+    TW_INTERP_LINEAR = TW_PATH_LINEAR
+} tw_interp;
 
 /* Where a clip's picture sits in one delivery. */
 typedef struct tw_framing {
@@ -217,6 +222,9 @@ bool tw_item_is_black(const tw_item *item);
 /* The names a plan's pattern may match, best first: reel, active media's file name, its stem, media name, clip name.
  * Returns how many of the 5 are set. */
 size_t tw_item_names(const tw_item *item, tw_str names[5]);
+
+/* The window a framing shows at a frame of its clip; the frame may lie between two. */
+tw_window tw_framing_window(const tw_framing *framing, double frame);
 
 typedef struct tw_totals {
     size_t video_clips, audio_clips, transitions, markers, nests; /* clips: those with a length */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "derive_internal.h"
 
+#include <math.h>
 #include <pthread.h>
 #include <stdatomic.h>
 
@@ -130,11 +131,6 @@ void twi_derive_keys(tw_arena *arena, const tw_path_result *path, const twi_shot
     }
 }
 
-static tw_interp interp_of(tw_keys_form form)
-{
-    return form == TW_KEYS_BEZIER ? TW_INTERP_BEZIER : form == TW_KEYS_LINEAR ? TW_INTERP_LINEAR : TW_INTERP_EASED;
-}
-
 static tw_framing *framing_of(tw_arena *arena, const tw_source *source, const tw_delivery *delivery)
 {
     tw_framing *framing = TW_NEW(arena, tw_framing);
@@ -182,7 +178,6 @@ static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *un
         out->regions = unit->ask.regions;
         out->region_count = unit->ask.region_count;
         out->verdict = verdict_of(&unit->path);
-        out->framing->interp = interp_of(asking->delivery->keys);
         twi_derive_keys(arena, &unit->path, shot, offset, out->framing);
         out->moving = out->framing->key_count > 1;
     } else if (out->framing != NULL) {
@@ -384,13 +379,49 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
     return TW_OK;
 }
 
+/* Chords this near in centre and width keep every edge within half a source pixel. */
+#define CHORD (1.0 / 3)
+
+/* Left, top and width as every format writes them: three decimals, inside the picture. */
+static void as_written(tw_key *key, const tw_framing *f)
+{
+    double room_x, room_y, h;
+    key->w = fmin(tw_num_round(key->w, 3), tw_geom_widest(f->source, f->squeeze, f->delivery).w);
+    h = tw_geom_height(key->w, f->squeeze, f->delivery);
+    room_x = f->source.w - key->w;
+    room_y = f->source.h - h;
+    key->cx = fmax(fmin(tw_num_round(key->cx - key->w / 2, 3), room_x), 0) + key->w / 2;
+    key->cy = fmax(fmin(tw_num_round(key->cy - h / 2, 3), room_y), 0) + h / 2;
+}
+
+/* The framing in the form of keys that a delivery asks for. */
+static tw_framing *formed(tw_arena *arena, tw_framing *framing, tw_keys_form form)
+{
+    static const tw_path_form forms[] = {
+        [TW_KEYS_EASED] = TW_PATH_EASED, [TW_KEYS_BEZIER] = TW_PATH_BEZIER, [TW_KEYS_LINEAR] = TW_PATH_LINEAR};
+    if (framing == NULL || form == TW_KEYS_EASED || framing->mode != TW_FRAME_FILL)
+        return framing;
+    tw_framing *copy = TW_NEW(arena, tw_framing);
+    *copy = *framing;
+    copy->interp = (tw_interp)forms[form];
+    const tw_path_view keys =
+        tw_path_export(arena, (tw_path_view){framing->keys, framing->key_count}, forms[form], CHORD);
+    copy->keys = TW_NEW_N(arena, tw_key, keys.count);
+    copy->key_count = keys.count;
+    for (size_t k = 0; k < keys.count; k++) {
+        copy->keys[k] = keys.keys[k];
+        as_written(&copy->keys[k], copy);
+    }
+    return copy;
+}
+
 tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size_t delivery, uint64_t master_hash)
 {
     const tw_derived_delivery *d = &derived->deliveries[delivery];
     tw_timeline *timeline = tw_timeline_copy(arena, derived->master);
     tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
     for (size_t i = 0; i < d->shot_count; i++)
-        clips[d->shots[i].clip->index]->framing = d->shots[i].framing;
+        clips[d->shots[i].clip->index]->framing = formed(arena, d->shots[i].framing, d->delivery->keys);
     timeline->stamp = TW_NEW(arena, tw_stamp);
     *timeline->stamp = (tw_stamp){
         .delivery = d->delivery->name,

@@ -68,19 +68,34 @@ static bool key_is_sound(const tw_key *key)
            key->ease >= 0;
 }
 
-bool tw_path_valid(const tw_key *keys, size_t count, size_t *bad)
+/* Do the eases of neighbours go together? */
+static bool eases_fit(const tw_key *a, const tw_key *b, tw_path_form form)
 {
-    for (size_t i = 0; i < count; i++) {
-        bool good = key_is_sound(&keys[i]);
-        if (good && i > 0) {
-            double gap = (double)keys[i].frame - (double)keys[i - 1].frame;
-            good = gap > 0 && keys[i - 1].ease + keys[i].ease <= gap * (1 + 1e-12);
-        }
+    double gap = (double)b->frame - (double)a->frame;
+    if (form == TW_PATH_EASED)
+        return a->ease + b->ease <= gap * (1 + 1e-12);
+    return !(a->ease > 0) || (form == TW_PATH_BEZIER && fabs(2 * a->ease - gap) <= gap * 1e-12);
+}
+
+bool tw_path_valid_form(tw_path_view path, tw_path_form form, size_t *bad)
+{
+    const tw_key *keys = path.keys;
+    for (size_t i = 0; i < path.count; i++) {
+        bool good = key_is_sound(&keys[i]) && (i == 0 || keys[i].frame > keys[i - 1].frame);
+        if (good && i > 0)
+            good = eases_fit(&keys[i - 1], &keys[i], form);
+        if (form != TW_PATH_EASED && i + 1 == path.count) /* no corner can begin at the last key */
+            good = good && !(keys[i].ease > 0);
         if (!good) {
             if (bad != NULL)
                 *bad = i;
             return false;
         }
     }
-    return count > 0;
+    return path.count > 0;
+}
+
+bool tw_path_valid(const tw_key *keys, size_t count, size_t *bad)
+{
+    return tw_path_valid_form((tw_path_view){keys, count}, TW_PATH_EASED, bad);
 }

@@ -27,7 +27,8 @@ static const tw_framing *framing_of(const watching *w)
 static tw_key key_at(const watching *w, int64_t frame)
 {
     const tw_framing *f = framing_of(w);
-    return tw_path_at(f->keys, f->key_count, (double)(frame - w->view->shift));
+    const tw_path_view path = {f->keys, f->key_count};
+    return tw_path_at_form(path, (tw_path_form)f->interp, (double)(frame - w->view->shift));
 }
 
 /* ---- edges and scale ------------------------------------------------------------------------------------- */

@@ -193,7 +193,7 @@ static bool valid(const judging *j)
 {
     const tw_framing *f = j->view->framing;
     size_t bad = 0;
-    if (tw_path_valid(f->keys, f->key_count, &bad))
+    if (tw_path_valid_form((tw_path_view){f->keys, f->key_count}, (tw_path_form)f->interp, &bad))
         return true;
     if (first_time(j, 1717))
         tw_diag_add(

@@ -29,12 +29,6 @@ tw_frame_map tw_recut_map(const tw_shot *old_shot, const tw_shot *new_shot)
     return map;
 }
 
-static tw_window window_at(const tw_framing *f, double frame)
-{
-    tw_key key = tw_path_at(f->keys, f->key_count, frame);
-    return tw_geom_key_window(key, f->squeeze, f->delivery);
-}
-
 static double farthest_edge(tw_window a, tw_window b)
 {
     double left = fabs(a.x - b.x), right = fabs(a.x + a.w - b.x - b.w);
@@ -63,8 +57,8 @@ tw_window_change tw_recut_windows(const tw_framing *old_framing, const tw_framin
     bool still = old_framing->key_count == 1 && new_framing->key_count == 1;
     int64_t to = still && map.to > map.from ? map.from + 1 : map.to;
     for (int64_t f = map.from; f < to; f++) {
-        double px = farthest_edge(window_at(old_framing, map.offset + map.scale * (double)f),
-                                  window_at(new_framing, (double)f));
+        double px = farthest_edge(tw_framing_window(old_framing, map.offset + map.scale * (double)f),
+                                  tw_framing_window(new_framing, (double)f));
         if (px > change.px) {
             change.px = px;
             change.frame = f;

@@ -7,11 +7,6 @@
 
 #define MOST_CHORDS 64
 
-static tw_window window_at(const tw_framing *f, double frame)
-{
-    return tw_geom_key_window(tw_path_at(f->keys, f->key_count, frame), f->squeeze, f->delivery);
-}
-
 static double larger(double a, double b)
 {
     return a > b ? a : b;
@@ -45,7 +40,42 @@ static int chords(const tw_framing *f, size_t i)
     return c < 1 ? 1 : c > MOST_CHORDS ? MOST_CHORDS : (int)c;
 }
 
+/* Two cubic keys per corner are the one eased key where the straight lines beside the corner meet. */
+static tw_framing eased(tw_arena *arena, const tw_framing *f)
+{
+    const tw_path_view path = {f->keys, f->key_count};
+    tw_framing copy = *f;
+    copy.interp = TW_INTERP_EASED;
+    copy.keys = TW_NEW_N(arena, tw_key, f->key_count);
+    copy.key_count = 0;
+    for (size_t i = 0; i < f->key_count; i++) {
+        tw_key key = f->keys[i];
+        bool ends_corner = i > 0 && f->keys[i - 1].ease > 0;
+        if (key.ease > 0) {
+            const tw_key slope = tw_path_slope(path, i);
+            key.frame += (int64_t)key.ease;
+            key.cx += slope.cx * key.ease;
+            key.cy += slope.cy * key.ease;
+            key.w += slope.w * key.ease;
+        } else if (ends_corner) {
+            continue;
+        }
+        copy.keys[copy.key_count++] = key;
+    }
+    return copy;
+}
+
+static size_t eased_points(tw_arena *arena, const tw_framing *f, twi_smil_point **out);
+
 size_t twi_smil_points(tw_arena *arena, const tw_framing *f, twi_smil_point **out)
+{
+    if (f->interp != TW_INTERP_BEZIER)
+        return eased_points(arena, f, out); /* linear keys have no eases */
+    const tw_framing same = eased(arena, f);
+    return eased_points(arena, &same, out);
+}
+
+static size_t eased_points(tw_arena *arena, const tw_framing *f, twi_smil_point **out)
 {
     size_t most = f->key_count * (MOST_CHORDS + 1), count = 0;
     twi_smil_point *points = NULL;
@@ -57,7 +87,7 @@ size_t twi_smil_points(tw_arena *arena, const tw_framing *f, twi_smil_point **ou
             if (count > 0 && t <= points[count - 1].frame)
                 continue; /* blends that touch share their end */
             points = tw_arena_grow(arena, points, count, &cap, sizeof *points);
-            points[count++] = (twi_smil_point){t, window_at(f, t)};
+            points[count++] = (twi_smil_point){t, tw_framing_window(f, t)};
         }
     }
     *out = points;

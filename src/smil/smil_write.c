@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "smil_internal.h"
 
-#include <tallwide/path.h>
 #include <tallwide/version.h>
 
 typedef struct writer {
@@ -271,8 +270,7 @@ static void write_clip(writer *w, const tw_track *track, const tw_item *item, co
     if (item->has_source)
         clip_times(w, item);
     if (picture && item->framing != NULL && item->framing->key_count > 0) {
-        const tw_key first = tw_path_at(item->framing->keys, item->framing->key_count, 0);
-        const tw_window win = tw_geom_key_window(first, item->framing->squeeze, item->framing->delivery);
+        const tw_window win = tw_framing_window(item->framing, 0);
         tw_xml_attr(&w->xml, "panZoom", window_text(w, win, item->framing->source));
     }
     if (picture && n->before != NULL)

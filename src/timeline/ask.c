@@ -40,6 +40,13 @@ double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, in
     return start + (double)f * step;
 }
 
+tw_window tw_framing_window(const tw_framing *framing, double frame)
+{
+    const tw_path_view path = {framing->keys, framing->key_count};
+    tw_key key = tw_path_at_form(path, (tw_path_form)framing->interp, frame);
+    return tw_geom_key_window(key, framing->squeeze, framing->delivery);
+}
+
 static const tw_media *active_media(const tw_item *item)
 {
     return item->media_active < item->media_count ? &item->media[item->media_active] : NULL;

@@ -113,6 +113,44 @@ static void same_result_with_any_number_of_threads(void **state)
     assert_true(tw_str_eq(tw_buf_str(&dumps[0]), tw_buf_str(&dumps[1])));
 }
 
+/* The written form of a delivery's keys shows the decided window: cubic keys exactly, chords within half a pixel at every
+ * edge, both but for the rounding to three decimals. */
+static void forms_show_the_decided_window(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        tw_keys_form form;
+        double slack;
+    } rows[] = {{TW_KEYS_EASED, 0}, {TW_KEYS_BEZIER, 0.02}, {TW_KEYS_LINEAR, 0.502}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
+        tw_delivery tall = HAND_TALL;
+        tall.keys = rows[i].form;
+        tw_region_key keys[] = {{20, 0.05, 0.4, 0.1, 0.1}, {120, 0.8, 0.4, 0.1, 0.1}};
+        tw_region region = {.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = 2};
+        tw_note note = hand_note("n001", "A001", 0, 1000);
+        note.regions = &region;
+        note.region_count = 1;
+        tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
+        plan.notes = &note;
+        plan.note_count = 1;
+        tw_item item = hand_clip("A001", 0, 0, 150);
+        tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+        const tw_derived *derived = derive(arena, &plan, hand_timeline(arena, &track, 1), 1, tw_diags_new(arena));
+        const tw_framing *decided = derived->deliveries[0].shots[0].framing;
+        const tw_framing *written = tw_derive_timeline(arena, derived, 0, 0)->tracks[0].items[0].framing;
+        tw_row(i, "form");
+        assert_true(decided->key_count > 1);
+        assert_int_equal(written->interp, (tw_interp)rows[i].form);
+        for (int64_t f = 0; f < 150; f++) {
+            const tw_window a = tw_framing_window(decided, (double)f), b = tw_framing_window(written, (double)f);
+            tw_assert_near(b.x, a.x, rows[i].slack);
+            tw_assert_near(b.x + b.w, a.x + a.w, rows[i].slack);
+            assert_true(tw_geom_inside(b, source.size, 1e-9));
+        }
+    }
+}
+
 static void unknown_delivery_is_refused(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -134,6 +172,7 @@ TW_SUITE(derive)
         TW_TEST(verdicts),
         TW_TEST(parts_show_the_path),
         TW_TEST(same_result_with_any_number_of_threads),
+        TW_TEST(forms_show_the_decided_window),
         TW_TEST(unknown_delivery_is_refused),
     };
     return tw_run("derive/derive", tests);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "support/support.h"
 
+#include <string.h>
+
 #include <tallwide/path.h>
 
 #include "smil/smil_internal.h"
@@ -48,6 +50,30 @@ static void chords_keep_their_bound(void **state)
     }
 }
 
+/* The same path in its cubic form draws the same chords, within what cutting eases to whole frames changes: nothing here. */
+static void cubic_keys_draw_the_same(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_key keys[] = {{10, 2000, 2160, 2430, 4}, {40, 2600, 2160, 2200, 6}, {90, 2300, 2160, 2430, 5}};
+    const tw_framing f = {.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 3};
+    tw_framing cubic = f;
+    const tw_path_view other = tw_path_export(arena, (tw_path_view){keys, 3}, TW_PATH_BEZIER, 0);
+    tw_key copy[8];
+    assert_in_range(other.count, 4, 8);
+    memcpy(copy, other.keys, other.count * sizeof *copy);
+    cubic.interp = TW_INTERP_BEZIER;
+    cubic.keys = copy;
+    cubic.key_count = other.count;
+    twi_smil_point *a, *b;
+    size_t count = twi_smil_points(arena, &f, &a);
+    assert_int_equal(twi_smil_points(arena, &cubic, &b), count);
+    for (size_t i = 0; i < count; i++) {
+        tw_assert_near(b[i].frame, a[i].frame, 1e-9);
+        tw_assert_near(b[i].window.x, a[i].window.x, 1e-6);
+        tw_assert_near(b[i].window.w, a[i].window.w, 1e-6);
+    }
+}
+
 static void whole_pixels_stay_inside(void **state)
 {
     (void)state;
@@ -72,6 +98,7 @@ static void whole_pixels_stay_inside(void **state)
 
 TW_SUITE(smil_points)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(chords_keep_their_bound), TW_TEST(whole_pixels_stay_inside)};
+    const struct CMUnitTest tests[] = {TW_TEST(chords_keep_their_bound), TW_TEST(cubic_keys_draw_the_same),
+                                       TW_TEST(whole_pixels_stay_inside)};
     return tw_run("smil/smil_points", tests);
 }
