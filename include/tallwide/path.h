@@ -125,7 +125,7 @@ typedef enum tw_path_reason {
 typedef enum tw_path_yield {
     TW_YIELD_SCALE,   /* the source is too small: enlarged past max_scale (px: the scale) */
     TW_YIELD_INSET,   /* region kept, but nearer to the edge than the inset */
-    TW_YIELD_WIDER,   /* the window was made wider than wished */
+    TW_YIELD_WIDER,   /* the window was made wider than wished; side 's': for max_scale, not to hold more */
     TW_YIELD_SPEED,   /* moves faster than comfortable (px: widths per second) */
     TW_YIELD_CUT,     /* a must region is cut */
     TW_YIELD_DROPPED, /* a must region is let go of for a while */

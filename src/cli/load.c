@@ -93,6 +93,19 @@ static exit_code load_tracks(cli *app, project *p)
     return code;
 }
 
+/* --only must name a delivery of the plan. */
+static exit_code check_only(cli *app, const tw_plan *plan)
+{
+    tw_buf names = {.arena = app->arena};
+    for (size_t i = 0; i < plan->delivery_count; i++) {
+        if (app->set.only == NULL || tw_str_is(plan->deliveries[i].name, app->set.only))
+            return EXIT_FINE;
+        tw_buf_addf(&names, "%s%.*s", i > 0 ? ", " : "", TW_ARG(plan->deliveries[i].name));
+    }
+    say_error("the plan has no delivery named \"%s\"; it has %.*s", app->set.only, TW_ARG(tw_buf_str(&names)));
+    return EXIT_USAGE;
+}
+
 exit_code load_project(cli *app, const char *plan_path, project *p)
 {
     tw_str text;
@@ -127,5 +140,8 @@ exit_code load_project_text(cli *app, const char *plan_path, tw_str text, projec
     status = tw_plan_read(app->arena, p->plan_bytes, display_name(plan_path), t->rate, t->drop, app->diags, &p->plan);
     if (status != TW_OK)
         return code_of(status);
+    code = check_only(app, p->plan);
+    if (code != EXIT_FINE)
+        return code;
     return tw_recut_conflicts(&p->plan->doc, app->diags) > 0 ? EXIT_INPUT : load_tracks(app, p);
 }

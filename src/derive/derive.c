@@ -348,6 +348,16 @@ static size_t find_delivery(const tw_plan *plan, tw_str name)
     return i;
 }
 
+static void tell_deliveries(tw_arena *arena, const tw_plan *plan, tw_str wanted, tw_diags *diags)
+{
+    tw_buf names = {.arena = arena};
+    for (size_t i = 0; i < plan->delivery_count; i++)
+        tw_buf_addf(&names, "%s%.*s", i > 0 ? ", " : "", TW_ARG(plan->deliveries[i].name));
+    const tw_place place = {.file = plan->file};
+    tw_diag_add(diags, 1607, &place, "the plan has no delivery named \"%.*s\"; it has %.*s", TW_ARG(wanted),
+                TW_ARG(tw_buf_str(&names)));
+}
+
 tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, const tw_derive_options *options,
                     tw_diags *diags, tw_derived **out)
 {
@@ -356,7 +366,7 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
         first = find_delivery(plan, options->only);
         last = first + 1;
         if (first == plan->delivery_count) {
-            tw_diag_add(diags, 1607, NULL, "the plan has no delivery named \"%.*s\"", TW_ARG(options->only));
+            tell_deliveries(arena, plan, options->only, diags);
             return TW_ERR_SEMANTIC;
         }
     }

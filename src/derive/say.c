@@ -40,7 +40,8 @@ tw_str tw_derive_say(tw_arena *arena, const tw_decision *d, const tw_path_compro
         tw_buf_addz(&say, " times");
         return tw_buf_str(&say);
     case TW_YIELD_WIDER:
-        tw_buf_addz(&say, "the window is wider than asked, to hold everything");
+        tw_buf_addz(&say, c->side == 's' ? "closer than this would enlarge past the limit"
+                                         : "the window is wider than asked, to hold everything");
         return tw_buf_str(&say);
     case TW_YIELD_SPEED:
         tw_buf_addz(&say, "moves at up to ");

@@ -123,6 +123,7 @@ static void add_width(const twi_scene *scene, const tw_path_result *r, sheet *s)
     }
     if (scene->widths == NULL && scene->width > scene->wanted + 1) {
         c.what = TW_YIELD_WIDER;
+        c.side = scene->width <= scene->narrowest + 1 ? 's' : 0;
         c.px = scene->width - scene->wanted;
         add(s, c);
     }

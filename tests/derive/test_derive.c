@@ -154,7 +154,8 @@ static void forms_show_the_decided_window(void **state)
 static void unknown_delivery_is_refused(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_plan plan = {.delivery_count = 0};
+    tw_delivery deliveries[] = {HAND_TALL, {.name = TW_STR("wide")}};
+    tw_plan plan = {.file = TW_STR("p.json"), .deliveries = deliveries, .delivery_count = 2};
     tw_item item = hand_clip("A001", 0, 0, 10);
     tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
     tw_diags *diags = tw_diags_new(arena);
@@ -163,7 +164,8 @@ static void unknown_delivery_is_refused(void **state)
     assert_int_equal(tw_derive(arena, &plan, hand_timeline(arena, &track, 1), &options, diags, &derived),
                      TW_ERR_SEMANTIC);
     assert_null(derived);
-    assert_string_equal(tw_findings(arena, diags), "error TW1607: the plan has no delivery named \"oval\"\n");
+    assert_string_equal(tw_findings(arena, diags),
+                        "p.json: error TW1607: the plan has no delivery named \"oval\"; it has tall, wide\n");
 }
 
 TW_SUITE(derive)

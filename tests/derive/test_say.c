@@ -20,6 +20,8 @@ static void compromises_in_words(void **state)
          "wheel (must) is cut by up to 3 px at the bottom in 1 frame"},
         {{.what = TW_YIELD_DROPPED, .frames = 50}, "wheel (must) is let go of in 50 frames"},
         {{.what = TW_YIELD_INSET, .frames = 2}, "wheel (must) is nearer to the edge than the inset in 2 frames"},
+        {{.what = TW_YIELD_WIDER, .region = SIZE_MAX}, "the window is wider than asked, to hold everything"},
+        {{.what = TW_YIELD_WIDER, .region = SIZE_MAX, .side = 's'}, "closer than this would enlarge past the limit"},
         {{.what = TW_YIELD_SCALE, .region = SIZE_MAX, .px = 1.778}, "the source is too small: enlarged 1.78 times"},
         {{.what = TW_YIELD_SPEED, .region = SIZE_MAX, .px = 0.5},
          "moves at up to 0.50 window widths a second to keep up"},
