@@ -294,6 +294,9 @@ tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags
     tw_arena_free(&scratch);
     if (!failed)
         return TW_OK;
+    size_t errors = tw_diags_count(diags, TW_ERROR);
     status = edit_alone(arena, bytes, file, diags, &edit);
-    return status != TW_OK ? status : TW_ERR_SEMANTIC;
+    if (status == TW_OK && tw_diags_count(diags, TW_ERROR) == errors)
+        *out = edit; /* memory that ran out the first time did not now */
+    return status == TW_OK && tw_diags_count(diags, TW_ERROR) > errors ? TW_ERR_SEMANTIC : status;
 }
