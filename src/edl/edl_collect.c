@@ -163,6 +163,18 @@ static void merge_pair(collecting *c, twi_out_event *e)
     e->from_start = before->source_in;
 }
 
+/* Nothing of a programme comes before its start, and no time code before midnight. */
+static int64_t earliest(const collecting *c, const twi_out_event *e, int64_t early)
+{
+    const tw_timeline *t = c->out->timeline;
+    int64_t room = e->in - tw_time_round(t->start, t->rate, NULL);
+    early = early > room && room >= 0 ? room : early;
+    if (e->item != NULL && e->item->has_source)
+        while (early > 0 && source_at(c->out, e->item, -early) < 0)
+            early--;
+    return early;
+}
+
 static void apply_pending(collecting *c, twi_out_event *e)
 {
     const tw_item *t = c->pending;
@@ -170,13 +182,14 @@ static void apply_pending(collecting *c, twi_out_event *e)
     if (t == NULL)
         return;
     int64_t early = twi_edl_whole(c->out, t->in_offset, c->out->timeline->rate, t);
+    early = earliest(c, e, early);
     int64_t late = twi_edl_whole(c->out, t->out_offset, c->out->timeline->rate, t);
     if (early != 0)
         move_cut(c, e, early);
     set_kind(c->out, t, e);
     e->mix = early + late;
     int64_t most = e->out - e->in < LONGEST_MIX ? e->out - e->in : LONGEST_MIX;
-    if (early != 0 || e->mix > most)
+    if (early != 0 || e->mix > most || tw_time_cmp(t->in_offset, TW_TIME_ZERO) > 0)
         twi_edl_lose(c->out, TWI_LOSS_MIX, t);
     e->mix = e->mix > most ? most : e->mix;
     if (e->mix <= 0 && e->cut != TWI_KEY && e->cut != TWI_KEY_OUT) {
