@@ -46,7 +46,7 @@ static void take_remarks(twi_list *list, const twi_event *e, tw_item *item)
         count += !list->notes[e->note + i].tail && is_verbatim(&list->notes[e->note + i]);
     if (count == 0 && split == NULL)
         return;
-    item->remarks = TW_NEW_N(list->arena, tw_remark, count + 1);
+    item->remarks = TW_NEW_N(list->arena, tw_remark, count + (split != NULL));
     if (split != NULL)
         item->remarks[item->remark_count++] = (tw_remark){split->text, split->line};
     for (size_t i = 0; i < e->notes; i++) {
@@ -186,7 +186,7 @@ static void add_clip(twi_list *list, tw_timeline *timeline, const twi_row *row, 
     item->channels = e->channels;
     item->record = record_range(list, e->frame[TWI_REC_IN], e->frame[TWI_REC_OUT]);
     item->place = twi_edl_place(list, e, 0, e->text.len);
-    item->origin = &e->anchor;
+    item->origin = &list->anchors[index];
     set_source(list, e, item);
     if (twi_edl_is_black(e))
         make_black(list, item);
@@ -291,8 +291,17 @@ static void take_list_remarks(twi_list *list, tw_timeline *timeline)
     }
 }
 
+/* The events go when the model stands; their anchors stay with it. */
+static void keep_anchors(twi_list *list)
+{
+    list->anchors = TW_NEW_N(list->arena, twi_anchor, list->event_count);
+    for (size_t i = 0; i < list->event_count; i++)
+        list->anchors[i] = list->events[i].anchor;
+}
+
 tw_timeline *twi_edl_build(twi_list *list)
 {
+    keep_anchors(list);
     tw_timeline *timeline = tw_timeline_new(list->arena);
     timeline->file = list->file;
     timeline->name = list->title;

@@ -130,7 +130,7 @@ static const char *places_word(const twi_list *list, size_t count)
 
 static void check_numbers(const twi_list *list)
 {
-    unsigned char *seen = TW_NEW_N(list->arena, unsigned char, TWI_EDL_NUMBER_MOST / 8 + 1);
+    unsigned char *seen = TW_NEW_N(list->scratch, unsigned char, TWI_EDL_NUMBER_MOST / 8 + 1);
     odd_numbers lower = {.count = 0}, again = {.count = 0};
     int64_t last = -1;
     for (size_t i = 0; i < list->event_count; i++) {
@@ -190,7 +190,7 @@ static bool says_nothing(tw_str reel)
  * small table of those seen last spares most of the sorting. */
 static size_t collect_uses(const twi_list *list, reel_use *uses)
 {
-    const reel_use **seen = TW_NEW_N(list->arena, const reel_use *, SEEN);
+    const reel_use **seen = TW_NEW_N(list->scratch, const reel_use *, SEEN);
     size_t count = 0;
     for (size_t i = 0; i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
@@ -208,7 +208,7 @@ static size_t collect_uses(const twi_list *list, reel_use *uses)
 
 static void check_reels(const twi_list *list)
 {
-    reel_use *uses = TW_NEW_N(list->arena, reel_use, list->event_count);
+    reel_use *uses = TW_NEW_N(list->scratch, reel_use, list->event_count);
     size_t count = collect_uses(list, uses), reels = 0;
     qsort(uses, count, sizeof *uses, by_reel);
     const reel_use *first = NULL;

@@ -19,27 +19,24 @@ static bool all_digits(tw_str s)
 
 /* ---- words ----------------------------------------------------------------------------------------------- */
 
-/* Four counts in one sum, 16 bits each. What counts nothing is a blank. */
-#define DIGIT UINT64_C(1)
-#define COLON (UINT64_C(1) << 16)
-#define POINT (UINT64_C(1) << 32)
-#define OTHER (UINT64_C(1) << 48)
+/* Four counts in one sum, 16 bits each: what a byte adds to. */
+enum { OTHER = 0, DIGIT = 16, COLON = 32, POINT = 48, BLANK = 64 };
 
-static uint64_t weight(char c)
+static const uint8_t lanes[256] = {
+    ['0'] = DIGIT, ['1'] = DIGIT, ['2'] = DIGIT, ['3'] = DIGIT,  ['4'] = DIGIT, ['5'] = DIGIT,
+    ['6'] = DIGIT, ['7'] = DIGIT, ['8'] = DIGIT, ['9'] = DIGIT,  [':'] = COLON, [';'] = COLON,
+    ['.'] = POINT, [','] = POINT, [' '] = BLANK, ['\t'] = BLANK,
+};
+
+static uint8_t lane(char c)
 {
-    static const uint64_t marks[16] = {DIGIT, DIGIT, DIGIT, DIGIT, DIGIT, DIGIT, DIGIT, DIGIT,
-                                       DIGIT, DIGIT, COLON, COLON, OTHER, OTHER, OTHER, OTHER};
-    if ((c & 0xF0) == 0x30)
-        return marks[c & 0x0F];
-    if (c == ' ' || c == '\t')
-        return 0;
-    return c == '.' || c == ',' ? POINT : OTHER;
+    return lanes[(unsigned char)c];
 }
 
 static twi_shape shape_of(uint64_t sum, size_t len)
 {
-    uint64_t digits = sum & 0xFFFF, colons = sum >> 16 & 0xFFFF, points = sum >> 32 & 0xFFFF;
-    if (sum >= OTHER || len > TWI_EDL_LINE_LIMIT || digits == 0 || colons + points == 0)
+    uint64_t digits = sum >> DIGIT & 0xFFFF, colons = sum >> COLON & 0xFFFF, points = sum >> POINT;
+    if ((sum & 0xFFFF) != 0 || len > TWI_EDL_LINE_LIMIT || digits == 0 || colons + points == 0)
         return TWI_NO_TIME;
     if (colons + points >= 3)
         return TWI_A_TIME;
@@ -50,14 +47,14 @@ size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1])
 {
     size_t count = 0, i = 0;
     while (count <= TWI_TOKENS) {
-        while (i < text.len && weight(text.at[i]) == 0)
+        while (i < text.len && lane(text.at[i]) == BLANK)
             i++;
         if (i == text.len)
             break;
         size_t start = i;
-        uint64_t sum = 0, one;
-        for (; i < text.len && (one = weight(text.at[i])) != 0; i++)
-            sum += one;
+        uint64_t sum = 0;
+        for (; i < text.len && lane(text.at[i]) != BLANK; i++)
+            sum += UINT64_C(1) << lane(text.at[i]);
         tokens[count++] = (twi_token){{text.at + start, i - start}, (uint16_t)start, shape_of(sum, i - start)};
     }
     return count;
@@ -119,6 +116,12 @@ tw_place twi_edl_place(const twi_list *list, const twi_event *event, size_t at, 
                       .column = (uint32_t)at + 1,
                       .width = (uint32_t)width,
                       .text = event->text};
+}
+
+tw_tc twi_edl_time(const twi_event *event, size_t t)
+{
+    const twi_label *l = &event->time[t];
+    return (tw_tc){l->hours, l->minutes, l->seconds, l->frames, l->semicolon};
 }
 
 const char *twi_edl_called(const twi_list *list, const twi_event *event)
@@ -354,12 +357,22 @@ static void read_head(twi_list *list, twi_event *event, const twi_token *t, size
         refuse_cut(list, event, form);
 }
 
+static twi_label packed(tw_tc tc)
+{
+    return (twi_label){(uint8_t)tc.hours, (uint8_t)tc.minutes, (uint8_t)tc.seconds, (uint8_t)tc.frames, tc.semicolon};
+}
+
 static void read_times(twi_list *list, twi_event *event, const twi_token *t)
 {
+    tw_tc tc;
     for (size_t i = 0; i < 4; i++) {
         event->at[i] = t[i].at;
         event->len[i] = (uint16_t)t[i].text.len;
-        if (!event->bad && tw_tc_split(t[i].text, &event->time[i], NULL) != TW_TC_FINE)
+        if (event->bad)
+            continue;
+        if (tw_tc_split(t[i].text, &tc, NULL) == TW_TC_FINE)
+            event->time[i] = packed(tc);
+        else
             refuse_time(list, event, &t[i], i);
     }
 }

@@ -57,12 +57,19 @@ typedef enum twi_cut {
     TWI_KEY_OUT   /* K O */
 } twi_cut;
 
-/* Where our remarks about a clip go: tw_item.origin. */
+/* Where our remarks about a clip go: tw_item.origin points to a copy. */
 typedef struct twi_anchor {
     uint32_t line; /* after this one */
     bool from;     /* they speak of the outgoing side of the pair whose second line is above */
 } twi_anchor;
 
+/* tw_tc in five bytes: a list has four times a line. */
+typedef struct twi_label {
+    uint8_t hours, minutes, seconds, frames;
+    bool semicolon;
+} twi_label;
+
+/* Passes over a long list cost what its events weigh: small fields stand together. */
 typedef struct twi_event {
     tw_str text; /* the line, for carets */
     tw_str number, reel, channel;
@@ -70,22 +77,22 @@ typedef struct twi_event {
     uint32_t last_line; /* last line that belongs to it */
     uint16_t at[4], len[4];
     uint16_t reel_at, cut_at, cut_len;
-    tw_tc time[4];
-    uint32_t value; /* of the number */
-    twi_cut cut;
     uint16_t wipe;
-    uint16_t mix; /* frames of the transition */
+    uint16_t mix;   /* frames of the transition */
+    uint16_t video; /* picture track 1.., 0: none */
+    twi_label time[4];
+    uint32_t value;    /* of the number */
+    uint32_t channels; /* as tw_item.channels, AUD lines included */
+    twi_cut cut;
     bool no_letter;
-    bool bad;            /* refused: only there to own the notes below it */
-    bool fcm_drop;       /* mode in force for its source side */
-    size_t note, notes;  /* its notes: list->notes[note .. note + notes) */
-    uint32_t channels;   /* as tw_item.channels, AUD lines included */
-    uint16_t video;      /* picture track 1.., 0: none */
-    int64_t frame[4];    /* checked times */
-    tw_rate source_rate; /* counts its source frames */
+    bool bad;      /* refused: only there to own the notes below it */
+    bool fcm_drop; /* mode in force for its source side */
     bool source_drop;
     bool has_m2, freeze, variable;
-    bool absorbed; /* zero-length from-line that the event before it already is */
+    bool absorbed;        /* zero-length from-line that the event before it already is */
+    tw_rate source_rate;  /* counts its source frames */
+    uint32_t note, notes; /* its notes: list->notes[note .. note + notes) */
+    int64_t frame[4];     /* checked times */
     double speed;
     size_t from; /* incoming: index of its from-line, SIZE_MAX none */
     twi_anchor anchor;
@@ -139,12 +146,14 @@ typedef struct twi_fcm {
 /* A list being read. */
 typedef struct twi_list {
     tw_arena *arena;
+    tw_arena *scratch; /* of what is not needed once the model stands */
     tw_diags *diags;
     tw_str file;
     tw_str title;
     uint32_t title_line;
     twi_event *events;
     size_t event_count, event_cap;
+    twi_anchor *anchors; /* of all events, when the model is built */
     twi_note *notes;
     size_t note_count, note_cap;
     size_t head_notes; /* notes[0 .. head_notes) stand before the first event */
@@ -166,6 +175,8 @@ typedef struct twi_list {
 
 tw_place twi_edl_place(const twi_list *list, const twi_event *event, size_t at, size_t width);
 tw_place twi_edl_note_place(const twi_list *list, const twi_note *note);
+
+tw_tc twi_edl_time(const twi_event *event, size_t t);
 
 /* "event 003", for sentences. */
 const char *twi_edl_called(const twi_list *list, const twi_event *event);

@@ -140,7 +140,7 @@ static void join_name(twi_list *list, const twi_note *note, tw_str body)
 
 static void add_note(twi_list *list, const twi_note *note)
 {
-    list->notes = tw_arena_grow(list->arena, list->notes, list->note_count, &list->note_cap, sizeof *list->notes);
+    list->notes = tw_arena_grow(list->scratch, list->notes, list->note_count, &list->note_cap, sizeof *list->notes);
     list->notes[list->note_count] = *note;
     list->notes[list->note_count++].tail = list->in_tail;
     if (list->event_count == 0)
@@ -164,7 +164,7 @@ static void read_fcm(twi_list *list, const twi_note *note)
         tw_diag_add(list->diags, 1238, &place,
                     "the frame code mode changes to %s here: read as the mode of the sources that follow",
                     drop ? "drop frame" : "non-drop frame");
-    list->fcm = tw_arena_grow(list->arena, list->fcm, list->fcm_count, &list->fcm_cap, sizeof *list->fcm);
+    list->fcm = tw_arena_grow(list->scratch, list->fcm, list->fcm_count, &list->fcm_cap, sizeof *list->fcm);
     list->fcm[list->fcm_count++] = (twi_fcm){note->line, note->text, drop};
 }
 

@@ -20,7 +20,7 @@ typedef struct evidence {
 
 static int64_t span(const twi_event *e, size_t in)
 {
-    const tw_tc *a = &e->time[in], *b = &e->time[in + 1];
+    const twi_label *a = &e->time[in], *b = &e->time[in + 1];
     return ((int64_t)(b->hours - a->hours) * 60 + b->minutes - a->minutes) * 60 + b->seconds - a->seconds;
 }
 
@@ -33,7 +33,8 @@ int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop)
 
 static int64_t length_at(const twi_event *e, size_t in, int64_t count, bool drop)
 {
-    return twi_edl_label_frames(e->time[in + 1], count, drop) - twi_edl_label_frames(e->time[in], count, drop);
+    return twi_edl_label_frames(twi_edl_time(e, in + 1), count, drop) -
+           twi_edl_label_frames(twi_edl_time(e, in), count, drop);
 }
 
 static bool has_m2(const twi_list *list, const twi_event *e)

@@ -16,17 +16,18 @@ static void close_event(twi_list *list)
 {
     if (list->event_count > 0) {
         twi_event *last = &list->events[list->event_count - 1];
-        last->notes = list->note_count - last->note;
+        last->notes = (uint32_t)list->note_count - last->note;
     }
 }
 
 static void add_event(twi_list *list, tw_str text, uint32_t line)
 {
     close_event(list);
-    list->events = tw_arena_grow(list->arena, list->events, list->event_count, &list->event_cap, sizeof *list->events);
+    list->events =
+        tw_arena_grow(list->scratch, list->events, list->event_count, &list->event_cap, sizeof *list->events);
     twi_event *e = &list->events[list->event_count++];
     twi_edl_event(list, text, line, e);
-    e->note = list->note_count;
+    e->note = (uint32_t)list->note_count;
     e->fcm_drop = list->fcm_count > 0 && list->fcm[list->fcm_count - 1].drop;
     list->many_channels = list->many_channels || twi_edl_channel_many(e->channel);
     list->in_tail = false;
@@ -179,8 +180,27 @@ static void make_room(twi_list *list, tw_str bytes)
 {
     twi_edl_count(bytes, &list->event_cap, &list->note_cap);
     list->event_cap = list->event_cap < TW_EVENTS_LIMIT ? list->event_cap : TW_EVENTS_LIMIT;
-    list->events = TW_NEW_N(list->arena, twi_event, list->event_cap);
-    list->notes = TW_NEW_N(list->arena, twi_note, list->note_cap);
+    list->events = TW_NEW_N(list->scratch, twi_event, list->event_cap);
+    list->notes = TW_NEW_N(list->scratch, twi_note, list->note_cap);
+}
+
+static tw_status read_list(twi_list *list, tw_str bytes, const tw_read_options *options, tw_timeline **out)
+{
+    size_t errors = tw_diags_count(list->diags, TW_ERROR);
+    twi_scan scan;
+    twi_edl_scan(&scan, list->arena, bytes);
+    make_room(list, bytes);
+    tw_status status = scan_lines(list, &scan);
+    if (status != TW_OK)
+        return status;
+    say_bytes(list, &scan);
+    understand(list, options);
+    tw_timeline *timeline = twi_edl_build(list);
+    if (tw_diags_count(list->diags, TW_ERROR) > errors)
+        return TW_ERR_SYNTAX;
+    timeline->origin = keep_document(list, bytes);
+    *out = timeline;
+    return TW_OK;
 }
 
 tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
@@ -188,7 +208,6 @@ tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read
 {
     static const tw_read_options none = {.drop = false};
     twi_list list = {.arena = arena, .diags = diags, .file = file};
-    size_t errors = tw_diags_count(diags, TW_ERROR);
     if (bytes.len > TW_FILE_LIMIT) {
         refuse_file(&list, NULL, (tw_str){NULL, 0}, "the file is larger than 1 GiB");
         return TW_ERR_LIMIT;
@@ -196,18 +215,8 @@ tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read
     const char *not_text = twi_edl_not_text(bytes);
     if (not_text != NULL)
         return refuse_file(&list, NULL, (tw_str){NULL, 0}, not_text);
-    twi_scan scan;
-    twi_edl_scan(&scan, arena, bytes);
-    make_room(&list, bytes);
-    tw_status status = scan_lines(&list, &scan);
-    if (status != TW_OK)
-        return status;
-    say_bytes(&list, &scan);
-    understand(&list, options != NULL ? options : &none);
-    tw_timeline *timeline = twi_edl_build(&list);
-    if (tw_diags_count(diags, TW_ERROR) > errors)
-        return TW_ERR_SYNTAX;
-    timeline->origin = keep_document(&list, bytes);
-    *out = timeline;
-    return TW_OK;
+    list.scratch = tw_arena_like(arena);
+    tw_status status = read_list(&list, bytes, options != NULL ? options : &none, out);
+    tw_arena_free(&list.scratch);
+    return status;
 }

@@ -81,8 +81,8 @@ static bool reels_match(tw_str a, tw_str b)
 static bool at_source_in(const m2 *m, const twi_event *e)
 {
     int32_t count = tw_rate_count(e->source_rate);
-    return m->has_time &&
-           twi_edl_label_frames(m->time, count, false) == twi_edl_label_frames(e->time[TWI_SRC_IN], count, false);
+    return m->has_time && twi_edl_label_frames(m->time, count, false) ==
+                              twi_edl_label_frames(twi_edl_time(e, TWI_SRC_IN), count, false);
 }
 
 /* Below a pair: told apart by reel, then by time, then by order. */

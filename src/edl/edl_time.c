@@ -62,12 +62,12 @@ static int32_t own_count(const twi_list *list, const twi_event *e, int32_t frame
 {
     static const int32_t counts[] = {25, 30, 48, 50, 60};
     int64_t r = tw_rate_count(list->rate);
-    int64_t rec =
-        twi_edl_label_frames(e->time[TWI_REC_OUT], r, false) - twi_edl_label_frames(e->time[TWI_REC_IN], r, false);
+    int64_t rec = twi_edl_label_frames(twi_edl_time(e, TWI_REC_OUT), r, false) -
+                  twi_edl_label_frames(twi_edl_time(e, TWI_REC_IN), r, false);
     for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++) {
         int64_t s = counts[i];
-        int64_t src =
-            twi_edl_label_frames(e->time[TWI_SRC_OUT], s, false) - twi_edl_label_frames(e->time[TWI_SRC_IN], s, false);
+        int64_t src = twi_edl_label_frames(twi_edl_time(e, TWI_SRC_OUT), s, false) -
+                      twi_edl_label_frames(twi_edl_time(e, TWI_SRC_IN), s, false);
         int64_t off = src * r - rec * s;
         if (frames < counts[i] && src > 0 && off <= s && off >= -s)
             return counts[i];
@@ -106,7 +106,7 @@ static bool read_label(twi_list *list, twi_event *e, size_t t)
     bool drop = source ? e->source_drop : list->drop;
     if (e->time[t].semicolon && tw_rate_can_drop(rate))
         drop = true;
-    tw_tc_fault fault = tw_tc_frames(e->time[t], rate, drop, &e->frame[t]);
+    tw_tc_fault fault = tw_tc_frames(twi_edl_time(e, t), rate, drop, &e->frame[t]);
     if (fault == TW_TC_FINE)
         return true;
     if (source && twi_edl_is_black(e)) { /* black has no frames to number */

@@ -23,7 +23,7 @@ static void sort_row(twi_list *list, twi_row *row)
         sorted = list->events[row->at[i]].frame[TWI_REC_IN] >= list->events[row->at[i - 1]].frame[TWI_REC_IN];
     if (sorted)
         return;
-    sort_key *keys = TW_NEW_N(list->arena, sort_key, row->count);
+    sort_key *keys = TW_NEW_N(list->scratch, sort_key, row->count);
     for (size_t i = 0; i < row->count; i++)
         keys[i] = (sort_key){list->events[row->at[i]].frame[TWI_REC_IN], row->at[i]};
     qsort(keys, row->count, sizeof *keys, by_in);
@@ -33,7 +33,7 @@ static void sort_row(twi_list *list, twi_row *row)
 
 static void add_to(twi_list *list, twi_row *row, size_t event)
 {
-    row->at = tw_arena_grow(list->arena, row->at, row->count, &row->cap, sizeof *row->at);
+    row->at = tw_arena_grow(list->scratch, row->at, row->count, &row->cap, sizeof *row->at);
     row->at[row->count++] = (uint32_t)event;
 }
 
@@ -52,7 +52,7 @@ static twi_row *all_rows(tw_arena *arena)
 
 void twi_edl_rows(twi_list *list)
 {
-    twi_row *rows = all_rows(list->arena);
+    twi_row *rows = all_rows(list->scratch);
     for (size_t i = 0; i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
         if (e->bad || e->absorbed)
