@@ -1,15 +1,17 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#define _DEFAULT_SOURCE /* madvise, where there is one */
 #include <tallwide/base.h>
 
 #include <stdalign.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 #include "ext.h"
 
 #define FIRST_CHUNK ((size_t)4096)
-#define LARGEST_CHUNK ((size_t)1 << 20)
+#define LARGEST_CHUNK ((size_t)1 << 23)
 
 /* Small requests share chunks; a request larger than a quarter of the current chunk size gets a block of its own, which
  * tw_arena_grow can then enlarge in place with realloc. */
@@ -84,6 +86,22 @@ static void link_block(tw_arena *arena, block *b)
     b->next->prev = b;
 }
 
+#define HUGE_PAGE ((uintptr_t)1 << 21)
+
+/* A large block is filled from end to end: where the system offers pages of two megabytes, asking for them spares
+ * hundreds of page faults each. Only whole pages inside the block are meant. It is advice: a refusal changes nothing. */
+static void advise(block *b, size_t size)
+{
+#ifdef MADV_HUGEPAGE
+    uintptr_t start = ((uintptr_t)b + HUGE_PAGE - 1) / HUGE_PAGE * HUGE_PAGE;
+    uintptr_t end = ((uintptr_t)b + size) / HUGE_PAGE * HUGE_PAGE;
+    if (end > start)
+        (void)madvise((char *)b + (start - (uintptr_t)b), end - start, MADV_HUGEPAGE);
+#else
+    (void)b, (void)size;
+#endif
+}
+
 static char *own_block(tw_arena *arena, size_t size)
 {
     if (size > SIZE_MAX - HEADER)
@@ -91,6 +109,7 @@ static char *own_block(tw_arena *arena, size_t size)
     block *b = calloc(1, HEADER + size);
     if (b == NULL)
         return out_of_memory(arena, size);
+    advise(b, HEADER + size);
     b->size = size;
     link_block(arena, b);
     arena->held += HEADER + size;
