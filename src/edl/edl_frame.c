@@ -192,13 +192,6 @@ static void complain(const twi_list *list, const twi_note *note, const char *why
     tw_diag_hint(list->diags, "take the remarks that begin with * TALLWIDE out, or make the list again from its plan");
 }
 
-static tw_stamp *stamp_of(twi_list *list)
-{
-    if (list->stamp == NULL)
-        list->stamp = TW_NEW(list->arena, tw_stamp);
-    return list->stamp;
-}
-
 static void read_hashes(twi_list *list, words *w)
 {
     uint64_t master = need_hash(w);
@@ -207,8 +200,12 @@ static void read_hashes(twi_list *list, words *w)
     need_end(w);
     if (w->failed)
         return;
-    stamp_of(list)->master_hash = master;
-    stamp_of(list)->plan_hash = plan;
+    if (list->stamp == NULL) {
+        complain(list, w->note, "no DELIVERY remark stands above it");
+        return;
+    }
+    list->stamp->master_hash = master;
+    list->stamp->plan_hash = plan;
 }
 
 static void read_delivery(twi_list *list, words *w)
@@ -220,7 +217,9 @@ static void read_delivery(twi_list *list, words *w)
     tw_size size = need_size(w);
     if (w->failed)
         return;
-    *stamp_of(list) = (tw_stamp){.delivery = name, .size = size};
+    if (list->stamp == NULL)
+        list->stamp = TW_NEW(list->arena, tw_stamp);
+    *list->stamp = (tw_stamp){.delivery = name, .size = size};
     if (is_word(w, "MASTER"))
         read_hashes(list, w);
     need_end(w);

@@ -134,6 +134,15 @@ static void damaged_remarks(void **state)
          "  * TALLWIDE KEY 0 X 1665.000 Y 0.000 W 2430.000 EASE 7\n"
          "  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"
          "  -> take the remarks that begin with * TALLWIDE out, or make the list again from its plan\n"},
+        {"hashes without delivery", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "* TALLWIDE MASTER 0123456789abcdef PLAN fedcba9876543210\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl:3:1: error TW1211: this framing remark cannot be used: no DELIVERY remark stands above it\n"
+         "  * TALLWIDE MASTER 0123456789abcdef PLAN fedcba9876543210\n"
+         "  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"
+         "  -> take the remarks that begin with * TALLWIDE out, or make the list again from its plan\n"},
         {"frame without key", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
