@@ -76,7 +76,7 @@ async function main() {
 main().catch(error => faults.push(String(error))).finally(() => {
     browser.kill();
     browser.on('exit', () => {
-        fs.rmSync(profile, {recursive: true, force: true, maxRetries: 5, retryDelay: 200});
+        fs.rmSync(profile, {recursive: true, force: true, maxRetries: 25, retryDelay: 200});
         console.log(faults.length ? faults.slice(0, 20).join('\n') : 'fine at ' + width);
         process.exit(faults.length ? 1 : 0);
     });
