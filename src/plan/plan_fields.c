@@ -17,6 +17,7 @@ static const tw_plan_field fields[] = {
     {"", "sources", "objects", false, true, NULL, "pictures the edit is made of; the first match counts"},
     {"", "motion", "object", false, true, NULL, "how windows may move"},
     {"", "notes", "objects", false, true, NULL, "what must be seen, by reel and source time"},
+    {"", "conflict", "any", false, true, NULL, "reserved: what a merge could not join"},
 
     {"edit", "file", "text", true, false, NULL, "the edit, relative to the plan"},
     {"edit", "timeline", "text", false, false, NULL, "name of the timeline, when the file holds several"},
@@ -33,6 +34,7 @@ static const tw_plan_field fields[] = {
     {"deliveries[]", "formats", "texts", false, false, NULL, "formats to write"},
     {"deliveries[]", "safe", "text", false, false, NULL, "a standard's safe area to keep must regions in"},
     {"deliveries[]", "inset", "object", false, true, NULL, "share of the picture kept free at each edge"},
+    {"deliveries[]", "conflict", "any", false, true, NULL, "reserved: what a merge could not join"},
 
     {"deliveries[].inset", "left", "share", false, false, NULL, "share of the width"},
     {"deliveries[].inset", "top", "share", false, false, NULL, "share of the height"},
@@ -46,6 +48,7 @@ static const tw_plan_field fields[] = {
     {"sources[]", "drop", "bool", false, false, NULL, "drop-frame time code in the source"},
     {"sources[]", "kind", "choice", false, false, "camera|still|graphic", "graphics are shown whole, never cropped"},
     {"sources[]", "frame", "choice", false, false, "fill|fit", "fill, or show the whole picture with bars"},
+    {"sources[]", "conflict", "any", false, false, NULL, "reserved: what a merge could not join"},
 
     {"motion", "speeds", "speeds", false, false, NULL, "five rising speeds, widths a second; the last is a limit"},
     {"motion", "accel", "positive", false, false, NULL, "picture widths a second, a second"},

@@ -68,6 +68,8 @@ static void rows(void **state)
         {"\"notes\": [{\"id\": \"n\", \"reel\": \"A\", \"state\": \"odd\"}]", 1507, 45},
         {"\"notes\": [{\"id\": \"n\", \"reel\": \"A\", \"state\": \"agreed\", \"agreed\": {\"a\": 1}}]", 0, 0},
         {"\"notes\": [{\"id\": \"n\", \"reel\": \"A\", \"conflict\": []}]", 0, 0},
+        {"\"sources\": [{\"reel\": \"A\", \"conflict\": {\"size\": {\"ours\": [2, 1]}}}]", 0, 0},
+        {"\"conflict\": {\"edit/rate\": {\"ours\": 1, \"theirs\": 2}}", 0, 0},
         {"\"notes\": [{\"id\": \"n\", \"reel\": \"A\", \"subject_fill\": 1.5}]", 1505, 52},
         {"\"notes\": [{\"id\": \"n\", \"reel\": \"A\", \"in\": 5}]", 1505, 42},
         {"\"notes\": [{\"id\": \"n\", \"reel\": \"A\", \"regions\": [{\"name\": \"r\", \"keys\": [[\"00:00:00:00\", 0, "
