@@ -45,6 +45,7 @@ typedef struct tw_alignment {
     size_t group_count;
     size_t *old_group, *new_group; /* of each shot: index of its group, SIZE_MAX when it has none */
     int64_t cost;                  /* of what is in order, see below; moved groups are found among the rest */
+    size_t pairs;                  /* pairs of shots looked at: the work it took */
 } tw_alignment;
 
 /* Prices, in thousandths: what the alignment in order makes as small as possible, over all ways to group shots of the

@@ -40,6 +40,7 @@ typedef struct aligning {
     size_t *expected;
     size_t most; /* candidates of one shot */
     bool capped;
+    size_t pairs; /* looked at */
     tie *links;
     size_t len, cap;
     uint32_t *tree; /* prefix maxima: links by best, 1-based over new shots */
@@ -132,6 +133,7 @@ static void add_same_start(aligning *w, size_t i, double low)
             w->capped = true;
             return;
         }
+        w->pairs++;
         bool go_left = can_left && (!can_right || apart(w->rows[left - 1].j, key.j) <= apart(w->rows[right].j, key.j));
         add_link(w, i, w->rows[go_left ? --left : right++].j);
     }
@@ -142,6 +144,7 @@ static void add_overlapping(aligning *w, size_t i, twi_span span)
     const row key = {.media = w->a->olds[i].media, .low = span.high};
     size_t first = w->len;
     for (size_t r = lower(w, key), looked = 0; r > 0 && looked < 8 * w->most; r--, looked++) {
+        w->pairs++;
         const row *at = &w->rows[r - 1];
         if (at->media != key.media || at->reach <= span.low || w->len - first >= w->most)
             return;
@@ -198,6 +201,7 @@ static bool may_be_pieces(const tie *first, const tie *second)
 static void grow_split(aligning *w, size_t first, tie *l)
 {
     for (tie *k = &w->links[first]; k < l; k++) {
+        w->pairs++;
         if (!may_be_pieces(k, l))
             continue;
         int64_t saving = piece_saving(&w->a->news[k->j], &w->a->news[l->j]);
@@ -213,6 +217,7 @@ static void grow_join(aligning *w, tie *l)
 {
     size_t looked = 0;
     for (uint32_t c = w->column[l->j]; c != NONE && looked < 8 * w->most; c = w->links[c].column, looked++) {
+        w->pairs++;
         const tie *k = &w->links[c];
         if (!may_be_pieces(k, l))
             continue;
@@ -444,6 +449,7 @@ tw_alignment *tw_recut_align(tw_arena *arena, const tw_timeline *old_timeline, c
     take_chain(arena, &w, a, last);
     take_moves(arena, &w, a);
     sort_groups(a);
+    a->pairs = w.pairs;
     tw_arena_free(&w.scratch);
     return a;
 }

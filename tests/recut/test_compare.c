@@ -4,6 +4,8 @@
  */
 #include "recut/versions.h"
 
+#include <tallwide/edl.h>
+
 #include <string.h>
 
 /* Six shots of our scenario; changes below are made to them. */
@@ -259,11 +261,151 @@ static void what_was_done_is_reported(void **state)
     }
 }
 
+/* ---- generated re-cuts of the demo edit ------------------------------------------------------------------ */
+
+typedef enum deed { DELETE, INSERT, SWAP, MOVE, TRIM_HEAD, TRIM_TAIL, RETIME, KEEP, DEEDS } deed;
+
+typedef struct cutting {
+    tw_arena *arena;
+    tw_item *items;
+    size_t count;
+    size_t did[DEEDS];
+    int64_t trimmed; /* frames */
+} cutting;
+
+/* The picture clips of the demo edit, put together by cuts. */
+static cutting demo_clips(tw_arena *arena)
+{
+    const tw_read_options options = {.rate = HAND_RATE};
+    tw_diags *diags = tw_diags_new(arena);
+    tw_timeline *t;
+    assert_int_equal(
+        tw_format_edl.read(arena, tw_fixture(arena, "demo/wheel.edl"), TW_STR("wheel.edl"), &options, diags, &t),
+        TW_OK);
+    const tw_alignment *al = tw_recut_align(arena, t, t);
+    cutting c = {.arena = arena, .items = TW_NEW_N(arena, tw_item, al->old_count), .count = al->old_count};
+    for (size_t i = 0; i < c.count; i++)
+        c.items[i] = *al->olds[i].item;
+    return c;
+}
+
+/* Every clip gets a new number and a new place. */
+static tw_timeline *lay_out(const cutting *c, size_t first_event)
+{
+    tw_item *items = TW_NEW_N(c->arena, tw_item, c->count);
+    tw_track *track = TW_NEW(c->arena, tw_track);
+    tw_time at = tw_time_frames(86400, HAND_RATE);
+    for (size_t i = 0; i < c->count; i++) {
+        items[i] = c->items[i];
+        items[i].event = tw_arena_printf(c->arena, "%03zu", first_event + i);
+        items[i].record.start = at;
+        at = tw_time_add(at, items[i].record.dur);
+    }
+    *track = hand_track(TW_TRACK_VIDEO, items, c->count);
+    return hand_timeline(c->arena, track, 1);
+}
+
+static void shorten(tw_item *item, int64_t head, int64_t frames)
+{
+    item->source.start = tw_time_add(item->source.start, tw_time_frames(head, HAND_RATE));
+    item->source.dur = tw_time_sub(item->source.dur, tw_time_frames(frames, HAND_RATE));
+    item->record.dur = tw_time_sub(item->record.dur, tw_time_frames(frames, HAND_RATE));
+}
+
+static bool plain_speed(const tw_item *item)
+{
+    return item->speed == 1 && !item->variable_speed;
+}
+
+/* Does something to the clip at `from`, and puts what comes of it into `to`; how many clips of `from` that took. */
+static size_t do_deed(cutting *to, const tw_item *from, deed what, int64_t frames)
+{
+    tw_item item = from[0];
+    int64_t number = (int64_t)to->count;
+    switch (what) {
+    case DELETE: return 1;
+    case INSERT: to->items[to->count++] = hand_clip("D001", 0, 100 * number, 20 + frames); break;
+    case SWAP: to->items[to->count++] = from[1]; break;
+    case TRIM_HEAD: shorten(&item, frames, frames); break;
+    case TRIM_TAIL: shorten(&item, 0, frames); break;
+    case RETIME:
+        item.speed = 2;
+        item.record.dur = tw_time_frames(tw_time_round(item.record.dur, HAND_RATE, NULL) / 2, HAND_RATE);
+        break;
+    default: break;
+    }
+    to->items[to->count++] = item;
+    return what == SWAP ? 2 : 1;
+}
+
+/* A deed, then two clips left alone, over and over. What is moved goes to the very end. */
+static cutting recut_demo(tw_arena *arena, const cutting *base, tw_rng *rng)
+{
+    cutting c = {.arena = arena, .items = TW_NEW_N(arena, tw_item, 2 * base->count)};
+    tw_item *later = TW_NEW_N(arena, tw_item, base->count);
+    size_t later_count = 0;
+    for (size_t i = 0; i < base->count;) {
+        bool may = i + 3 < base->count && plain_speed(&base->items[i]) && plain_speed(&base->items[i + 1]);
+        deed what = may ? (deed)tw_rng_between(rng, 0, KEEP) : KEEP;
+        int64_t frames = tw_rng_between(rng, 1, 5);
+        c.did[what]++;
+        c.trimmed += what == TRIM_HEAD || what == TRIM_TAIL ? frames : 0;
+        if (what == MOVE)
+            later[later_count++] = base->items[i++];
+        else
+            i += do_deed(&c, &base->items[i], what, frames);
+        for (size_t k = 0; k < 2 && what != KEEP && i < base->count; k++)
+            c.items[c.count++] = base->items[i++];
+    }
+    for (size_t k = later_count; k > 0; k--)
+        c.items[c.count++] = later[k - 1];
+    return c;
+}
+
+static void assert_deeds(const cutting *did, const tw_comparison *c, size_t old_count)
+{
+    int64_t trimmed = 0;
+    for (size_t i = 0; i < c->count; i++)
+        if (c->changes[i].kind == TW_CHANGE_TRIMMED)
+            trimmed -= c->changes[i].head + c->changes[i].tail;
+    size_t changed = did->did[DELETE] + did->did[TRIM_HEAD] + did->did[TRIM_TAIL] + did->did[RETIME];
+    assert_int_equal(c->of_kind[TW_CHANGE_REMOVED], did->did[DELETE]);
+    assert_int_equal(c->of_kind[TW_CHANGE_ADDED], did->did[INSERT]);
+    assert_int_equal(c->of_kind[TW_CHANGE_TRIMMED], did->did[TRIM_HEAD] + did->did[TRIM_TAIL]);
+    assert_int_equal(c->of_kind[TW_CHANGE_RETIMED], did->did[RETIME]);
+    assert_int_equal(c->of_kind[TW_CHANGE_KEPT], old_count - changed);
+    assert_int_equal(c->moved, did->did[SWAP] + did->did[MOVE]);
+    assert_int_equal(trimmed, did->trimmed);
+    assert_int_equal(c->same, changed + did->did[INSERT] + c->moved == 0);
+}
+
+static void the_demo_recut(void **state)
+{
+    const cutting base = demo_clips(tw_test_arena(state));
+    size_t seen[DEEDS] = {0};
+    tw_rng rng = {20};
+    assert_true(base.count > 30);
+    for (size_t k = 0; k < 200; k++) {
+        tw_arena *arena = tw_arena_like(tw_test_arena(state));
+        cutting from = base;
+        from.arena = arena;
+        const cutting to = recut_demo(arena, &base, &rng);
+        tw_row(k, "re-cut of the demo");
+        assert_deeds(&to, tw_recut_compare(arena, lay_out(&from, 1), lay_out(&to, 500), 0), base.count);
+        for (size_t d = 0; d < DEEDS; d++)
+            seen[d] += to.did[d];
+        tw_arena_free(&arena);
+    }
+    for (size_t d = 0; d < DEEDS; d++)
+        assert_true(seen[d] > 50);
+}
+
 TW_SUITE(compare)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(each_kind),  TW_TEST(the_other_way_round),      TW_TEST(ends_in_frames),
-        TW_TEST(renumbered), TW_TEST(transitions_and_switches), TW_TEST(what_was_done_is_reported),
+        TW_TEST(each_kind),      TW_TEST(the_other_way_round),      TW_TEST(ends_in_frames),
+        TW_TEST(renumbered),     TW_TEST(transitions_and_switches), TW_TEST(what_was_done_is_reported),
+        TW_TEST(the_demo_recut),
     };
     return tw_run("recut/compare", tests);
 }
