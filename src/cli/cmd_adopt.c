@@ -204,8 +204,10 @@ exit_code cmd_adopt(cli *app)
         code = adopt_round(app, &a);
     if (code == EXIT_FINE && a.taken > 0)
         code = adopt_neighbours(app, &a);
-    if (code == EXIT_FINE)
+    if (code == EXIT_FINE) {
+        plan_move(app, a.root, a.p.plan_path, app->set.out);
         code = plan_put(app, a.root);
+    }
     if (app->set.json && app->set.out != NULL && code != EXIT_IO) {
         tw_buf_addf(&app->out, "{\"ok\": %s, \"windows\": %zu, \"left\": %zu, \"findings\": ",
                     code == EXIT_FINE ? "true" : "false", a.taken, a.left);

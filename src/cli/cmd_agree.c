@@ -71,5 +71,6 @@ exit_code cmd_agree(cli *app)
         return code_of(status);
     tw_json *root = tw_json_copy(app->arena, p.plan->doc.root);
     code = agree_named(app, &p, derived, root);
+    plan_move(app, root, p.plan_path, app->set.out);
     return code == EXIT_FINE ? plan_put(app, root) : code;
 }

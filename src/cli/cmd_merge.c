@@ -36,6 +36,7 @@ exit_code cmd_merge(cli *app)
     }
     tw_merged merged;
     tw_recut_merge(app->arena, docs[0].root, docs[1].root, docs[2].root, &merged);
+    plan_move(app, merged.root, app->args[1], app->set.out);
     exit_code code = plan_put(app, merged.root);
     if (code != EXIT_FINE)
         return code;

@@ -25,23 +25,11 @@ typedef struct recutting {
 
 /* ---- the new plan ---------------------------------------------------------------------------------------- */
 
-/* Paths in the plan are meant from its folder; the new one may be elsewhere. */
 static void move_paths(cli *app, recutting *r, tw_json *root)
 {
-    tw_json *edit = tw_json_get(root, "edit"), *notes = tw_json_get(root, "notes");
     tw_str file = name_relative(app->arena, r->plan_path, app->args[1]);
-    tw_json_set(app->arena, edit, "file", tw_json_new_text(app->arena, file));
-    for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
-        tw_json *regions = tw_json_get(n, "regions");
-        for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next) {
-            const tw_json *track = tw_json_get(g, "track");
-            if (!tw_json_is(track, TW_JSON_STRING) || tw_str_starts(track->text, TW_STR("/")))
-                continue;
-            const char *path = project_path(app, &r->before, track->text);
-            tw_json_set(app->arena, g, "track",
-                        tw_json_new_text(app->arena, name_relative(app->arena, r->plan_path, path)));
-        }
-    }
+    plan_move(app, root, r->before.plan_path, r->plan_path);
+    tw_json_set(app->arena, tw_json_get(root, "edit"), "file", tw_json_new_text(app->arena, file));
 }
 
 static tw_str plan_text(cli *app, const tw_json *root)

@@ -4,6 +4,7 @@
  */
 #include "cli.h"
 
+#include <string.h>
 #include <unistd.h>
 
 unsigned thread_count(const cli *app)
@@ -12,6 +13,28 @@ unsigned thread_count(const cli *app)
         return (unsigned)app->set.threads;
     long processors = sysconf(_SC_NPROCESSORS_ONLN);
     return processors > 0 ? (unsigned)processors : 1;
+}
+
+static void move_path(cli *app, tw_json *object, const char *member, const char *from, const char *to)
+{
+    const tw_json *path = tw_json_get(object, member);
+    if (!tw_json_is(path, TW_JSON_STRING) || tw_str_starts(path->text, TW_STR("/")))
+        return;
+    tw_str now = tw_arena_printf(app->arena, "%.*s%.*s", TW_ARG(name_folder(from)), TW_ARG(path->text));
+    tw_json_set(app->arena, object, member, tw_json_new_text(app->arena, name_relative(app->arena, to, now.at)));
+}
+
+void plan_move(cli *app, tw_json *root, const char *from, const char *to)
+{
+    if (to == NULL || strchr(name_relative(app->arena, from, to).at, '/') == NULL)
+        return; /* the same folder */
+    move_path(app, tw_json_get(root, "edit"), "file", from, to);
+    const tw_json *notes = tw_json_get(root, "notes");
+    for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
+        const tw_json *regions = tw_json_get(n, "regions");
+        for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next)
+            move_path(app, g, "track", from, to);
+    }
 }
 
 exit_code plan_put(cli *app, tw_json *root)
