@@ -209,6 +209,9 @@ typedef struct tw_agreed {
     const tw_item *item; /* a shot whose framing is not one agreed on; NULL when nobody wrote down what was agreed */
 } tw_agreed;
 
+/* Who agreed on a note; may be empty. */
+tw_str tw_recut_agreed_by(const tw_note *note);
+
 /* The shots of one delivery that notes speak of. */
 typedef struct tw_note_use {
     const tw_note *note;

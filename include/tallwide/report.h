@@ -95,10 +95,18 @@ void tw_report_keys(const tw_derived *derived, size_t delivery, tw_buf *out);
  * the first frame as cut; the caller adds the ending. */
 typedef tw_str (*tw_still_fn)(void *context, tw_str name);
 
+/* Whether people agreed on the framing of a shot in a delivery, and who: empty when no name was given. */
+typedef enum tw_sheet_agreement { TW_SHEET_NOT_AGREED, TW_SHEET_AGREED, TW_SHEET_WOULD_CHANGE } tw_sheet_agreement;
+typedef struct tw_sheet_agreed {
+    tw_sheet_agreement state;
+    tw_str by;
+} tw_sheet_agreed;
+
 typedef struct tw_sheet_options {
     tw_str title; /* empty: the edit's name */
     tw_still_fn still;
     void *still_context;
+    const tw_sheet_agreed *const *agreed; /* by delivery and shot; NULL: nothing is said of it */
 } tw_sheet_options;
 
 /* One XHTML page for all deliveries that were derived. `options` may be NULL. */

@@ -170,6 +170,8 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to);
 /* Shots of a delivery with the notes they use; `only` (may be NULL): of one note. */
 size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);
 
+/* For the sheet: what people agreed on, by delivery and shot. */
+const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_derived *derived);
 /* Tells agreed framings that come out different; how many, and their notes. */
 size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note ***notes);
 /* cmd_fork.c: solves every shot of the deliveries wanted; having none to solve is an error. */

@@ -62,6 +62,7 @@ static exit_code save_sheet(cli *app, const project *p, const char *path, const 
         .title = tw_str_z(app->set.title),
         .still = s.folder != NULL ? find_still : NULL,
         .still_context = &s,
+        .agreed = agreed_shots(app, p, derived),
     };
     tw_buf page = {.arena = app->arena};
     tw_report_sheet(derived, &options, &page);
@@ -92,7 +93,8 @@ void pages_add(cli *app, const project *p, const tw_derived *derived, tw_str fol
     if (app->set.only != NULL)
         return;
     tw_buf page = {.arena = app->arena};
-    tw_report_sheet(derived, NULL, &page);
+    const tw_sheet_options options = {.agreed = agreed_shots(app, p, derived)};
+    tw_report_sheet(derived, &options, &page);
     outputs_add(app, files, (output){.path = sheet_path(app, p, folder), .text = tw_buf_str(&page)});
 }
 

@@ -114,3 +114,43 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, cons
     }
     return count;
 }
+
+/* Of several notes the worst counts, with the names of all who agreed on such. */
+static void add_agreed(cli *app, tw_sheet_agreed *shot, tw_sheet_agreement state, tw_str by)
+{
+    if (state < shot->state)
+        return;
+    if (state > shot->state)
+        *shot = (tw_sheet_agreed){.state = state, .by = by};
+    else if (shot->by.len == 0)
+        shot->by = by;
+    else if (by.len > 0 && !tw_str_eq(by, shot->by))
+        shot->by = tw_arena_printf(app->arena, "%.*s, %.*s", TW_ARG(shot->by), TW_ARG(by));
+}
+
+static tw_sheet_agreed *agreed_in(cli *app, const tw_timeline *master, const tw_derived_delivery *d)
+{
+    tw_sheet_agreed *shots = TW_NEW_N(app->arena, tw_sheet_agreed, d->shot_count);
+    tw_note_use *uses;
+    size_t use_count = note_uses(app, d, NULL, &uses);
+    for (size_t u = 0, shot = 0; u < use_count; u++) {
+        tw_agreed *broken;
+        while (d->shots[shot].clip->index != uses[u].item->index)
+            shot++; /* uses are in the order of shots */
+        if (!tw_str_is(uses[u].note->state, "agreed"))
+            continue;
+        bool changes = tw_recut_broken(app->arena, master, d->delivery->name, &uses[u], 1, &broken) > 0;
+        if (!changes || broken->item != NULL)
+            add_agreed(app, &shots[shot], changes ? TW_SHEET_WOULD_CHANGE : TW_SHEET_AGREED,
+                       tw_recut_agreed_by(uses[u].note));
+    }
+    return shots;
+}
+
+const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_derived *derived)
+{
+    tw_sheet_agreed **all = TW_NEW_N(app->arena, tw_sheet_agreed *, derived->delivery_count);
+    for (size_t i = 0; i < derived->delivery_count; i++)
+        all[i] = agreed_in(app, p->edit.timeline, &derived->deliveries[i]);
+    return (const tw_sheet_agreed *const *)all;
+}

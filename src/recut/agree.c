@@ -60,6 +60,12 @@ static bool has_name(const tw_json *names, tw_str name)
     return false;
 }
 
+tw_str tw_recut_agreed_by(const tw_note *note)
+{
+    const tw_json *by = tw_json_get(tw_json_get(note->json, "agreed"), "by");
+    return tw_json_is(by, TW_JSON_STRING) ? by->text : TW_STR("");
+}
+
 size_t tw_recut_broken(tw_arena *arena, const tw_timeline *timeline, tw_str delivery, const tw_note_use *uses,
                        size_t count, tw_agreed **out)
 {
@@ -73,11 +79,10 @@ size_t tw_recut_broken(tw_arena *arena, const tw_timeline *timeline, tw_str deli
         bool unknown = names == NULL;
         if (!unknown && has_name(names, tw_recut_framing_name(arena, timeline, uses[i].item)))
             continue;
-        const tw_json *by = tw_json_get(tw_json_get(note->json, "agreed"), "by");
         *out = tw_arena_grow(arena, *out, broken, &cap, sizeof **out);
         (*out)[broken++] = (tw_agreed){
             .note = note,
-            .by = by != NULL ? by->text : TW_STR(""),
+            .by = tw_recut_agreed_by(note),
             .delivery = delivery,
             .item = unknown ? NULL : uses[i].item,
         };

@@ -89,10 +89,13 @@ typedef struct twi_sheet {
     tw_xml *x;
 } twi_sheet;
 
-typedef enum twi_eyes { TWI_EYES_NONE, TWI_EYES_OPEN, TWI_EYES_CUT, TWI_EYES_SIZE } twi_eyes;
+typedef enum twi_eyes { TWI_EYES_NONE, TWI_EYES_OPEN, TWI_EYES_CUT, TWI_EYES_SIZE, TWI_EYES_AGREED } twi_eyes;
 
-/* Does a person have to look at it, and why: not framed yet, something given up, size not known? */
-twi_eyes twi_sheet_eyes(const tw_decision *shot);
+/* Does a person have to look at it, and why: not framed yet, something given up, size not known, or not what was
+ * agreed on? */
+twi_eyes twi_sheet_eyes(const twi_sheet *s, size_t delivery, size_t index);
+/* "agreed by NAME", "agreed by NAME, would change"; nothing when nobody agreed. */
+void twi_sheet_agreed(const twi_sheet *s, size_t delivery, size_t index, tw_buf *out);
 
 void twi_sheet_style(const twi_sheet *s);  /* sheet_style.c: <style> */
 void twi_sheet_script(const twi_sheet *s); /* <script> */

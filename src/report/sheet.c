@@ -31,7 +31,7 @@ static look *find_looks(const twi_sheet *s, size_t *count)
     *count = 0;
     for (size_t d = 0; d < derived->delivery_count; d++) {
         for (size_t i = 0; i < derived->deliveries[d].shot_count; i++) {
-            twi_eyes eyes = twi_sheet_eyes(&derived->deliveries[d].shots[i]);
+            twi_eyes eyes = twi_sheet_eyes(s, d, i);
             if (eyes >= TWI_EYES_CUT)
                 looks[(*count)++] = (look){eyes, i, d};
         }
@@ -53,6 +53,15 @@ static bool said_before(const look *looks, size_t i)
 {
     return i > 0 && looks[i].eyes == TWI_EYES_SIZE && looks[i - 1].eyes == TWI_EYES_SIZE &&
            looks[i - 1].shot == looks[i].shot;
+}
+
+static void write_agreed(const twi_sheet *s, const look *at)
+{
+    tw_buf words = {.arena = s->arena};
+    if (at->eyes != TWI_EYES_AGREED)
+        return;
+    twi_sheet_agreed(s, at->delivery, at->shot, &words);
+    tw_xml_textf(s->x, "%.*s: ", TW_ARG(tw_buf_str(&words)));
 }
 
 #define MOST_LOOKS 100
@@ -81,6 +90,7 @@ static void write_looks(const twi_sheet *s)
         link_to(x, looks[i].shot);
         if (looks[i].eyes != TWI_EYES_SIZE)
             tw_xml_textf(x, "%.*s: ", TW_ARG(d->delivery->name));
+        write_agreed(s, &looks[i]);
         tw_xml_text(x, d->shots[looks[i].shot].why);
         tw_xml_close(x);
     }

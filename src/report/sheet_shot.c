@@ -8,9 +8,26 @@
 
 /* ---- verdicts -------------------------------------------------------------------------------------------- */
 
-twi_eyes twi_sheet_eyes(const tw_decision *shot)
+static const tw_sheet_agreed *agreed_of(const twi_sheet *s, size_t delivery, size_t index)
 {
-    switch (shot->verdict) {
+    static const tw_sheet_agreed none = {.state = TW_SHEET_NOT_AGREED};
+    return s->options->agreed != NULL ? &s->options->agreed[delivery][index] : &none;
+}
+
+void twi_sheet_agreed(const twi_sheet *s, size_t delivery, size_t index, tw_buf *out)
+{
+    const tw_sheet_agreed *agreed = agreed_of(s, delivery, index);
+    if (agreed->state == TW_SHEET_NOT_AGREED)
+        return;
+    tw_buf_addf(out, "agreed%s%.*s%s", agreed->by.len > 0 ? " by " : "", TW_ARG(agreed->by),
+                agreed->state == TW_SHEET_WOULD_CHANGE ? ", would change" : "");
+}
+
+twi_eyes twi_sheet_eyes(const twi_sheet *s, size_t delivery, size_t index)
+{
+    if (agreed_of(s, delivery, index)->state == TW_SHEET_WOULD_CHANGE)
+        return TWI_EYES_AGREED;
+    switch (s->derived->deliveries[delivery].shots[index].verdict) {
     case TW_VERDICT_UNKNOWN: return TWI_EYES_SIZE;
     case TW_VERDICT_COMPROMISE: return TWI_EYES_CUT;
     case TW_VERDICT_NOT_FRAMED: return TWI_EYES_OPEN;
@@ -196,8 +213,12 @@ static void write_frame(const twi_sheet *s, size_t delivery, size_t index)
     tw_xml_inline(x);
     tw_xml_leaf(x, "b", d->delivery->name);
     tw_xml_open(x, "span");
-    tw_xml_attrz(x, "class", twi_sheet_eyes(shot) != TWI_EYES_NONE ? "v look" : "v");
+    tw_xml_attrz(x, "class", twi_sheet_eyes(s, delivery, index) != TWI_EYES_NONE ? "v look" : "v");
     tw_xml_textz(x, verdict_words(shot));
+    tw_buf agreed = {.arena = s->arena};
+    twi_sheet_agreed(s, delivery, index, &agreed);
+    if (agreed.len > 0)
+        tw_xml_textf(x, "; %.*s", TW_ARG(tw_buf_str(&agreed)));
     tw_xml_close(x);
     tw_xml_open(x, "label");
     tw_xml_open(x, "input");
@@ -354,7 +375,7 @@ static tw_str classes_of(const twi_sheet *s, size_t index)
     bool eyes = false, moving = false, open = false;
     for (size_t d = 0; d < s->derived->delivery_count; d++) {
         const tw_decision *shot = &s->derived->deliveries[d].shots[index];
-        bool look = twi_sheet_eyes(shot) != TWI_EYES_NONE, unframed = shot->verdict == TW_VERDICT_NOT_FRAMED;
+        bool look = twi_sheet_eyes(s, d, index) != TWI_EYES_NONE, unframed = shot->verdict == TW_VERDICT_NOT_FRAMED;
         if (look)
             tw_buf_addf(&each, " e%zu", d);
         if (shot->moving)

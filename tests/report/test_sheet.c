@@ -3,6 +3,8 @@
 #include "report/hand.h"
 #include "report/report_internal.h"
 
+#include <string.h>
+
 static tw_xml_node *page_of(tw_arena *arena, const hand *h, const tw_sheet_options *options)
 {
     tw_buf out = {.arena = arena};
@@ -129,6 +131,30 @@ static void stills_by_reel_and_time(void **state)
     tw_assert_text(nth(page, "h1", NULL, 0)->text, "a < b");
 }
 
+static void agreed_framings(void **state)
+{
+    const tw_sheet_agreed shots[] = {{TW_SHEET_WOULD_CHANGE, TW_STR("dana & kim")},
+                                     {TW_SHEET_AGREED, TW_STR("")},
+                                     {TW_SHEET_NOT_AGREED, TW_STR("")}};
+    const tw_sheet_agreed *const deliveries[] = {shots};
+    const tw_sheet_options options = {.agreed = deliveries};
+    const hand *h = hand_derived(tw_test_arena(state));
+    tw_buf text = {.arena = tw_test_arena(state)};
+    tw_report_sheet(&h->derived, &options, &text);
+    assert_non_null(strstr(tw_arena_dupz(tw_test_arena(state), tw_buf_str(&text)),
+                           ">1</a>tall: agreed by dana &amp; kim, would change: still on hands</li>"));
+    tw_xml_node *page = page_of(tw_test_arena(state), h, &options);
+    assert_int_equal(count(page, "section", "eyes"), 3);
+    assert_int_equal(count(page, "section", "e0"), 3);
+    tw_assert_text(nth(page, "span", "v", 0)->text, "\xE2\x97\x8F framed; agreed by dana & kim, would change");
+    assert_true(has_class(nth(page, "span", "v", 0), "look"));
+    tw_assert_text(nth(page, "span", "v", 1)->text, "\xE2\x96\xB2 compromise, moving; agreed");
+    tw_assert_text(nth(page, "span", "v", 2)->text, "? size not known");
+    tw_xml_node *first = nth(page, "ol", "first", 0); /* before the unknown size */
+    tw_assert_text(tw_xml_get(nth(first, "a", NULL, 0), "href"), "#s1");
+    tw_assert_text(tw_xml_get(nth(first, "a", NULL, 1), "href"), "#s3");
+}
+
 /* What the standard says of 16:9 is applied to a tall shape by analogy, and the page says so. */
 static void safe_areas(void **state)
 {
@@ -148,7 +174,7 @@ TW_SUITE(sheet)
 {
     const struct CMUnitTest tests[] = {
         TW_TEST(one_row_a_shot),          TW_TEST(links_lead_somewhere), TW_TEST(windows_and_motion),
-        TW_TEST(stills_by_reel_and_time), TW_TEST(safe_areas),
+        TW_TEST(stills_by_reel_and_time), TW_TEST(safe_areas),           TW_TEST(agreed_framings),
     };
     return tw_run("report/sheet", tests);
 }

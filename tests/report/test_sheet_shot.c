@@ -35,10 +35,18 @@ static void what_needs_eyes(void **state)
         {TW_VERDICT_GRAPHIC, TWI_EYES_NONE}, {TW_VERDICT_NOT_FRAMED, TWI_EYES_OPEN},
         {TW_VERDICT_UNKNOWN, TWI_EYES_SIZE}, {TW_VERDICT_BLACK, TWI_EYES_NONE},
     };
+    static const tw_sheet_agreed kept = {.state = TW_SHEET_AGREED}, changes = {.state = TW_SHEET_WOULD_CHANGE};
+    static const tw_sheet_agreed *const all_kept = &kept, *const all_change = &changes;
+    static const tw_sheet_options options[] = {{.agreed = NULL}, {.agreed = &all_kept}, {.agreed = &all_change}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        const tw_decision shot = {.verdict = rows[i].verdict};
+        tw_decision shot = {.verdict = rows[i].verdict};
+        tw_derived_delivery delivery = {.shots = &shot, .shot_count = 1};
+        const tw_derived derived = {.deliveries = &delivery, .delivery_count = 1};
         tw_row(i, "verdict");
-        assert_int_equal(twi_sheet_eyes(&shot), rows[i].eyes);
+        for (size_t o = 0; o < 3; o++) {
+            const twi_sheet s = {.derived = &derived, .options = &options[o]};
+            assert_int_equal(twi_sheet_eyes(&s, 0, 0), o == 2 ? TWI_EYES_AGREED : rows[i].eyes);
+        }
     }
 }
 
