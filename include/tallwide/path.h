@@ -43,9 +43,9 @@ typedef struct tw_path_view {
     size_t count;
 } tw_path_view;
 
-/* Eased keys in another form, values as computed (round them as any key is written). BEZIER is exact for whole-frame eases
- * (a fraction is cut off). LINEAR is nowhere off by more than `bound` pixels, or by as little as chords of one frame are,
- * which are exact at every whole frame. */
+/* Eased keys in another form, values as computed (round them as any key is written). BEZIER is exact for whole-frame
+ * eases (a fraction is cut off). LINEAR is nowhere off by more than `bound` pixels, or by as little as chords of one
+ * frame are, which are exact at every whole frame. */
 tw_path_view tw_path_export(tw_arena *arena, tw_path_view eased, tw_path_form form, double bound);
 
 /* The key a path in any form shows at a frame. */

@@ -89,7 +89,8 @@ static void link_block(tw_arena *arena, block *b)
 #define HUGE_PAGE ((uintptr_t)1 << 21)
 
 /* A large block is filled from end to end: where the system offers pages of two megabytes, asking for them spares
- * hundreds of page faults each. Only whole pages inside the block are meant. It is advice: a refusal changes nothing. */
+ * hundreds of page faults each. Only whole pages inside the block are meant. It is advice: a refusal changes
+ * nothing. */
 static void advise(block *b, size_t size)
 {
 #ifdef MADV_HUGEPAGE

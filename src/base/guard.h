@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * What keeps a set of files whole when runs meet or die: a lock per folder, a journal of what is about to be renamed, and
- * the clearing of what a killed run left. All names live in the target folder and begin with a dot.
+ * What keeps a set of files whole when runs meet or die: a lock per folder, a journal of what is about to be renamed,
+ * and the clearing of what a killed run left. All names live in the target folder and begin with a dot.
  */
 #ifndef TW_BASE_GUARD_H
 #define TW_BASE_GUARD_H

@@ -56,8 +56,8 @@ static double heap_top(const heap *h)
     return h->len > 0 ? h->item[0].at + h->shift : -h->sign * INFINITY;
 }
 
-/* Adds weight * max(0, sign * (from.top-side distance)) : a hinge whose slope lies on the side of `near`. The breakpoint
- * goes through the far heap so that the one that ends up in `near` is its outermost. */
+/* Adds weight * max(0, sign * (from.top-side distance)) : a hinge whose slope lies on the side of `near`. The
+ * breakpoint goes through the far heap so that the one that ends up in `near` is its outermost. */
 static double add_hinge(heap *near, heap *far, double at, double weight)
 {
     double cost = 0, left = weight;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * min sum care (x - wish)^2 + smoothness sum (step)^2 over the frames, x linear in the values of the keys. Every limit is a
- * linear row. One slack, dear enough to stay at 0 where it can, relaxes the rows of the tube: what is left of it is the
- * miss.
+ * min sum care (x - wish)^2 + smoothness sum (step)^2 over the frames, x linear in the values of the keys. Every limit
+ * is a linear row. One slack, dear enough to stay at 0 where it can, relaxes the rows of the tube: what is left of it
+ * is the miss.
  */
 #include "fit.h"
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Stretches framed by hand: their windows are kept as they are; what lies between is solved by itself and led over to them.
+ * Stretches framed by hand: their windows are kept as they are; what lies between is solved by itself and led over to
+ * them.
  */
 #include "path_internal.h"
 

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
  * The fewest keyframes of a straight-line path through the tubes of up to three axes with shared times (solver.md 3.7).
- * F_k(t), the values reachable as k-th keyframe at frame t, is a list of boxes. F_{k+1} comes from all lines out of F_k.
+ * F_k(t), the values reachable as k-th keyframe at frame t, is a list of boxes. F_{k+1} comes from all lines out of
+ * F_k.
  *
- * What keeps the search near linear: a line out of (s, x) that passes through F_k(u) at a later frame u is left to u, as
- * soon as u is far enough away to be a link's start. Where F_k is all there is (one keyframe later than anything is
+ * What keeps the search near linear: a line out of (s, x) that passes through F_k(u) at a later frame u is left to u,
+ * as soon as u is far enough away to be a link's start. Where F_k is all there is (one keyframe later than anything is
  * reachable at all), nothing is looked at twice; only the frontier of each layer sees far.
  */
 #include "keys.h"
@@ -38,7 +39,8 @@ typedef struct search {
     double meet[TWI_AXES];
 } search;
 
-/* A run of frames: the gates that matter to straight lines, the tightest of them, and what is reached at every frame. */
+/* A run of frames: the gates that matter to straight lines, the tightest of them, and what is reached at every
+ * frame. */
 #define BLOCK 16
 typedef struct block {
     uint8_t corners[TWI_AXES][2]; /* how many: of the lower hull of hi, of the upper hull of lo */
@@ -267,8 +269,9 @@ static bool idle(const search *s, size_t from, size_t t, const twi_sight *sights
     return true;
 }
 
-/* The search is exact up to this much work (seconds of it); after that it no longer looks further than SHORT_SIGHT frames,
- * or as far as a link must be, and may miss a path with fewer keyframes. Shots of 20,000 frames stay far below. */
+/* The search is exact up to this much work (seconds of it); after that it no longer looks further than SHORT_SIGHT
+ * frames, or as far as a link must be, and may miss a path with fewer keyframes. Shots of 20,000 frames stay far
+ * below. */
 #define MOST_WORK 20000000
 #define SHORT_SIGHT 256
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Defaults of solver.md section 8: our proposals, but for the comfort speed (one picture width in 7 s at 24 fps and a 180
- * degree shutter: the rule of thumb for camera panning).
+ * Defaults of solver.md section 8: our proposals, but for the comfort speed (one picture width in 7 s at 24 fps and a
+ * 180 degree shutter: the rule of thumb for camera panning).
  */
 #include "path_internal.h"
 

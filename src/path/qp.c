@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * The dual method of Goldfarb and Idnani (1983, from memory): start at the unconstrained minimum; take in violated rows,
- * dropping active ones whose multiplier would turn negative. J J' = G^-1 always; the first `active` columns of J span the
- * active rows, the others the directions that are still free.
+ * The dual method of Goldfarb and Idnani (1983, from memory): start at the unconstrained minimum; take in violated
+ * rows, dropping active ones whose multiplier would turn negative. J J' = G^-1 always; the first `active` columns of J
+ * span the active rows, the others the directions that are still free.
  */
 #include "qp.h"
 

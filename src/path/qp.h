@@ -19,12 +19,12 @@ typedef struct twi_qp {
     double r[TWI_QP_MOST][TWI_QP_MOST]; /* column c of the triangular factor of the active rows is r[c] */
 } twi_qp;
 
-/* The unconstrained minimum. g: the lower triangle of G, row by row in rows of TWI_QP_MOST; overwritten. False when G is
- * not positive definite. */
+/* The unconstrained minimum. g: the lower triangle of G, row by row in rows of TWI_QP_MOST; overwritten. False when G
+ * is not positive definite. */
 bool twi_qp_start(twi_qp *qp, size_t size, double g[][TWI_QP_MOST], const double *a);
 
-/* Makes n'x >= b hold, keeping the optimum of all rows handed in that still matter; false when rows contradict each other
- * or rounding stands in the way. Rows that were let go may have to be handed in again. */
+/* Makes n'x >= b hold, keeping the optimum of all rows handed in that still matter; false when rows contradict each
+ * other or rounding stands in the way. Rows that were let go may have to be handed in again. */
 bool twi_qp_add(twi_qp *qp, const double *n, double b);
 
 #endif

@@ -19,8 +19,8 @@ size_t twi_refine_eliminate(const twi_task *task, twi_route *route);
 /* Makes inner links rest where that is possible. */
 void twi_refine_snap(const twi_task *task, twi_route *route);
 
-/* Splits moving corners into a rest of at least `hold` frames where the path stays as good; no faster than `speed` beside
- * it; returns how many keys that added. */
+/* Splits moving corners into a rest of at least `hold` frames where the path stays as good; no faster than `speed`
+ * beside it; returns how many keys that added. */
 size_t twi_refine_settle(const twi_task *task, twi_route *route, size_t hold, double speed);
 
 /* Halves corners near what is missed until nothing is, or they are sharp; the miss that is left. */

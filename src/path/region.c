@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Regions made fit for use: clipped to the source; a detector's jumps taken out and its jitter smoothed (solver.md 3.1).
+ * Regions made fit for use: clipped to the source; a detector's jumps taken out and its jitter smoothed (solver.md
+ * 3.1).
  */
 #include "path_internal.h"
 

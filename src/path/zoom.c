@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * A width that changes (solver.md 3.12): its keyframes first, then those of the centre in the tubes that the width leaves,
- * all on shared times. The width is interpolated, never the scale. Where it does not come out whole the width stays
- * constant.
+ * A width that changes (solver.md 3.12): its keyframes first, then those of the centre in the tubes that the width
+ * leaves, all on shared times. The width is interpolated, never the scale. Where it does not come out whole the width
+ * stays constant.
  */
 #include "keys.h"
 #include "refine.h"
