@@ -134,13 +134,17 @@ static void promises(void **state)
 /* A journal can move nothing but temporaries, and nothing out of the folder. */
 static void forged_journals(void **state)
 {
-    static const char *const texts[] = {"b\0a\0end", ".a.0.new." DEAD "\0../a\0end", "../b.0.new." DEAD "\0b\0end"};
-    static const size_t sizes[] = {8, 31, 31};
+#define FORGED(text)                                                                                                   \
+    {                                                                                                                  \
+        (text), sizeof(text)                                                                                           \
+    } /* with the NUL that ends its last word */
+    static const tw_str texts[] = {FORGED("b\0a\0end"), FORGED(".a.0.new." DEAD "\0../a\0end"),
+                                   FORGED("../b.0.new." DEAD "\0b\0end")};
     for (size_t i = 0; i < 3; i++) {
         place p = new_place(state);
         tw_buf text = {.arena = p.arena};
         tw_buf_add(&text, TW_STR("tallwide journal 1\0"));
-        tw_buf_add(&text, (tw_str){texts[i], sizes[i]});
+        tw_buf_add(&text, texts[i]);
         put(&p, "b", TW_STR("kept"));
         put(&p, ".tallwide.journal", tw_buf_str(&text));
         twi_guard guard;
