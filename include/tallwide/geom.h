@@ -89,7 +89,8 @@ typedef struct tw_safe {
     const char *name;  /* "st2046-1", "ebu-r95" */
     const char *title; /* the standard's own name */
     tw_inset action, graphics;
-    bool wide_only; /* the standard speaks of 16:9 pictures only: other shapes are "by analogy" */
+    const tw_size
+        *rasters; /* those the standard names, up to one of width 0; NULL: any 16:9. Others are "by analogy" */
 } tw_safe;
 
 /* SMPTE ST 2046-1:2009: action 93 %, title 90 %; EBU R 95: action 3.5 %, graphics 5 % from each edge. NULL when there

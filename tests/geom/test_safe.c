@@ -25,16 +25,25 @@ static void areas_of_hd(void **state)
     assert_null(tw_safe_find((tw_str){NULL, 0}));
 }
 
-/* Neither standard says anything about 9:16, 1:1 or 4:5. */
+/* ST 2046-1 speaks of the production apertures of 1080, 720, 576 and 480 lines (its scope), R 95 of 16:9 television.
+ * Neither says anything about 9:16, 1:1 or 4:5. */
 static void by_analogy(void **state)
 {
     (void)state;
-    const tw_safe *st = tw_safe_find(TW_STR("st2046-1"));
-    assert_true(tw_safe_covers(st, (tw_size){3840, 2160}));
-    assert_true(tw_safe_covers(st, (tw_size){1280, 720}));
-    assert_false(tw_safe_covers(st, (tw_size){1080, 1920}));
-    assert_false(tw_safe_covers(st, (tw_size){1080, 1080}));
-    assert_false(tw_safe_covers(st, (tw_size){1080, 1350}));
+    static const struct {
+        tw_size size;
+        bool st, ebu;
+    } rows[] = {
+        {{1920, 1080}, true, true},   {{1280, 720}, true, true},    {{720, 576}, true, false},
+        {{720, 480}, true, false},    {{3840, 2160}, false, true},  {{1024, 576}, false, true},
+        {{720, 1080}, false, false},  {{1080, 1920}, false, false}, {{1080, 1080}, false, false},
+        {{1080, 1350}, false, false},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, "covers");
+        assert_int_equal(tw_safe_covers(tw_safe_find(TW_STR("st2046-1")), rows[i].size), rows[i].st);
+        assert_int_equal(tw_safe_covers(tw_safe_find(TW_STR("ebu-r95")), rows[i].size), rows[i].ebu);
+    }
 }
 
 TW_SUITE(safe)
