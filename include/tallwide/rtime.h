@@ -72,7 +72,7 @@ int64_t tw_time_floor(tw_time t, tw_rate rate);
 int64_t tw_time_round(tw_time t, tw_rate rate, bool *exact);
 
 /* A double count of frames as read from a file: snapped to the whole frame when within 1e-3 of one (*whole true),
- * else to the nearest thousandth of a frame (*whole false). False when not finite or past +-2^40. */
+ * else to the nearest thousandth of a frame (*whole false; whole may be NULL). False when not finite or past +-2^40. */
 bool tw_time_snap(double frames, tw_rate rate, tw_time *out, bool *whole);
 
 /* ---- ranges ---------------------------------------------------------------------------------------------- */

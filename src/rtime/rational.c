@@ -120,8 +120,10 @@ bool tw_time_snap(double frames, tw_rate rate, tw_time *out, bool *whole)
     if (!(fabs(frames) <= MOST_FRAMES))
         return false;
     double nearest = floor(frames + 0.5);
-    *whole = fabs(frames - nearest) <= NEAR_WHOLE;
-    if (*whole)
+    bool snapped = fabs(frames - nearest) <= NEAR_WHOLE;
+    if (whole != NULL)
+        *whole = snapped;
+    if (snapped)
         *out = tw_time_frames((int64_t)nearest, rate);
     else
         *out = tw_time_mul(tw_time_frames((int64_t)floor(frames * 1000 + 0.5), rate), 1, 1000);

@@ -101,6 +101,9 @@ static void snapping(void **state)
         assert_int_equal(tw_time_snap(rows[i].frames, pal, &t, &whole), rows[i].fine);
         assert_int_equal(whole, rows[i].whole);
         assert_time(t, rows[i].num, rows[i].den);
+        t = (tw_time){0, 0};
+        assert_int_equal(tw_time_snap(rows[i].frames, pal, &t, NULL), rows[i].fine);
+        assert_time(t, rows[i].num, rows[i].den);
     }
 }
 
