@@ -26,6 +26,16 @@ static clock clock_of(const twi_sheet *s, const tw_decision *shot)
     return (clock){s->x, s->arena, s->derived->master, shot->first, shot->frames};
 }
 
+bool twi_sheet_moves(const twi_sheet *s, size_t index)
+{
+    for (size_t d = 0; d < s->derived->delivery_count; d++) {
+        const tw_framing *f = s->derived->deliveries[d].shots[index].framing;
+        if (f != NULL && f->key_count > 1)
+            return true;
+    }
+    return false;
+}
+
 /* A frame as a share of the shot. Linear animation needs times from 0 to 1 exactly (SVG animation). */
 static void add_share(const clock *c, double frame, tw_buf *out)
 {
@@ -197,7 +207,7 @@ static bool changes(const twi_boxes *b, int which)
 static void animate_presence(const clock *c, const twi_boxes *b)
 {
     int64_t last = c->first + c->frames;
-    if (b->shown[0] <= c->first && b->shown_count == 2 && b->shown[1] >= last)
+    if (b->shown_count == 0 || (b->shown[0] <= c->first && b->shown_count == 2 && b->shown[1] >= last))
         return;
     open_animation(c, "animate", "opacity");
     tw_xml_attrz(c->x, "calcMode", "discrete");
@@ -213,6 +223,17 @@ static void animate_presence(const clock *c, const twi_boxes *b)
     tw_xml_attr(c->x, "values", tw_buf_str(&values));
     tw_xml_attr(c->x, "keyTimes", tw_buf_str(&times));
     tw_xml_close(c->x);
+}
+
+/* The box at frame 0, which a still window was approved on; where it is seen later only, at the first frame it is. */
+static twi_boxes held_still(const twi_sheet *s, const tw_decision *shot, const tw_region *region, twi_boxes boxes)
+{
+    tw_region_key box;
+    if (boxes.len > 0 && twi_report_box(s->derived->master, shot, region, 0, &box))
+        boxes.at[0] = (twi_box){0, box};
+    boxes.len = boxes.len > 0 ? 1 : 0;
+    boxes.shown_count = 0;
+    return boxes;
 }
 
 /* A region: its box at the first frame it is seen, its name, and how both move. */
@@ -249,6 +270,7 @@ static void draw_region(const clock *c, const tw_region *region, const twi_boxes
 /* Every region that any delivery's decision heeds, once. */
 static void draw_regions(const twi_sheet *s, size_t index, tw_size seen, names *taken)
 {
+    bool moves = twi_sheet_moves(s, index);
     for (size_t d = 0; d < s->derived->delivery_count; d++) {
         const tw_decision *shot = &s->derived->deliveries[d].shots[index];
         const clock c = clock_of(s, shot);
@@ -262,6 +284,8 @@ static void draw_regions(const twi_sheet *s, size_t index, tw_size seen, names *
             if (drawn)
                 continue;
             twi_boxes boxes = twi_report_boxes(s->arena, s->derived->master, shot, shot->regions[r]);
+            if (!moves)
+                boxes = held_still(s, shot, shot->regions[r], boxes);
             if (boxes.len > 0)
                 draw_region(&c, shot->regions[r], &boxes, seen, taken);
         }
@@ -461,7 +485,7 @@ void twi_sheet_whole(const twi_sheet *s, size_t index, tw_str still)
     say_windows(s, index, &label);
     open_drawing(x, NULL, seen);
     tw_xml_attr_num(x, "font-size", seen.h * LETTERS, 0);
-    tw_xml_attr(x, "aria-label", tw_buf_str(&label));
+    tw_xml_leaf(x, "title", tw_buf_str(&label));
     names taken = {.size = seen.h * LETTERS};
     draw_plate(s, index, seen, still, &taken);
     if (still.len > 0)
@@ -521,7 +545,7 @@ void twi_sheet_frame(const twi_sheet *s, size_t delivery, size_t index)
     tw_buf label = {.arena = s->arena};
     tw_buf_addf(&label, "%.*s %dx%d: %.*s", TW_ARG(d->delivery->name), size.w, size.h, TW_ARG(shot->why));
     open_drawing(x, shot->framing != NULL ? "shown" : "shown none", size);
-    tw_xml_attr(x, "aria-label", tw_buf_str(&label));
+    tw_xml_leaf(x, "title", tw_buf_str(&label));
     if (shot->framing != NULL) {
         draw_shown(s, shot, index);
         draw_safe(x, d->delivery);

@@ -392,20 +392,6 @@ static tw_str classes_of(const twi_sheet *s, size_t index)
     return tw_buf_str(&names);
 }
 
-/* Does any drawing of the shot move: a window, or what a note holds? */
-static bool animated(const twi_sheet *s, size_t index)
-{
-    for (size_t d = 0; d < s->derived->delivery_count; d++) {
-        const tw_decision *shot = &s->derived->deliveries[d].shots[index];
-        if (shot->framing != NULL && shot->framing->key_count > 1)
-            return true;
-        for (size_t r = 0; r < shot->region_count; r++)
-            if (shot->regions[r]->key_count > 1)
-                return true;
-    }
-    return false;
-}
-
 /* For the script: number of the first frame, how many, and how many a second. */
 static void write_clock(const twi_sheet *s, const tw_decision *shot)
 {
@@ -425,7 +411,7 @@ void twi_sheet_shot(const twi_sheet *s, size_t index)
     tw_xml_open(x, "section");
     tw_xml_attr(x, "class", classes_of(s, index));
     tw_xml_attrf(x, "id", "s%zu", index + 1);
-    if (animated(s, index))
+    if (twi_sheet_moves(s, index))
         write_clock(s, shot);
     write_head(s, shot, index);
     tw_xml_open(x, "div");

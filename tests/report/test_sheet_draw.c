@@ -27,11 +27,37 @@ static void draws(void **state, const hand *h, const char *const *parts, size_t 
     }
 }
 
+static void moving_region(hand *h)
+{
+    static tw_region_key keys[] = {{1000, .4, .4, .1, .2}, {1048, .5, .4, .1, .2}};
+    h->region.keys = keys;
+    h->region.key_count = 2;
+    h->shots[1].note_count = 1;
+}
+
+/* Where no window moves nothing does, and the region stands where the clip's first frame, 1000, has it: .4 of 5760. */
+static void still_where_no_window_moves(void **state)
+{
+    hand *h = hand_derived(tw_test_arena(state));
+    moving_region(h);
+    h->framings[1].key_count = 1;
+    tw_buf out = {.arena = tw_test_arena(state)};
+    tw_xml x = {.out = &out};
+    const twi_sheet s = {.arena = out.arena, .derived = &h->derived, .x = &x};
+    twi_sheet_whole(&s, 1, (tw_str){NULL, 0});
+    assert_true(holds(tw_buf_str(&out), "<g class=\"must\" transform=\"translate(2304 1728)\">"));
+    assert_false(holds(tw_buf_str(&out), "<animate"));
+    h->framings[1].key_count = 2;
+    out.len = 0;
+    x = (tw_xml){.out = &out};
+    twi_sheet_whole(&s, 1, (tw_str){NULL, 0});
+    assert_true(holds(tw_buf_str(&out), "<animateTransform"));
+}
+
 /* Held from 1010 to 1080 of the source frames 1000..1096, so from a share of 10/96 to 80/96; moved from left .4 to .5 of
  * 5760 over the shot's first 48 frames, of which the first 10 are not seen: at 10 it is at .4 + .1 * 10/48. */
 static void regions_come_and_go(void **state)
 {
-    static tw_region_key keys[] = {{1000, .4, .4, .1, .2}, {1048, .5, .4, .1, .2}};
     static const char *const parts[] = {
         "<g class=\"must\" transform=\"translate(2424 1728)\">",
         "type=\"translate\" values=\"2424 1728;2424 1728;2880 1728;2880 1728;2880 1728\""
@@ -41,12 +67,10 @@ static void regions_come_and_go(void **state)
         "<rect width=\"576\" height=\"864\"/>",
     };
     hand *h = hand_derived(tw_test_arena(state));
-    h->region.keys = keys;
-    h->region.key_count = 2;
+    moving_region(h);
     h->note.in = 1010;
     h->note.out = 1080;
     h->note.has_in = h->note.has_out = true;
-    h->shots[1].note_count = 1;
     draws(state, h, parts, sizeof parts / sizeof parts[0]);
 }
 
@@ -65,6 +89,7 @@ static void squeezed(void **state)
 
 TW_SUITE(sheet_draw)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(regions_come_and_go), TW_TEST(squeezed)};
+    const struct CMUnitTest tests[] = {TW_TEST(still_where_no_window_moves), TW_TEST(regions_come_and_go),
+                                       TW_TEST(squeezed)};
     return tw_run("report/sheet_draw", tests);
 }
