@@ -57,6 +57,8 @@ bool tw_item_is_black(const tw_item *item)
     const tw_media *media = active_media(item);
     if (media != NULL && media->kind == TW_MEDIA_GENERATOR)
         return true;
+    if (media != NULL && (media->kind == TW_MEDIA_FILE || media->kind == TW_MEDIA_IMAGES))
+        return false; /* a card may be called "black"; what has a file shows a picture */
     return tw_str_ieq(item->reel, TW_STR("BL")) || tw_str_ieq(item->reel, TW_STR("BLACK"));
 }
 

@@ -4,6 +4,10 @@
 static const char *called(tw_arena *scratch, const tw_item *item)
 {
     tw_str what = item->name.len > 0 ? item->name : item->reel;
+    if (item->kind == TW_ITEM_GAP)
+        return "the gap beside it";
+    if (what.len == 0 && item->event.len == 0)
+        return item->kind == TW_ITEM_NEST ? "a nested timeline without a name" : "a clip without a name";
     if (item->event.len > 0)
         return tw_arena_printf(scratch, "event %.*s (%.*s)", TW_ARG(item->event), TW_ARG(what)).at;
     return tw_arena_printf(scratch, "\"%.*s\"", TW_ARG(what)).at;

@@ -86,12 +86,35 @@ static void black_is_nothing_to_frame(void **state)
     }
 }
 
+/* A card may be called "black": what has a file or numbered pictures shows something, whatever it is called. */
+static void a_file_called_black_is_a_picture(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name;
+        tw_media_kind kind;
+        bool black;
+    } rows[] = {{"file", TW_MEDIA_FILE, false},
+                {"images", TW_MEDIA_IMAGES, false},
+                {"missing", TW_MEDIA_MISSING, true},
+                {"made", TW_MEDIA_GENERATOR, true}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_media media = {.kind = rows[i].kind, .url = TW_STR("black.mov")};
+        tw_item item = hand_clip("black", 0, 0, 1);
+        item.media = &media;
+        item.media_count = 1;
+        item.media_active = 0;
+        assert_int_equal(tw_item_is_black(&item), rows[i].black);
+    }
+}
+
 TW_SUITE(ask)
 {
     const struct CMUnitTest tests[] = {
         TW_TEST(source_frames_under_speed), TW_TEST(source_and_record_may_count_differently),
         TW_TEST(totals_over_tracks),        TW_TEST(names_best_first),
-        TW_TEST(black_is_nothing_to_frame),
+        TW_TEST(black_is_nothing_to_frame), TW_TEST(a_file_called_black_is_a_picture),
     };
     return tw_run("timeline/ask", tests);
 }

@@ -18,6 +18,16 @@ static void transitions_longer_than_clips(void **state)
                                                 "warning TW1401: the transition runs past the end of \"A002\"\n");
 }
 
+/* Gaps and clips without a name are told in words, never as "". */
+static void neighbours_without_a_name(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {hand_gap(0, 6), hand_transition(6, 7, 4), hand_clip("", 6, 0, 3)};
+    assert_string_equal(check(arena, items, 3),
+                        "warning TW1401: the transition begins before the gap beside it does\n"
+                        "warning TW1401: the transition runs past the end of a clip without a name\n");
+}
+
 static void frames_the_media_lacks(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -37,6 +47,7 @@ static void frames_the_media_lacks(void **state)
 
 TW_SUITE(check)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(transitions_longer_than_clips), TW_TEST(frames_the_media_lacks)};
+    const struct CMUnitTest tests[] = {TW_TEST(transitions_longer_than_clips), TW_TEST(neighbours_without_a_name),
+                                       TW_TEST(frames_the_media_lacks)};
     return tw_run("timeline/check", tests);
 }
