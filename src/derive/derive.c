@@ -330,11 +330,8 @@ int64_t tw_derive_record_in(const tw_derived *derived, const tw_decision *decisi
 {
     tw_time in = decision->clip->record.start;
     const tw_item *nest = decision->nest;
-    if (nest != NULL) {
+    if (nest != NULL)
         in = tw_time_add(in, nest->record.start);
-        if (nest->has_source)
-            in = tw_time_sub(in, nest->source.start);
-    }
     return tw_time_round(in, derived->master->rate, NULL);
 }
 

@@ -52,9 +52,8 @@ static tw_time scaled(tw_time t, double speed)
 /* The item moved into the outer track and cut to what the nest shows of it; false when that is nothing. */
 static bool moved(const unfolding *u, const tw_item *inner, const tw_item *nest, tw_item *out)
 {
-    tw_time offset = tw_time_sub(nest->record.start, nest->has_source ? nest->source.start : TW_TIME_ZERO);
     *out = *inner;
-    out->record.start = tw_time_add(inner->record.start, offset);
+    out->record.start = tw_time_add(inner->record.start, nest->record.start);
     const tw_range shown = tw_range_cut(out->record, nest->record);
     if (inner->kind == TW_ITEM_TRANSITION)
         return tw_time_eq(shown.dur, out->record.dur);

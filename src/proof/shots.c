@@ -68,14 +68,6 @@ static void see_clip(const looking *l, const tw_track *track, standing at, const
     shot->joined = sight->len > 1 && goes_on(l->master, shot - 1, shot);
 }
 
-static int64_t inside_offset(const tw_timeline *master, const tw_item *nest)
-{
-    tw_time zero = nest->record.start;
-    if (nest->has_source)
-        zero = tw_time_sub(zero, nest->source.start);
-    return tw_time_round(zero, master->rate, NULL);
-}
-
 /* Depth is bounded by what readers accept. */
 static void see_tracks(const looking *l, const tw_track *tracks, size_t count, const standing *nest)
 {
@@ -86,7 +78,7 @@ static void see_tracks(const looking *l, const tw_track *tracks, size_t count, c
         const standing here = nest != NULL ? *nest : (standing){video, 0};
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             const tw_item *item = &tracks[t].items[i];
-            const standing inside = {SIZE_MAX, here.offset + inside_offset(l->master, item)};
+            const standing inside = {SIZE_MAX, here.offset + tw_item_record_in(l->master, item)};
             if (item->kind == TW_ITEM_CLIP)
                 see_clip(l, &tracks[t], here, item);
             else if (item->kind == TW_ITEM_NEST)

@@ -21,7 +21,7 @@ static bool unit_speed(const tw_item *nest)
 /* One step outwards. Speeds of nests are doubles, so their times are exact to the frame only. */
 static tw_time step_out(const view *v, tw_time inner)
 {
-    tw_time into = v->nest->has_source ? tw_time_sub(inner, v->nest->source.start) : inner;
+    tw_time into = inner;
     if (!unit_speed(v->nest)) {
         double frames = tw_time_seconds(into) / v->nest->speed * tw_rate_fps(v->timeline->rate);
         tw_time snapped = TW_TIME_ZERO;

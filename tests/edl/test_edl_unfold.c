@@ -23,7 +23,7 @@ static void a_plain_row_becomes_its_clips(void **state)
     tw_arena *arena = tw_test_arena(state);
     tw_key keys[] = {{0, 2880, 2160, 2430, 0}, {16, 3380, 2160, 2430, 0}};
     tw_framing framing = {.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 2};
-    tw_item inner[] = {hand_clip("B001", 0, 100, 20), hand_clip("B002", 20, 200, 10), hand_clip("B003", 30, 300, 20)};
+    tw_item inner[] = {hand_clip("B001", -10, 100, 20), hand_clip("B002", 10, 200, 10), hand_clip("B003", 20, 300, 20)};
     inner[0].framing = &framing;
     inner[2].speed = 2;
     inner[2].source.dur = tw_time_frames(40, HAND_RATE);

@@ -16,7 +16,7 @@ static void at(const twi_place *p, int64_t in, int64_t out, int64_t lead)
 static void through_a_nest(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_item inner[] = {hand_clip("B001", 0, 0, 10), hand_clip("B002", 10, 0, 10), hand_clip("B003", 20, 0, 10)};
+    tw_item inner[] = {hand_clip("B001", -5, 0, 10), hand_clip("B002", 5, 0, 10), hand_clip("B003", 15, 0, 10)};
     tw_track inner_track = hand_track(TW_TRACK_VIDEO, inner, 3);
     tw_item items[] = {hand_clip("A001", 90, 0, 10), tw_timeline_item(TW_ITEM_NEST)};
     items[1].tracks = &inner_track;
