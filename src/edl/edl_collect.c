@@ -97,6 +97,15 @@ static twi_out_event *push(twi_out *out)
     return &out->events[out->count++];
 }
 
+/* What an event lost at its end its own transition cannot take. */
+static void shorten_mix(twi_out_event *e)
+{
+    int64_t most = e->out - e->in;
+    e->mix = e->mix > most ? most : e->mix;
+    if (e->mix == 0 && e->cut != TWI_KEY && e->cut != TWI_KEY_OUT)
+        e->cut = TWI_CUT;
+}
+
 /* A list's transition begins at its cut: the cut moves to where the transition began. */
 static void move_cut(collecting *c, twi_out_event *e, int64_t early)
 {
@@ -109,6 +118,7 @@ static void move_cut(collecting *c, twi_out_event *e, int64_t early)
     twi_out_event *before = &c->out->events[c->last];
     if (before->out - early >= before->in) {
         before->out -= early;
+        shorten_mix(before);
         if (before->item != NULL)
             before->source_span = consumed(c->out, before->item, before->out - before->in);
     }
@@ -244,13 +254,12 @@ static void add_fade_out(collecting *c, int64_t cut, int64_t room)
 {
     if (c->pending == NULL)
         return;
-    int64_t mix = twi_edl_whole(c->out, tw_time_add(c->pending->in_offset, c->pending->out_offset),
-                                c->out->timeline->rate, c->pending);
+    int64_t late = twi_edl_whole(c->out, c->pending->out_offset, c->out->timeline->rate, c->pending);
     twi_out_event *e = push(c->out);
     e->video = c->video;
     e->channels = c->channels;
     e->in = cut;
-    e->out = cut + (mix < room ? mix : room);
+    e->out = cut + (late < room ? late : room); /* apply_pending moves the cut, not the end */
     apply_pending(c, e);
     e->source_span = e->out - e->in;
     if (e->mix == 0)
