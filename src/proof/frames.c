@@ -17,6 +17,9 @@ typedef struct watching {
     tw_key before, last; /* one and two frames ago */
     int64_t run;         /* frames since the last jump */
     size_t link;         /* key at or before the frame */
+    int64_t over_run;    /* frames past the limit in a row, up to now, that no hand window explains yet */
+    double over_least;   /* narrowest of those */
+    double hand_width;   /* narrowest window by hand past the limit in this row, 0 without one */
 } watching;
 
 static const tw_framing *framing_of(const watching *w)
@@ -50,13 +53,33 @@ static void watch_edges(watching *w, tw_window win, int64_t frame, bool by_hand)
     w->out->outside_px = fmax(w->out->outside_px, out);
 }
 
+/* A window by hand may be past the limit, and so are the frames that lead over to it from both sides: a row of such frames
+ * is by hand when it touches one set by hand and goes no further than that. */
+static void watch_over(watching *w, double width, bool by_hand)
+{
+    if (by_hand) {
+        bool first = w->hand_width <= 0;
+        w->hand_width = first ? width : fmin(w->hand_width, width);
+        bool leads = first && w->over_run > 0 && w->over_least >= width - TWI_HALF_DIGIT;
+        w->out->over_by_hand += 1 + (leads ? w->over_run : 0);
+        w->over_run = 0;
+    } else if (w->hand_width > 0 && width >= w->hand_width - TWI_HALF_DIGIT) {
+        w->out->over_by_hand++;
+    } else {
+        w->over_least = w->over_run++ == 0 ? width : fmin(w->over_least, width);
+    }
+}
+
 static void watch_scale(watching *w, double width, int64_t frame, bool by_hand)
 {
     double scale = tw_geom_scale(width, framing_of(w)->delivery);
     w->out->max_scale = fmax(w->out->max_scale, scale);
-    if (width >= w->narrowest - TWI_HALF_DIGIT - 1e-6)
+    if (width >= w->narrowest - TWI_HALF_DIGIT - 1e-6) {
+        w->over_run = 0;
+        w->hand_width = 0;
         return;
-    w->out->over_by_hand += by_hand;
+    }
+    watch_over(w, width, by_hand);
     if (w->out->over++ == 0)
         w->out->over_first = frame;
 }

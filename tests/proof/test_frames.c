@@ -195,9 +195,15 @@ static void by_hand(void **state)
     twi_proof_watch(arena, &view, &x.showing);
     assert_int_equal(x.showing.outside, 24);
     assert_int_equal(x.showing.outside_by_hand, 12);
-    assert_int_equal(x.showing.over_by_hand, 12);
+    assert_int_equal(x.showing.over_by_hand, 24); /* what touches it and goes no further belongs to it */
     assert_int_equal(x.showing.lost[0].by_hand, 12);
     assert_int_equal(x.showing.lost[0].frames, 0);
+    /* Frames 0..11 at 900 by hand; 12..23 at 800: narrower than a window by hand is nobody's wish. */
+    tw_key keys[] = {scene_key(11, 100, 0, 900), scene_key(12, 100, 0, 800)};
+    framing = scene_framing(keys, 2);
+    twi_proof_watch(arena, &view, &x.showing);
+    assert_int_equal(x.showing.over, 24);
+    assert_int_equal(x.showing.over_by_hand, 12);
 }
 
 TW_SUITE(frames)
