@@ -84,7 +84,8 @@ void twi_otio_stamp_set(tw_arena *arena, tw_json *timeline, const tw_stamp *stam
     tw_json *size = tw_json_new(arena, TW_JSON_ARRAY);
     tw_json_append(size, tw_json_new_double(arena, stamp->size.w));
     tw_json_append(size, tw_json_new_double(arena, stamp->size.h));
-    set_name(arena, timeline, stamp->delivery);
+    if (twi_otio_schema_of(timeline)->is != TWI_OTIO_IS_TRACK) /* its name is that of a track of the cut */
+        set_name(arena, timeline, stamp->delivery);
     tw_json_set_sorted(arena, own, "delivery", tw_json_new_text(arena, stamp->delivery));
     tw_json_set_sorted(arena, own, "master", make_hash(arena, stamp->master_hash));
     tw_json_set_sorted(arena, own, "plan", make_hash(arena, stamp->plan_hash));
