@@ -43,7 +43,7 @@ static const tw_plan_field fields[] = {
 
     {"sources[]", "reel", "text", true, false, NULL, "reel or clip name, with * and ?"},
     {"sources[]", "size", "size_or_null", false, false, NULL, "pixels; null while it is not known"},
-    {"sources[]", "squeeze", "positive", false, false, NULL, "pixel aspect; 1"},
+    {"sources[]", "squeeze", "positive", false, false, NULL, "pixel aspect, 0.01 to 100; 1"},
     {"sources[]", "rate", "rate", false, false, NULL, "frames per second of the source; else the edit's"},
     {"sources[]", "drop", "bool", false, false, NULL, "drop-frame time code in the source"},
     {"sources[]", "kind", "choice", false, false, "camera|still|graphic", "graphics are shown whole, never cropped"},

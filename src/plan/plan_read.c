@@ -181,6 +181,9 @@ static void read_deliveries(twi_plan_job *job)
 
 /* ---- sources --------------------------------------------------------------------------------------------- */
 
+#define LEAST_SQUEEZE 0.01 /* what derived files are read back with */
+#define MOST_SQUEEZE 100
+
 static void read_source(const twi_plan_job *job, const tw_json *json, tw_source *s)
 {
     static const tw_source_kind kinds[] = {TW_SOURCE_CAMERA, TW_SOURCE_STILL, TW_SOURCE_GRAPHIC};
@@ -189,6 +192,8 @@ static void read_source(const twi_plan_job *job, const tw_json *json, tw_source 
     s->reel = twi_plan_text(json, "reel");
     s->size = read_size(tw_json_get(json, "size"));
     s->squeeze = twi_plan_number(json, "squeeze", 1);
+    if (s->squeeze > 0 && (s->squeeze < LEAST_SQUEEZE || s->squeeze > MOST_SQUEEZE))
+        twi_plan_tell(job, 1505, tw_json_get(json, "squeeze"), "\"squeeze\" must be a pixel aspect from 0.01 to 100");
     read_rate(job, json, &s->rate, &s->drop);
     s->kind = kinds[twi_plan_choice(section, json, "kind", 0)];
     int usual = s->kind == TW_SOURCE_GRAPHIC ? 1 : 0;

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "smil_internal.h"
 
+#include <math.h>
+
 #include <string.h>
 
 typedef struct reader {
@@ -187,7 +189,7 @@ static void read_source(reader *r, const tw_xml_node *node, tw_item *item)
         item->has_source = true;
     }
     tw_str speed = param(node, "speed");
-    if (speed.at != NULL && (!tw_num_double(speed, &item->speed) || item->speed > 1e4 || item->speed < -1e4))
+    if (speed.at != NULL && (!tw_num_double(speed, &item->speed) || fabs(item->speed) > 1e6))
         fault(r, node, 2011, "this speed cannot be read", speed);
 }
 
