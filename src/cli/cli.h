@@ -193,6 +193,7 @@ int say_width(void); /* columns to use: of the terminal, at most 100 */
 void say_wrapped(tw_str text, int at, int width, tw_buf *out);
 
 /* s in a field of `width` columns, cut with a tilde when longer. */
+void say_name(tw_str s, tw_buf *out);
 void say_field(tw_str s, int width, tw_buf *out);
 
 /* Columns a text takes: UTF-8 sequences count one. */

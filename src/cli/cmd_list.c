@@ -181,7 +181,8 @@ static void text_item(texting *x, const tw_item *item, int depth)
     say_time(tw_item_record_in(t, item), t->rate, t->drop, out);
     tw_buf_addf(out, " %6lld  ", (long long)tw_item_frames(t, item));
     if (item->kind != TW_ITEM_CLIP) {
-        tw_buf_addf(out, "%s%s%.*s", kind_word[item->kind], item->name.len > 0 ? " " : "", TW_ARG(item->name));
+        tw_buf_addf(out, "%s%s", kind_word[item->kind], item->name.len > 0 ? " " : "");
+        say_name(item->name, out);
     } else {
         say_field(name_of_source(item), 16, out);
         tw_buf_addc(out, ' ');
@@ -191,7 +192,8 @@ static void text_item(texting *x, const tw_item *item, int depth)
         } else {
             tw_buf_fill(out, ' ', 11);
         }
-        tw_buf_addf(out, "  %.*s", TW_ARG(item->name));
+        tw_buf_addz(out, "  ");
+        say_name(item->name, out);
     }
     text_remarks(item, out);
     tw_buf_addc(out, '\n');
