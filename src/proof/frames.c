@@ -53,8 +53,8 @@ static void watch_edges(watching *w, tw_window win, int64_t frame, bool by_hand)
     w->out->outside_px = fmax(w->out->outside_px, out);
 }
 
-/* A window by hand may be past the limit, and so are the frames that lead over to it from both sides: a row of such frames
- * is by hand when it touches one set by hand and goes no further than that. */
+/* A window by hand may be past the limit, and so are the frames that lead over to it from both sides: a row of such
+ * frames is by hand when it touches one set by hand and goes no further than that. */
 static void watch_over(watching *w, double width, bool by_hand)
 {
     if (by_hand) {

@@ -14,24 +14,22 @@
 #define LINE 20
 
 /* clang-format off */
+/* Plain colours in every rule: what draws SVG to paper does not always know variables. */
 static const char *const style[] = {
-    "svg{--ink:#1c1b1a;--soft:#66625c;--paper:#fff;--plate:#efede8;",
-    "--d0:#1f5fa8;--d1:#ad4409;--d2:#13704f;--d3:#7b3d92;--d4:#6a5a00;--d5:#555;",
-    "font:14px system-ui,sans-serif;background:var(--paper)}",
-    "text{fill:var(--ink)}.n{font-size:12px}.h{font-size:20px;font-weight:600}.s{fill:var(--soft)}",
-    ".name{font-weight:600;stroke:var(--paper);stroke-width:4;stroke-opacity:.85;paint-order:stroke}",
+    "svg{font:14px system-ui,sans-serif;background:#fff}",
+    "text{fill:#1c1b1a}.n{font-size:12px}.h{font-size:20px;font-weight:600}.s{fill:#66625c}",
+    ".name{font-weight:600;stroke:#fff;stroke-width:4;stroke-opacity:.85;paint-order:stroke}",
     ".r{text-anchor:end;font-variant-numeric:tabular-nums}",
-    ".plate{fill:var(--plate)}.all{fill:var(--ink);fill-opacity:.08;stroke:none}",
+    ".plate{fill:#efede8}.all{fill:#1c1b1a;fill-opacity:.08;stroke:none}",
     ".win{fill:none;stroke-width:2.5}.safe{fill:none;stroke-width:.8;opacity:.6}",
-    ".c0{stroke:var(--d0)}.c1{stroke:var(--d1)}.c2{stroke:var(--d2)}",
-    ".c3{stroke:var(--d3)}.c4{stroke:var(--d4)}.c5{stroke:var(--d5)}",
+    ".c0{stroke:#1f5fa8}.c1{stroke:#ad4409}.c2{stroke:#13704f}.c3{stroke:#7b3d92}.c4{stroke:#6a5a00}.c5{stroke:#555}",
     ".win.c1{stroke-dasharray:10 4}.win.c2{stroke-dasharray:3 3}.win.c3{stroke-dasharray:14 4 3 4}",
     ".win.c4{stroke-dasharray:6 6}.win.c5{stroke-dasharray:1 4}",
-    ".t0{fill:var(--d0)}.t1{fill:var(--d1)}.t2{fill:var(--d2)}",
-    ".t3{fill:var(--d3)}.t4{fill:var(--d4)}.t5{fill:var(--d5)}",
+    ".t0{fill:#1f5fa8}.t1{fill:#ad4409}.t2{fill:#13704f}.t3{fill:#7b3d92}.t4{fill:#6a5a00}.t5{fill:#555}",
     "@media screen and (prefers-color-scheme:dark){",
-    "svg{--ink:#eceae6;--soft:#a9a49c;--paper:#161514;--plate:#2a2826;",
-    "--d0:#83b5f2;--d1:#f2a676;--d2:#72d3b0;--d3:#d2a5e3;--d4:#dac75f;--d5:#bbb}}",
+    "svg{background:#161514}text{fill:#eceae6}.s{fill:#a9a49c}.name{stroke:#161514}.plate{fill:#2a2826}.all{fill:#eceae6}",
+    ".c0{stroke:#83b5f2}.c1{stroke:#f2a676}.c2{stroke:#72d3b0}.c3{stroke:#d2a5e3}.c4{stroke:#dac75f}.c5{stroke:#bbb}",
+    ".t0{fill:#83b5f2}.t1{fill:#f2a676}.t2{fill:#72d3b0}.t3{fill:#d2a5e3}.t4{fill:#dac75f}.t5{fill:#bbb}}",
 };
 /* clang-format on */
 

@@ -103,8 +103,8 @@ void twi_sheet_filter(const twi_sheet *s); /* the radio buttons; what they do is
 
 void twi_sheet_shot(const twi_sheet *s, size_t index); /* sheet_shot.c */
 
-/* sheet_draw.c. Does a window of the shot move? Only then its drawings do: a browser animates all that is on a page, seen
- * or not, and of 2,000 shots it gets nothing else done. */
+/* sheet_draw.c. Does a window of the shot move? Only then its drawings do: a browser animates all that is on a page,
+ * seen or not, and of 2,000 shots it gets nothing else done. */
 bool twi_sheet_moves(const twi_sheet *s, size_t index);
 
 /* Pictures of one shot share an id, "p" and its number. */
