@@ -4,8 +4,8 @@
  *
  * A timeline is a stack of tracks (bottom first); a track is a row of items: clips, gaps, transitions and nested
  * timelines. Record time is exact; at the top level it includes the start of the programme, inside a nest it counts
- * from the first frame the nest shows. The model holds what framing needs and what every format shares; whatever else a file holds
- * stays in the reader's own document (`origin`), from which the same format writes it back untouched.
+ * from the first frame the nest shows. The model holds what framing needs and what every format shares; whatever else a
+ * file holds stays in the reader's own document (`origin`), from which the same format writes it back untouched.
  */
 #ifndef TALLWIDE_TIMELINE_H
 #define TALLWIDE_TIMELINE_H

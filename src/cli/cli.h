@@ -164,7 +164,8 @@ unsigned thread_count(const cli *app);
 
 /* Canonical text of a plan document to --output, else to standard output. */
 exit_code plan_put(cli *app, tw_json *root);
-/* Paths in a plan are meant from its folder: makes those of the plan at `from` right for one at `to` (NULL: as it is). */
+/* Paths in a plan are meant from its folder: makes those of the plan at `from` right for one at `to` (NULL: as it
+ * is). */
 void plan_move(cli *app, tw_json *root, const char *from, const char *to);
 
 /* Shots of a delivery with the notes they use; `only` (may be NULL): of one note. */

@@ -2,8 +2,8 @@
 #include <tallwide/geom.h>
 
 /* Shares per side. SMPTE ST 2046-1:2009: action 93 %, title 90 % of width and height; EBU R 95: 3.5 % and 5 % from each
- * edge. The first speaks of the production apertures of 1080, 720, 576 and 480 lines (its scope; widths are those of the
- * rasters themselves: ST 274, ST 296, BT.601), the second of 16:9 television of any size. */
+ * edge. The first speaks of the production apertures of 1080, 720, 576 and 480 lines (its scope; widths are those of
+ * the rasters themselves: ST 274, ST 296, BT.601), the second of 16:9 television of any size. */
 static const tw_size apertures[] = {{1920, 1080}, {1280, 720}, {720, 576}, {720, 480}, {0, 0}};
 
 static const tw_safe presets[] = {
