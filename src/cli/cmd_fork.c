@@ -160,11 +160,9 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
         const tw_derived_delivery *d = &derived->deliveries[i];
         tw_buf_addf(out, "%s%.*s %dx%d\n", i > 0 ? "\n" : "", TW_ARG(d->delivery->name), d->delivery->size.w,
                     d->delivery->size.h);
-        if (!app->set.quiet) {
-            tw_buf_addz(out, "  event  record in    source     keys  scale  what was decided\n");
-            for (size_t s = 0; s < d->shot_count; s++)
-                text_shot(derived, &d->shots[s], s + 1, out);
-        }
+        tw_buf_addz(out, "  event  record in    source     keys  scale  what was decided\n");
+        for (size_t s = 0; s < d->shot_count; s++)
+            text_shot(derived, &d->shots[s], s + 1, out);
         text_totals(app, d);
     }
     tw_buf_addz(out, app->set.out == NULL ? "\nwrote beside the plan\n" : "\nwrote\n");
@@ -189,7 +187,12 @@ exit_code solve_project(cli *app, const project *p, tw_derived **derived)
     tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, app->diags, derived);
     if (status != TW_OK)
         return code_of(status);
-    if (*derived == NULL || (*derived)->delivery_count == 0 || (*derived)->deliveries[0].shot_count == 0) {
+    if ((*derived)->delivery_count == 0) {
+        const tw_place place = {.file = p->plan->file};
+        tw_diag_add(app->diags, 1905, &place, "the plan names no deliveries: there is nothing to make");
+        return EXIT_INPUT;
+    }
+    if ((*derived)->deliveries[0].shot_count == 0) {
         const tw_place place = {.file = tw_str_z(p->edit.path)};
         tw_diag_add(app->diags, 1901, &place, "the edit has no picture clips: there is nothing to frame");
         return EXIT_INPUT;
@@ -238,7 +241,7 @@ exit_code cmd_fork(cli *app)
         tw_derive_findings(app->arena, derived, app->diags);
     if (app->set.json && code != EXIT_IO)
         fork_json(app, derived, proofs);
-    else if ((code == EXIT_FINE || code == EXIT_FINDINGS) && files.len > 0)
+    else if (!app->set.quiet && files.len > 0 && (code == EXIT_FINE || code == EXIT_FINDINGS))
         fork_text(app, derived, &files);
     return code;
 }

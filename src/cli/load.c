@@ -97,8 +97,10 @@ static exit_code load_tracks(cli *app, project *p)
 static exit_code check_only(cli *app, const tw_plan *plan)
 {
     tw_buf names = {.arena = app->arena};
+    if (app->set.only == NULL)
+        return EXIT_FINE;
     for (size_t i = 0; i < plan->delivery_count; i++) {
-        if (app->set.only == NULL || tw_str_is(plan->deliveries[i].name, app->set.only))
+        if (tw_str_is(plan->deliveries[i].name, app->set.only))
             return EXIT_FINE;
         tw_buf_addf(&names, "%s%.*s", i > 0 ? ", " : "", TW_ARG(plan->deliveries[i].name));
     }

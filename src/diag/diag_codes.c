@@ -615,6 +615,9 @@ static const tw_code codes[] = {
     {1904, TW_ERROR, "format not written",
      "A delivery names a format this tool does not write.",
      "Use one of the names that `tallwide convert -h` gives."},
+    {1905, TW_ERROR, "no deliveries",
+     "The plan's list of deliveries is empty.",
+     "Add at least one, such as {\"name\": \"tall\", \"size\": [1080, 1920]}."},
 
     /* 20 XML and pages */
     {2001, TW_ERROR, "not well-formed XML",
