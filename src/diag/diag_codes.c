@@ -104,7 +104,7 @@ static const tw_code codes[] = {
     {1209, TW_ERROR, "no text list",
      "The file is binary, UTF-16, or has lines far longer than any list.",
      "Save the list as plain text, or check that the right file was named."},
-    {1210, TW_NOTE, "no picture",
+    {1210, TW_WARNING, "no picture",
      "The list holds no event with picture: it may be an audio list or notes only.",
      "Nothing can be framed; use the list of the picture tracks."},
     {1211, TW_ERROR, "damaged framing remark",

@@ -195,7 +195,7 @@ static void damaged_remarks(void **state)
          "  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"
          "  -> take the remarks that begin with * TALLWIDE out, or make the list again from its plan\n"
          "t.edl: note TW1231: 1 audio-only line: kept, nothing in it is framed\n"
-         "t.edl: note TW1210: the list holds 0 video events\n"},
+         "t.edl: warning TW1210: the list holds 0 video events\n"},
         {"no pair", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

@@ -164,7 +164,7 @@ static void choices(void **state)
         {"no event", "",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n",
-         "t.edl: note TW1210: the list holds 0 video events\n"},
+         "t.edl: warning TW1210: the list holds 0 video events\n"},
         {"largest frame number of many", "",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
@@ -223,7 +223,7 @@ static void choices(void **state)
          "times "
          "is 23\n"
          "t.edl: note TW1231: 51 audio-only lines: kept, nothing in them is framed\n"
-         "t.edl: note TW1210: the list holds 0 video events\n"},
+         "t.edl: warning TW1210: the list holds 0 video events\n"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);

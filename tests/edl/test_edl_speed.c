@@ -93,7 +93,7 @@ static void odd_speeds(void **state)
          "FCM: NON-DROP FRAME\n"
          "001  A003     A     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:04:00\n",
          "t.edl: note TW1231: 1 audio-only line: kept, nothing in it is framed\n"
-         "t.edl: note TW1210: the list holds 0 video events\n"},
+         "t.edl: warning TW1210: the list holds 0 video events\n"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);
