@@ -31,8 +31,9 @@ configure() {
     if [ ! -f "$folder/CMakeCache.txt" ] && command -v ninja >/dev/null; then
         generator=(-G Ninja)
     fi
-    cmake -S "$root" -B "$folder" "${generator[@]}" "$@" >"$folder.log" 2>&1 || {
-        cat "$folder.log"
+    mkdir -p "$folder"
+    cmake -S "$root" -B "$folder" "${generator[@]}" "$@" >"$folder/configure.log" 2>&1 || {
+        cat "$folder/configure.log"
         return 1
     }
 }
