@@ -3,17 +3,7 @@
 
 #include "support/support.h"
 
-static tw_path_job job_of(const tw_path_region *regions, size_t count, int64_t frames)
-{
-    return (tw_path_job){.frames = frames,
-                         .fps = 25,
-                         .source = {5760, 4320},
-                         .delivery = {1080, 1920},
-                         .squeeze = 1,
-                         .max_scale = 1,
-                         .regions = regions,
-                         .region_count = count};
-}
+#include "path/hand.h"
 
 /* A region 3000 wide in a window of 2430 is cut by 570 at least; the report counts what the keys show. */
 static void cuts_are_counted(void **state)

@@ -3,17 +3,7 @@
 
 #include "support/support.h"
 
-static tw_path_job job_of(const tw_path_region *regions, size_t count, int64_t frames)
-{
-    return (tw_path_job){.frames = frames,
-                         .fps = 25,
-                         .source = {5760, 4320},
-                         .delivery = {1080, 1920},
-                         .squeeze = 1,
-                         .max_scale = 1,
-                         .regions = regions,
-                         .region_count = count};
-}
+#include "path/hand.h"
 
 /* Arithmetic of solver.md section 7: 5760x4320, kmax 1. */
 static void widths(void **state)
