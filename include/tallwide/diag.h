@@ -5,7 +5,7 @@
  * Readers, the solver's caller and writers add to a list; nobody prints on the way. A code ("TW1203") never changes
  * its meaning; its severity, cause and cure stand in one table (src/diag/diag_codes.c). Ranges: 10 files and limits,
  * 11 JSON, 12 text lists, 13 OTIO, 14 timeline, 15 plan, 16 framing, 17 proof, 18 re-cuts, 19 command line,
- * 20 XML and pages, 21 pictures.
+ * 20 XML and pages, 21 pictures and sound.
  */
 #ifndef TALLWIDE_DIAG_H
 #define TALLWIDE_DIAG_H

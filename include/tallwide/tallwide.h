@@ -17,6 +17,7 @@
 #include <tallwide/path.h>
 #include <tallwide/xmlio.h>
 
+#include <tallwide/media.h>
 #include <tallwide/timeline.h>
 
 #include <tallwide/edl.h>

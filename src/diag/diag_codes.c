@@ -643,6 +643,18 @@ static const tw_code codes[] = {
      "Name a SMIL file with par and seq of video and audio."},
 
     /* 21 pictures */
+    {2101, TW_ERROR, "ffmpeg not found",
+     "Camera files are read through the programs ffmpeg and ffprobe, and one of them cannot be run.",
+     "Install ffmpeg 5.1 or later, or name the programs in TW_FFMPEG and TW_FFPROBE."},
+    {2102, TW_ERROR, "no picture file",
+     "ffprobe cannot open the file, or it holds no moving picture.",
+     "Check that the file is complete and plays, or leave it out."},
+    {2103, TW_ERROR, "pictures that cannot be decoded",
+     "ffmpeg gave up on the file; what it said stands in the message.",
+     "Play the file at that place; copy it again from the card, or make a new proxy."},
+    {2104, TW_ERROR, "frame not reached",
+     "The file's own index led to a later picture than the one asked for, so that frames would be numbered wrongly.",
+     "Copy the file into another container with ffmpeg, which writes a new index, or make a proxy."},
 };
 /* clang-format on */
 

@@ -1,0 +1,203 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Frames of a file, one after the other, exactly those asked for: ffmpeg is let in a little early, puts every picture
+ * on the file's frame clock and leaves out those before; it also tells the number of each, which is held against ours.
+ */
+#include "media/media_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+struct tw_media_reader {
+    tw_arena *arena;
+    const tw_media_tools *tools;
+    const tw_media_info *info;
+    tw_diags *diags;
+    tw_media_ask ask;
+    twi_child *child;
+    tw_media_frame frame;
+    uint8_t *bytes;
+    size_t size;
+    int64_t given;
+    int64_t told, told_first; /* frame numbers the decoder has told of, and the first of them */
+    bool broken, ended;
+};
+
+/* ---- what the decoder tells ------------------------------------------------------------------------------ */
+
+/* "[...] [info] n:   0 pts:     37 pts_time:..." */
+static void hear(void *context, tw_str line)
+{
+    tw_media_reader *r = context;
+    static const char word[] = " pts:";
+    int64_t number;
+    if (r->told > 0)
+        return; /* the clock goes on frame by frame: the first tells all */
+    for (size_t i = 0; i + sizeof word < line.len; i++) {
+        if (memcmp(line.at + i, word, sizeof word - 1) != 0)
+            continue;
+        tw_str rest = tw_str_trim(tw_str_from(line, i + sizeof word - 1));
+        size_t n = 0;
+        while (n < rest.len && rest.at[n] != ' ')
+            n++;
+        if (tw_num_int(tw_str_cut(rest, n), &number)) {
+            r->told++;
+            r->told_first = number;
+            return;
+        }
+    }
+}
+
+/* ---- starting -------------------------------------------------------------------------------------------- */
+
+void twi_media_seek(twi_args *args, const tw_media_info *info, int64_t first)
+{
+    double at = info->lead - info->margin;
+    if (!info->still)
+        at += ((double)first - 0.5) / tw_rate_fps(info->rate);
+    twi_args_list(args, (const char *const[]){"-noaccurate_seek", "-copyts", NULL});
+    if (at > 0 && !info->still) {
+        tw_buf seconds = {.arena = args->arena};
+        tw_buf_add_fixed(&seconds, at, 6);
+        twi_args_add(args, "-ss");
+        twi_args_addf(args, "%.*s", TW_ARG(tw_buf_str(&seconds)));
+    }
+}
+
+void twi_media_clock(tw_buf *filter, const tw_media_info *info, int64_t first, int64_t count)
+{
+    if (info->still)
+        return;
+    tw_buf_addf(filter, "setpts=PTS-(%lld),fps=fps=%d/%d:round=near,trim=start_pts=%lld:end_pts=%lld,",
+                (long long)info->first_pts, info->rate.num, info->rate.den, (long long)first,
+                (long long)(first + count));
+}
+
+static char *filter_of(const tw_media_reader *r)
+{
+    tw_buf f = {.arena = r->arena};
+    bool smaller = r->frame.width < r->info->width;
+    twi_media_clock(&f, r->info, r->ask.first, r->ask.count);
+    tw_buf_addf(&f, "showinfo=checksum=0,scale=%d:%d:flags=%s+accurate_rnd+full_chroma_int", r->frame.width,
+                r->frame.height, smaller ? "area" : "bicubic");
+    if (r->ask.pixels == TW_PIXELS_YUV)
+        tw_buf_addf(&f, ":out_range=tv%s", r->info->rgb ? ":out_color_matrix=bt709" : "");
+    tw_buf_addf(&f, ",format=%s", r->ask.pixels == TW_PIXELS_YUV ? "yuv444p" : "gray");
+    tw_buf_addc(&f, '\0');
+    return f.at;
+}
+
+static twi_child_fault start(tw_media_reader *r)
+{
+    twi_args args = {.arena = r->arena};
+    twi_args_add(&args, twi_media_ffmpeg(r->tools));
+    twi_args_list(&args, (const char *const[]){"-nostdin", "-hide_banner", "-nostats", "-loglevel", "level+info",
+                                               "-protocol_whitelist", "file", NULL});
+    twi_media_seek(&args, r->info, r->ask.first);
+    twi_args_add(&args, "-i");
+    twi_args_addf(&args, "file:%.*s", TW_ARG(r->info->path));
+    twi_args_add(&args, "-map");
+    twi_args_addf(&args, "0:%d", r->info->stream);
+    twi_args_add(&args, "-vf");
+    twi_args_add(&args, filter_of(r));
+    twi_args_add(&args, "-frames:v");
+    twi_args_addf(&args, "%lld", (long long)(r->info->still ? 1 : r->ask.count));
+    twi_args_list(&args, (const char *const[]){"-fps_mode", "passthrough", "-f", "rawvideo", "pipe:1", NULL});
+    const twi_child_ask ask = {.args = &args, .line = hear, .context = r, .stop = r->tools->stop};
+    return twi_child_start(r->arena, &ask, &r->child);
+}
+
+tw_status tw_media_open(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info,
+                        const tw_media_ask *ask, tw_diags *diags, tw_media_reader **out)
+{
+    tw_arena *own = tw_arena_like(arena);
+    tw_media_reader *r = TW_NEW(own, tw_media_reader);
+    *r = (tw_media_reader){.arena = own, .tools = tools, .info = info, .diags = diags, .ask = *ask};
+    bool smaller = ask->width > 0 && ask->width < info->width;
+    r->frame.width = smaller ? ask->width : info->width;
+    r->frame.height = smaller ? (int32_t)lround((double)info->height * ask->width / info->width) : info->height;
+    r->frame.height = r->frame.height < 1 ? 1 : r->frame.height;
+    size_t plane = (size_t)r->frame.width * (size_t)r->frame.height;
+    r->size = ask->pixels == TW_PIXELS_YUV ? 3 * plane : plane;
+    r->bytes = TW_NEW_N(own, uint8_t, r->size);
+    for (size_t i = 0; i < r->size / plane; i++)
+        r->frame.planes[i] = r->bytes + i * plane;
+    tw_status status = twi_child_tell(start(r), NULL, twi_media_ffmpeg(tools), 2103, info->path,
+                                      "its pictures cannot be decoded", diags);
+    if (status != TW_OK)
+        tw_media_close(&r);
+    *out = r;
+    return status;
+}
+
+/* ---- reading --------------------------------------------------------------------------------------------- */
+
+static tw_status give_up(tw_media_reader *r, twi_child_fault fault)
+{
+    r->broken = true;
+    return twi_child_tell(fault, r->child, twi_media_ffmpeg(r->tools), 2103, r->info->path,
+                          "its pictures cannot be decoded", r->diags);
+}
+
+/* The number of the first picture is told before it is given. */
+static tw_status check_first(tw_media_reader *r)
+{
+    twi_child_listen(r->child);
+    if (r->info->still || (r->told > 0 && r->told_first == r->ask.first))
+        return TW_OK;
+    const tw_place place = {.file = r->info->path};
+    tw_diag_add(r->diags, 2104, &place, "frame %lld cannot be reached exactly: decoding begins at frame %lld",
+                (long long)r->ask.first, (long long)r->told_first);
+    r->broken = true;
+    return TW_ERR_IO;
+}
+
+static tw_status read_one(tw_media_reader *r, const tw_media_frame **out)
+{
+    size_t got;
+    twi_child_fault fault = twi_child_read(r->child, r->bytes, r->size, &got);
+    if (fault != TWI_CHILD_FINE)
+        return give_up(r, fault);
+    if (got < r->size) {
+        r->ended = true;
+        fault = twi_child_finish(r->child);
+        return fault == TWI_CHILD_FINE ? TW_OK : give_up(r, fault);
+    }
+    if (r->given == 0) {
+        tw_status status = check_first(r);
+        if (status != TW_OK)
+            return status;
+    }
+    *out = &r->frame;
+    return TW_OK;
+}
+
+tw_status tw_media_next(tw_media_reader *r, const tw_media_frame **out)
+{
+    *out = NULL;
+    if (r->broken)
+        return TW_ERR_IO;
+    if (r->ended || r->given == r->ask.count)
+        return TW_OK;
+    if (r->info->still && r->given > 0)
+        *out = &r->frame;
+    else {
+        tw_status status = read_one(r, out);
+        if (status != TW_OK || *out == NULL)
+            return status;
+    }
+    r->frame.number = r->ask.first + r->given++;
+    return TW_OK;
+}
+
+void tw_media_close(tw_media_reader **reader)
+{
+    tw_media_reader *r = *reader;
+    *reader = NULL;
+    if (r == NULL)
+        return;
+    twi_child_end(&r->child);
+    tw_arena *own = r->arena;
+    tw_arena_free(&own);
+}

@@ -1,0 +1,81 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Running ffprobe on a file.
+ */
+#include "media/media_internal.h"
+
+#define PRINT_LIMIT ((size_t)4 << 20) /* bytes ffprobe may print: a file can hold many tags */
+
+const char *twi_media_ffmpeg(const tw_media_tools *tools)
+{
+    return tools->ffmpeg != NULL ? tools->ffmpeg : "ffmpeg";
+}
+
+const char *twi_media_ffprobe(const tw_media_tools *tools)
+{
+    return tools->ffprobe != NULL ? tools->ffprobe : "ffprobe";
+}
+
+static twi_child_fault read_all(twi_child *child, tw_buf *out)
+{
+    char chunk[16384];
+    size_t got;
+    do {
+        twi_child_fault fault = twi_child_read(child, chunk, sizeof chunk, &got);
+        if (fault != TWI_CHILD_FINE)
+            return fault;
+        if (out->len + got <= PRINT_LIMIT)
+            tw_buf_add(out, (tw_str){chunk, got});
+    } while (got == sizeof chunk);
+    return twi_child_finish(child);
+}
+
+tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const char *path, tw_diags *diags,
+                         tw_media_info *out)
+{
+    static const char *const words[] = {"-v",   "error",        "-protocol_whitelist", "file", "-of",
+                                        "json", "-show_format", "-show_streams",       "-i",   NULL};
+    tw_arena *scratch = tw_arena_like(arena);
+    twi_args args = {.arena = scratch};
+    twi_args_add(&args, twi_media_ffprobe(tools));
+    twi_args_list(&args, words);
+    twi_args_addf(&args, "file:%s", path);
+    const twi_child_ask ask = {.args = &args, .stop = tools->stop};
+    twi_child *child = NULL;
+    tw_buf json = {.arena = scratch};
+    twi_child_fault fault = twi_child_start(scratch, &ask, &child);
+    if (fault == TWI_CHILD_FINE)
+        fault = read_all(child, &json);
+    tw_status status = twi_child_tell(fault, child, args.at[0], 2102, tw_str_z(path), "cannot be read", diags);
+    twi_child_end(&child);
+    if (status == TW_OK)
+        status = tw_media_read_probe(arena, tw_buf_str(&json), tw_str_z(path), diags, out);
+    else if (fault == TWI_CHILD_FAILED)
+        status = TW_ERR_SEMANTIC;
+    tw_arena_free(&scratch);
+    return status;
+}
+
+static bool runs(tw_arena *arena, const tw_media_tools *tools, const char *program, tw_diags *diags)
+{
+    static const char *const words[] = {"-hide_banner", "-version", NULL};
+    twi_args args = {.arena = arena};
+    twi_args_add(&args, program);
+    twi_args_list(&args, words);
+    const twi_child_ask ask = {.args = &args, .stop = tools->stop};
+    twi_child *child = NULL;
+    twi_child_fault fault = twi_child_start(arena, &ask, &child);
+    if (fault == TWI_CHILD_FINE)
+        fault = twi_child_finish(child);
+    bool fine = twi_child_tell(fault == TWI_CHILD_FAILED ? TWI_CHILD_ABSENT : fault, child, program, 2101,
+                               tw_str_z(program), "cannot be run", diags) == TW_OK;
+    twi_child_end(&child);
+    return fine;
+}
+
+tw_status tw_media_ready(tw_arena *arena, const tw_media_tools *tools, tw_diags *diags)
+{
+    bool fine =
+        runs(arena, tools, twi_media_ffmpeg(tools), diags) && runs(arena, tools, twi_media_ffprobe(tools), diags);
+    return fine ? TW_OK : TW_ERR_IO;
+}
