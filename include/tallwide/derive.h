@@ -26,7 +26,7 @@ typedef enum tw_verdict {
 typedef struct tw_decision {
     const tw_item *clip;
     const tw_track *track;
-    const tw_item *nest;     /* the nested timeline it stands in, or NULL */
+    int64_t record_in;       /* frame of the record, as cut; inside nests, where the outermost first shows it */
     const tw_source *source; /* NULL when no pattern matches */
     int64_t first, frames;   /* visible frames: number of the first (<= 0) and how many, handles included */
     tw_verdict verdict;
@@ -70,9 +70,6 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
 
 /* Adds a finding for every compromise of every delivery (TW1604 .. TW1606): what the table of shots says in words. */
 void tw_derive_findings(tw_arena *arena, const tw_derived *derived, tw_diags *diags);
-
-/* Record time of a shot in frames: inside a nest, where the nest shows it. */
-int64_t tw_derive_record_in(const tw_derived *derived, const tw_decision *decision);
 
 /* The derived timeline: the master with framings and a stamp. */
 tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size_t delivery, uint64_t master_hash);

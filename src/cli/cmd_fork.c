@@ -115,7 +115,7 @@ static void text_shot(const tw_derived *derived, const tw_decision *shot, size_t
     tw_buf_addz(out, "  ");
     text_event(shot, number, out);
     tw_buf_addc(out, ' ');
-    say_time(tw_derive_record_in(derived, shot), master->rate, master->drop, out);
+    say_time(shot->record_in, master->rate, master->drop, out);
     tw_buf_addz(out, "  ");
     say_field(name_of_source(shot->clip), 10, out);
     if (shot->framing != NULL && shot->framing->mode == TW_FRAME_FILL) {

@@ -160,7 +160,7 @@ static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *un
     *out = (tw_decision){
         .clip = shot->clip,
         .track = shot->track,
-        .nest = shot->nest,
+        .record_in = shot->record_in,
         .source = shot->source,
         .first = shot->first,
         .frames = shot->frames,
@@ -324,15 +324,6 @@ void tw_derive_findings(tw_arena *arena, const tw_derived *derived, tw_diags *di
             if (delivery->shots[i].part == 0)
                 report_shot(arena, derived, delivery->delivery, &delivery->shots[i], diags);
     }
-}
-
-int64_t tw_derive_record_in(const tw_derived *derived, const tw_decision *decision)
-{
-    tw_time in = decision->clip->record.start;
-    const tw_item *nest = decision->nest;
-    if (nest != NULL)
-        in = tw_time_add(in, nest->record.start);
-    return tw_time_round(in, derived->master->rate, NULL);
 }
 
 /* ---- the whole ------------------------------------------------------------------------------------------- */

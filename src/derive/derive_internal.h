@@ -19,7 +19,7 @@ const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, c
 typedef struct twi_shot {
     const tw_item *clip;
     const tw_track *track;
-    const tw_item *nest;
+    int64_t record_in; /* on the outermost track */
     const tw_source *source;
     const tw_note **notes;
     size_t note_count;

@@ -164,7 +164,26 @@ typedef struct gathering {
     twi_shots *out;
 } gathering;
 
-static void add_shot(const gathering *g, const tw_track *track, const tw_item *clip, const tw_item *nest)
+/* Where a walk stands: what brings record times inside nests to the outermost track, and from when the nests show
+ * anything. */
+typedef struct standing {
+    tw_time offset, from;
+    bool nested;
+} standing;
+
+static standing inside(const standing *at, const tw_item *nest)
+{
+    tw_time offset = tw_time_add(at->offset, nest->record.start);
+    return (standing){offset, at->nested && tw_time_cmp(at->from, offset) > 0 ? at->from : offset, true};
+}
+
+static int64_t record_in(const gathering *g, const standing *at, const tw_item *clip)
+{
+    tw_time in = tw_time_add(at->offset, clip->record.start);
+    return tw_time_round(at->nested && tw_time_cmp(in, at->from) < 0 ? at->from : in, g->master->rate, NULL);
+}
+
+static void add_shot(const gathering *g, const tw_track *track, const tw_item *clip, const standing *at)
 {
     int64_t frames = tw_item_frames(g->master, clip);
     if (frames <= 0)
@@ -178,7 +197,7 @@ static void add_shot(const gathering *g, const tw_track *track, const tw_item *c
     *shot = (twi_shot){
         .clip = clip,
         .track = track,
-        .nest = nest,
+        .record_in = record_in(g, at, clip),
         .source = tw_plan_source(g->plan, names, count),
         .first = -head,
         .frames = head + frames + tail,
@@ -214,17 +233,18 @@ static bool through_edit(const gathering *g, const twi_shot *a, const twi_shot *
            close_to(tw_item_source_frame(g->master, x, a->cut), tw_item_source_frame(g->master, y, 0));
 }
 
-static void gather_tracks(const gathering *g, const tw_track *tracks, size_t count, const tw_item *nest)
+static void gather_tracks(const gathering *g, const tw_track *tracks, size_t count, const standing *at)
 {
     for (size_t t = 0; t < count; t++) {
         if (tracks[t].kind != TW_TRACK_VIDEO)
             continue;
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             const tw_item *item = &tracks[t].items[i];
+            const standing within = inside(at, item);
             if (item->kind == TW_ITEM_CLIP)
-                add_shot(g, &tracks[t], item, nest);
+                add_shot(g, &tracks[t], item, at);
             else if (item->kind == TW_ITEM_NEST)
-                gather_tracks(g, item->tracks, item->track_count, item);
+                gather_tracks(g, item->tracks, item->track_count, &within);
         }
     }
 }
@@ -232,7 +252,8 @@ static void gather_tracks(const gathering *g, const tw_track *tracks, size_t cou
 void twi_derive_shots(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_shots *out)
 {
     const gathering g = {arena, plan, master, twi_derive_index(arena, plan), out};
-    gather_tracks(&g, master->tracks, master->track_count, NULL);
+    const standing top = {TW_TIME_ZERO, TW_TIME_ZERO, false};
+    gather_tracks(&g, master->tracks, master->track_count, &top);
     size_t head = 0;
     for (size_t i = 1; i < out->len; i++) {
         if (through_edit(&g, &out->at[i - 1], &out->at[i])) {

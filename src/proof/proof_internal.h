@@ -22,7 +22,6 @@ typedef struct twi_seen {
     const tw_track *track;
     size_t video;            /* number of its picture track; SIZE_MAX inside a nest */
     const tw_source *source; /* NULL: none matches */
-    int64_t record_in;       /* inside a nest: counted from the nest's zero */
     int64_t place;           /* record frame of its first frame on the outermost track */
     int64_t first, frames;   /* visible, as tw_key.frame counts */
     bool joined;             /* goes on where the clip before it ends: a through-edit */

@@ -60,7 +60,6 @@ static void see_clip(const looking *l, const tw_track *track, standing at, const
         .track = track,
         .video = at.video,
         .source = tw_plan_source(l->plan, names, tw_item_names(clip, names)),
-        .record_in = tw_item_record_in(l->master, clip),
         .place = tw_item_record_in(l->master, clip) + at.offset,
         .first = -head,
         .frames = head + frames + tw_item_tail(l->master, clip),

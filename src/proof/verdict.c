@@ -29,7 +29,7 @@ static tw_str at_frame(const judging *j, int64_t frame)
 {
     const tw_timeline *m = j->view->in->master;
     char label[12];
-    tw_tc_write(j->view->shot->record_in + frame, m->rate, m->drop, false, label);
+    tw_tc_write(j->view->shot->place + frame, m->rate, m->drop, false, label);
     return tw_arena_printf(j->scratch, "frame %lld of the clip (record %s)", (long long)frame, label);
 }
 
@@ -54,7 +54,7 @@ static tw_str name_shot(const judging *j, const tw_item *clip)
     if (clip->event.len > 0)
         return tw_arena_printf(j->scratch, "%.*s, %.*s", TW_ARG(delivery), TW_ARG(name));
     char label[12];
-    tw_tc_write(j->view->shot->record_in, m->rate, m->drop, false, label);
+    tw_tc_write(j->view->shot->place, m->rate, m->drop, false, label);
     return tw_arena_printf(j->scratch, "%.*s, %.*s at %s", TW_ARG(delivery), TW_ARG(name), label);
 }
 

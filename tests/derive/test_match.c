@@ -78,12 +78,41 @@ static void through_edits_are_one_path(void **state)
     }
 }
 
+/* Frames 6..54 of the outer nest show at 100, frames 4..64 of the inner one at its 0: the inner clip that begins at its
+ * frame -4 would begin at 100 - 6 - 4 = 90, and shows from 100 on; the next at 90 + 40 = 130. */
+static void record_times_through_nests(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_plan plan = {.source_count = 0};
+    tw_item clips[] = {hand_clip("B001", -4, 20, 40), hand_clip("B002", 36, 100, 40)};
+    tw_track innermost = hand_track(TW_TRACK_VIDEO, clips, 2);
+    tw_item inner = tw_timeline_item(TW_ITEM_NEST), outer = tw_timeline_item(TW_ITEM_NEST);
+    inner.record = hand_frames(-6, 60);
+    inner.tracks = &innermost;
+    inner.track_count = 1;
+    tw_track middle = hand_track(TW_TRACK_VIDEO, &inner, 1);
+    outer.record = hand_frames(100, 48);
+    outer.tracks = &middle;
+    outer.track_count = 1;
+    tw_item items[] = {hand_clip("A001", 0, 0, 100), outer};
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 2);
+    twi_shots shots = {.len = 0};
+    twi_derive_shots(arena, &plan, hand_timeline(arena, &track, 1), &shots);
+    static const int64_t expected[] = {0, 100, 130};
+    assert_int_equal(shots.len, 3);
+    for (size_t i = 0; i < 3; i++) {
+        tw_row(i, "record in");
+        assert_int_equal(shots.at[i].record_in, expected[i]);
+    }
+}
+
 TW_SUITE(match)
 {
     const struct CMUnitTest tests[] = {
         TW_TEST(notes_by_reel_and_range),
         TW_TEST(index_finds_what_trying_all_finds),
         TW_TEST(through_edits_are_one_path),
+        TW_TEST(record_times_through_nests),
     };
     return tw_run("derive/match", tests);
 }
