@@ -74,6 +74,10 @@ tw_window tw_geom_key_window(tw_key key, double squeeze, tw_size delivery);
  * the delivery's shape that holds it; x or y are <= 0. */
 tw_window tw_geom_fit(tw_size source, double squeeze, tw_size delivery);
 
+/* A window's width as files carry it: three decimals, all digits below one pixel, where a thousandth would change the
+ * scale. */
+double tw_geom_written(double w);
+
 /* Does the window lie inside the source, give or take `slack` pixels? */
 bool tw_geom_inside(tw_window win, tw_size source, double slack);
 

@@ -384,7 +384,7 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
 static void as_written(tw_key *key, const tw_framing *f)
 {
     double room_x, room_y, h;
-    key->w = fmin(tw_num_round(key->w, 3), tw_geom_widest(f->source, f->squeeze, f->delivery).w);
+    key->w = fmin(tw_geom_written(key->w), tw_geom_widest(f->source, f->squeeze, f->delivery).w);
     h = tw_geom_height(key->w, f->squeeze, f->delivery);
     room_x = f->source.w - key->w;
     room_y = f->source.h - h;

@@ -212,6 +212,13 @@ static const tw_code codes[] = {
     {1261, TW_ERROR, "too many events for the numbers",
      "Events past 999999 cannot be numbered.",
      "Split the timeline."},
+    {1262, TW_ERROR, "longer than the clock of a list",
+     "A list tells the time of day: past midnight it begins again at 00:00:00:00. A programme or a source of a day or "
+     "more, or of half a day when midnight is passed, cannot be told from a shorter one.",
+     "Split the edit, mend the length of the clip, or write another format."},
+    {1263, TW_WARNING, "time outside the day",
+     "A time before 00:00:00:00 or past 23:59:59 is written as the same time of day, as on any 24-hour clock.",
+     "Nothing needs doing if only the time of day counts; else let the programme or the source begin within the day."},
 
     /* 13 OTIO */
     {1301, TW_ERROR, "no timeline in the file",

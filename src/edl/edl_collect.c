@@ -173,9 +173,22 @@ static void merge_pair(collecting *c, twi_out_event *e)
     e->from_start = before->source_in;
 }
 
+/* Frames the event before can give up: it keeps one, and what its own transition needs to reach the end of the clip it
+ * comes from. */
+static int64_t to_spare(const collecting *c)
+{
+    if (c->last == SIZE_MAX)
+        return INT64_MAX;
+    const twi_out_event *before = &c->out->events[c->last];
+    int64_t spare = before->out - before->in - (before->moved > 1 ? before->moved : 1);
+    return spare > 0 ? spare : 0;
+}
+
 /* Nothing of a programme comes before its start, and no time code before midnight. */
 static int64_t earliest(const collecting *c, const twi_out_event *e, int64_t early)
 {
+    int64_t spare = to_spare(c);
+    early = early > spare ? spare : early;
     const tw_timeline *t = c->out->timeline;
     int64_t room = e->in - tw_time_round(t->start, t->rate, NULL);
     early = early > room && room >= 0 ? room : early;

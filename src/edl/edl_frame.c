@@ -39,7 +39,10 @@ static void add_key(const tw_framing *f, const tw_key *key, tw_buf *out)
     tw_buf_addz(out, " Y ");
     tw_buf_add_fixed(out, win.y, 3);
     tw_buf_addz(out, " W ");
-    tw_buf_add_fixed(out, key->w, 3);
+    if (key->w >= 1)
+        tw_buf_add_fixed(out, key->w, 3);
+    else
+        tw_buf_add_double(out, tw_geom_written(key->w));
     tw_buf_addz(out, " EASE ");
     add_short(key->ease, out);
 }
@@ -280,7 +283,7 @@ static bool read_key(words *w, const tw_framing *f, tw_key *key)
     need_word(w, "Y");
     double y = need_number(w, -1e9, 1e9);
     need_word(w, "W");
-    key->w = need_number(w, 1e-3, 1e9);
+    key->w = need_number(w, 1e-9, 1e9);
     need_word(w, "EASE");
     key->ease = need_number(w, 0, 1e9);
     need_end(w);

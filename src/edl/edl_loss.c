@@ -40,6 +40,14 @@ static const struct {
                             "%zu shortened reels, this one first, were the same as others: they got numbers"},
     [TWI_LOSS_SHORT_MEDIA] = {1230, "the media of this outgoing clip ends before its transition does",
                               "the media of %zu outgoing clips, this one first, ends before their transitions do"},
+    [TWI_LOSS_RECORD_DAY] =
+        {1263, "the programme begins outside the 24 hours of a list's clock: it is put on the same time of day",
+         "the programme begins outside the 24 hours of a list's clock: it is put on the same time of day"},
+    [TWI_LOSS_SOURCE_DAY] =
+        {1263,
+         "the source of this clip begins outside the 24 hours of a list's clock: it is put on the same time of day",
+         "the sources of %zu clips, this one first, begin outside the 24 hours of a list's clock: they are put on the "
+         "same time of day"},
 };
 
 void twi_edl_lose(twi_out *out, twi_loss loss, const tw_item *item)

@@ -25,6 +25,8 @@ typedef enum twi_loss {
     TWI_LOSS_REEL_CUT,
     TWI_LOSS_REEL_SAME,
     TWI_LOSS_SHORT_MEDIA,
+    TWI_LOSS_RECORD_DAY,
+    TWI_LOSS_SOURCE_DAY,
     TWI_LOSSES
 } twi_loss;
 
@@ -76,6 +78,9 @@ tw_track twi_edl_unfold(twi_out *out, const tw_track *track);
 
 /* Adds the events of one track. */
 void twi_edl_collect(twi_out *out, const tw_track *track, uint16_t video, uint32_t channels);
+
+/* Can a clock of 24 hours tell the times of all events? Else what cannot be told is a finding. */
+bool twi_edl_fits_clock(twi_out *out);
 
 /* Gives every event its reel as written: eight characters, told apart, or whole. */
 void twi_edl_reels(twi_out *out);

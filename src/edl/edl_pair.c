@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include <math.h>
+
 #include "edl_internal.h"
 
 /* A transition is two lines: the first is the outgoing side and ends at the cut, the second comes in over it. */
@@ -128,6 +130,12 @@ static const twi_event *event_before(const twi_list *list, size_t i)
     return NULL;
 }
 
+/* The clip before may have passed midnight. */
+static bool joins(double frames, double day)
+{
+    return fabs(frames) <= JOIN_SLACK || fabs(frames - day) <= JOIN_SLACK;
+}
+
 static bool continues(const twi_event *p, const twi_event *from)
 {
     if (!tw_str_ieq(p->reel, from->reel))
@@ -135,9 +143,10 @@ static bool continues(const twi_event *p, const twi_event *from)
     if (twi_edl_is_black(p))
         return true;
     double expected = (double)p->frame[TWI_SRC_IN] + p->speed * (double)twi_edl_record_frames(p);
+    double day = (double)tw_tc_day(p->source_rate, p->source_drop);
     double off = expected - (double)from->frame[TWI_SRC_IN];
     double as_written = (double)(p->frame[TWI_SRC_OUT] - from->frame[TWI_SRC_IN]);
-    return (off <= JOIN_SLACK && off >= -JOIN_SLACK) || (as_written <= JOIN_SLACK && as_written >= -JOIN_SLACK);
+    return joins(off, day) || joins(as_written, day);
 }
 
 static void say_wrong_reel(twi_list *list, const twi_event *from, const twi_event *before, const twi_event *e)

@@ -231,6 +231,8 @@ tw_status twi_edl_write_new(tw_arena *arena, const tw_timeline *timeline, size_t
         tw_diag_add(diags, 1261, &place, "%zu events are more than a list can number", out.count);
         return TW_ERR_LIMIT;
     }
+    if (!twi_edl_fits_clock(&out))
+        return TW_ERR_LIMIT;
     sort(&out, 0, in_order);
     twi_edl_reels(&out);
     settle_numbers(&out);

@@ -70,6 +70,11 @@ tw_window tw_geom_fit(tw_size source, double squeeze, tw_size delivery)
     return tw_geom_window(source.w / 2.0, source.h / 2.0, w, squeeze, delivery);
 }
 
+double tw_geom_written(double w)
+{
+    return w >= 1 ? tw_num_round(w, 3) : w;
+}
+
 bool tw_geom_inside(tw_window win, tw_size source, double slack)
 {
     return win.x >= -slack && win.y >= -slack && win.x + win.w <= source.w + slack && win.y + win.h <= source.h + slack;

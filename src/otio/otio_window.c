@@ -120,7 +120,7 @@ static bool read_key(twi_otio *o, const tw_json *json, const tw_framing *f, tw_k
     fine = number(o, json, "ease", 0, &key->ease) && fine;
     if (!fine)
         return false;
-    if (key->w < 0.001)
+    if (key->w < 1e-9)
         return bad(o, json, "w", "a width above 0");
     double height = tw_geom_height(key->w, f->squeeze, f->delivery);
     *misfit = *misfit || (tw_json_double(tw_json_get(json, "h"), &h) && fabs(h - height) > 0.01);
@@ -209,7 +209,7 @@ static tw_json *make_key(tw_arena *arena, const tw_timeline *timeline, const tw_
                          const twi_otio_clock *clock)
 {
     tw_window win = tw_geom_key_window(*key, f->squeeze, f->delivery);
-    double w = tw_num_round(key->w, PLACES);
+    double w = tw_geom_written(key->w);
     tw_json *json = tw_json_new(arena, TW_JSON_OBJECT);
     tw_json_set(arena, json, "at", make_at(arena, timeline, key->frame, clock));
     tw_json_set(arena, json, "ease", decimal(arena, key->ease));

@@ -18,7 +18,7 @@ static double edge(double centre, double side, double room)
 tw_key twi_path_key(const twi_scene *scene, double frame, const double value[TWI_AXES], double ease)
 {
     tw_key key = {.frame = (int64_t)frame, .ease = ease};
-    key.w = fmin(value[TWI_W] >= 1 ? tw_num_round(value[TWI_W], 3) : value[TWI_W], scene->widest);
+    key.w = fmin(tw_geom_written(value[TWI_W]), scene->widest);
     double h = tw_geom_height(key.w, scene->job->squeeze, scene->job->delivery);
     key.cx = edge(value[TWI_X], key.w, scene->job->source.w) + key.w / 2;
     key.cy = edge(value[TWI_Y], h, scene->job->source.h) + h / 2;

@@ -11,7 +11,7 @@ typedef struct watching {
     twi_showing *out;
     tw_size source;
     double widest, tallest; /* of a window inside the picture */
-    double narrowest;       /* that the limit allows; never past the widest */
+    double narrowest;       /* that the limit allows; never past the widest that three decimals can write */
     double slack;           /* what rounding to the written digits may do to an edge */
     double fps;
     tw_key before, last; /* one and two frames ago */
@@ -210,6 +210,12 @@ static void watch_motion(watching *w, const tw_key *key, int64_t frame)
 
 /* ---- the whole ------------------------------------------------------------------------------------------- */
 
+/* The widest window inside the picture loses what its last written digit cannot say. */
+static double written_inside(double width)
+{
+    return width >= 1 ? floor(width * 1000 + 1e-6) / 1000 : width;
+}
+
 static void count_keys(const twi_view *view, twi_showing *out)
 {
     const tw_framing *f = view->framing;
@@ -236,7 +242,7 @@ void twi_proof_watch(tw_arena *arena, const twi_view *view, twi_showing *out)
         .source = f->source,
         .widest = widest.w,
         .tallest = widest.h,
-        .narrowest = fmin(narrowest, widest.w),
+        .narrowest = fmin(narrowest, written_inside(widest.w)),
         .slack = TWI_HALF_DIGIT * (1 + fmax(1, widest.h / widest.w)) + 1e-6,
         .fps = tw_rate_fps(view->in->master->rate),
     };

@@ -70,15 +70,27 @@ static rows written_rows(tw_arena *arena, const tw_timeline *t)
     return out;
 }
 
-/* A list's clock starts again at midnight: what would begin a day late began before it. */
-static void unwrap(const tw_timeline *t, const rows *shots, rows *written)
+/* The record frame at which the first picture is seen, whatever shows it. */
+static int64_t first_seen(const tw_timeline *t)
 {
-    int64_t day = tw_tc_day(t->rate, t->drop), least = INT64_MAX;
-    for (size_t i = 0; i < shots->len; i++)
-        least = shots->at[i].seen < least ? shots->at[i].seen : least;
-    for (size_t i = 0; i < written->len && shots->len > 0; i++) {
+    int64_t least = INT64_MAX;
+    for (size_t i = 0; i < t->track_count; i++) {
+        for (size_t k = 0; t->tracks[i].kind == TW_TRACK_VIDEO && k < t->tracks[i].item_count; k++) {
+            int64_t in = tw_item_record_in(t, &t->tracks[i].items[k]);
+            least = in < least ? in : least;
+        }
+    }
+    return least;
+}
+
+/* A list's clock starts again at midnight: what seems to begin days before or after the programme does so within the
+ * day that begins with it. */
+static void unwrap(const tw_timeline *t, rows *written)
+{
+    int64_t day = tw_tc_day(t->rate, t->drop), least = first_seen(t);
+    for (size_t i = 0; i < written->len; i++) {
         row *w = &written->at[i];
-        int64_t late = w->seen - least >= day ? day : 0;
+        int64_t after = (w->seen - least) % day, late = w->seen - least - (after < 0 ? after + day : after);
         *w = (row){w->seen - late, w->cut - late, w->end - late, w->last - late, w->order, w->clip, false};
     }
 }
@@ -102,15 +114,16 @@ static void say_lost(const pairing *p, const row *shot)
                 TW_ARG(twi_proof_name(p->scratch, shot->clip)), (long long)shot->seen);
 }
 
-/* A format without nests has their clips on the track itself, cut to what is shown, or one clip for the whole nest. */
+/* A format without nests has their clips on the track itself, cut to what is shown, or one clip for the whole nest;
+ * transitions beside it show more. */
 static bool stands_for_nest(const pairing *p, const row *written)
 {
     const tw_timeline *m = p->in->master;
     for (size_t t = 0; t < m->track_count; t++) {
         for (size_t i = 0; i < m->tracks[t].item_count; i++) {
             const tw_item *nest = &m->tracks[t].items[i];
-            if (nest->kind == TW_ITEM_NEST && tw_item_record_in(m, nest) <= written->seen &&
-                written->last <= tw_item_record_out(m, nest))
+            if (nest->kind == TW_ITEM_NEST && tw_item_record_in(m, nest) - tw_item_head(m, nest) <= written->seen &&
+                written->last <= tw_item_record_out(m, nest) + tw_item_tail(m, nest))
                 return true;
         }
     }
@@ -126,12 +139,16 @@ static void say_extra(const pairing *p, const row *written)
                 TW_ARG(twi_proof_name(p->scratch, written->clip)));
 }
 
-/* Source frames of both where the written clip is first seen. */
+/* Source frames of both where the written clip is first seen. Where the master's lies outside the day a list's clock
+ * can only tell the same time of day. */
 static double apart(const pairing *p, const row *shot, const row *written)
 {
+    const tw_timeline *t = p->file->written;
     double a = tw_item_source_frame(p->in->master, shot->clip, written->seen - shot->cut);
-    double b = tw_item_source_frame(p->file->written, written->clip, written->seen - written->cut);
-    return b - a;
+    double b = tw_item_source_frame(t, written->clip, written->seen - written->cut);
+    tw_rate rate = tw_rate_known(written->clip->source_rate) ? written->clip->source_rate : t->rate;
+    double day = (double)tw_tc_day(rate, written->clip->source_drop);
+    return a < 0 || a >= day ? b - a - day * floor((b - a) / day + 0.5) : b - a;
 }
 
 /* Source frames must be the same, and run as fast, give or take what one decimal of a speed in frames per second
@@ -238,7 +255,7 @@ twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_s
         const rows shots = shot_rows(scratch, in->master, sight, video, false);
         const rows nested = shot_rows(scratch, in->master, sight, SIZE_MAX, true);
         rows written = written_rows(scratch, file->written);
-        unwrap(in->master, &shots, &written);
+        unwrap(in->master, &written);
         if (written.len > 1)
             qsort(written.at, written.len, sizeof *written.at, by_seen);
         pair_rows(&p, &shots, &nested, &written);

@@ -146,9 +146,31 @@ static void media_too_short(void **state)
     }
 }
 
+/* Two dissolves of 30 and 30 frames round a clip of 10 frames. The first cut moves from 48 to 18, so that 30 frames are
+ * needed to reach the end of A003; the second may then move from 58 to 48 only, and each clip is still seen to its end. */
+static void transitions_longer_than_the_clip_between(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("A003", 0, 48, 1000), mix("SMPTE_Dissolve", 48, 30, 30), clip("B001", 48, 10, 2000),
+                       mix("SMPTE_Dissolve", 58, 30, 30), clip("C001", 58, 48, 3000)};
+    check(arena, one_track(arena, items, 5),
+          "001  A003     V     C        00:00:41:16 00:00:42:10 00:00:00:00 00:00:00:18\n"
+          "* FROM CLIP NAME: A003\n"
+          "002  A003     V     C        00:00:42:10 00:00:42:10 00:00:00:18 00:00:00:18\n"
+          "002  B001     V     D    030 00:01:22:02 00:01:23:08 00:00:00:18 00:00:02:00\n"
+          "* FROM CLIP NAME: A003\n"
+          "* TO CLIP NAME: B001\n"
+          "003  B001     V     C        00:01:23:08 00:01:23:08 00:00:02:00 00:00:02:00\n"
+          "003  C001     V     D    040 00:02:04:14 00:02:07:00 00:00:02:00 00:00:04:10\n"
+          "* FROM CLIP NAME: B001\n"
+          "* TO CLIP NAME: C001\n",
+          "warning TW1253: 2 transitions were changed, this one first: in a list they begin at the cut, fit into the "
+          "incoming event, take at most 999 frames, and are dissolves, wipes or keys\n");
+}
+
 TW_SUITE(edl_collect)
 {
     const struct CMUnitTest tests[] = {TW_TEST(centred_transition), TW_TEST(fades), TW_TEST(what_a_list_cannot_carry),
-                                       TW_TEST(media_too_short)};
+                                       TW_TEST(media_too_short), TW_TEST(transitions_longer_than_the_clip_between)};
     return tw_run("edl/edl_collect", tests);
 }
