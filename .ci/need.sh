@@ -39,6 +39,6 @@ configure() {
 }
 
 # Packages of the build itself, and of everything the tests use.
-build_packages=(build-essential cmake ninja-build pkg-config libcjson-dev libxml2-dev)
-test_packages=(libcmocka-dev clang clang-format libclang-rt-14-dev valgrind glpk-utils git python3 locales
-    libxml2-utils w3c-sgml-lib ffmpeg)
+build_packages=(build-essential cmake ninja-build pkg-config libxml2-dev)
+test_packages=(libcmocka-dev libcjson-dev clang clang-format libclang-rt-14-dev valgrind glpk-utils git python3
+    locales libxml2-utils w3c-sgml-lib ffmpeg)

@@ -72,9 +72,7 @@ static const tw_code codes[] = {
     {1119, TW_ERROR, "file too large for JSON",
      "The file is larger than 1 GiB.",
      "Split the file, or check that the right one was named."},
-    {1120, TW_ERROR, "tree not built",
-     "The JSON library could not build the tree although the text is fine: memory ran out, or this tool has a fault.",
-     "Free some memory and try again; if it stays, report it with the file."},
+    /* 1120 was given out once */
 
     /* 12 text lists */
     {1201, TW_ERROR, "no event line",

@@ -1,52 +1,65 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Reading: scan, parse with cJSON, join. cJSON gives the tree and the decoded texts; places and numbers come from the
- * scan, since cJSON keeps neither (it turns 9007199254740993 into 9.00719925474099e+15).
+ * Reading: the scan makes the tree; here are escapes, repeated names and the call.
  */
 #include "json_internal.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#include <cjson/cJSON.h>
-
 #define FEW_MEMBERS 24 /* up to here names are compared pair by pair */
 
-typedef struct joiner {
-    twi_json_job *job;
-    twi_json_chunk *chunk; /* where the next node comes from */
-    uint32_t next;
-    const tw_json **members; /* scratch for objects with many members */
-    size_t cap;
-    tw_status status;
-} joiner;
+/* ---- escapes (RFC 8259, section 7) ----------------------------------------------------------------------- */
 
-/* ---- what cJSON gets ------------------------------------------------------------------------------------- */
-
-static bool cjson_takes(const tw_json *node)
+static uint32_t hex4(const char *at)
 {
-    return node->text.len <= TWI_JSON_CJSON_DIGITS && !twi_json_nonfinite(node->text);
+    uint32_t value = 0;
+    for (int i = 0; i < 4; i++) {
+        char c = at[i];
+        value = value * 16 + (uint32_t)(c <= '9' ? c - '0' : (c | 0x20) - 'a' + 10);
+    }
+    return value;
 }
 
-/* The text as cJSON can take it: numbers it would refuse become 0, padded to the same length. Numbers of cJSON are
- * never used, so nothing is lost. */
-static tw_str plain_text(const twi_json_job *job)
+/* The character of the \uXXXX at `at`, or of the pair of them. */
+static uint32_t unicode_at(const char **at)
 {
-    if (!job->foreign)
-        return job->text;
-    char *copy = tw_arena_dupz(job->arena, job->text);
-    for (const twi_json_chunk *chunk = job->chunks; chunk != NULL; chunk = chunk->next) {
-        for (uint32_t i = 0; i < chunk->len; i++) {
-            const tw_json *node = &chunk->at[i];
-            const char c = job->doc.bytes.at[node->offset];
-            if (c == '"' || node->text.len == 0 || cjson_takes(node))
-                continue;
-            char *number = copy + (node->text.at - job->text.at);
-            memset(number, ' ', node->text.len);
-            *number = '0';
+    uint32_t c = hex4(*at + 2);
+    *at += 6;
+    if (c < 0xD800 || c > 0xDBFF)
+        return c;
+    uint32_t low = hex4(*at + 2);
+    *at += 6;
+    return 0x10000 + ((c - 0xD800) << 10) + (low - 0xDC00);
+}
+
+/* As UTF-8 (RFC 3629). */
+static char *put_utf8(uint32_t c, char *out)
+{
+    int more = c < 0x80 ? 0 : c < 0x800 ? 1 : c < 0x10000 ? 2 : 3;
+    static const uint8_t head[] = {0, 0xC0, 0xE0, 0xF0};
+    *out++ = (char)(head[more] | c >> (6 * more));
+    while (more-- > 0)
+        *out++ = (char)(0x80 | (c >> (6 * more) & 0x3F));
+    return out;
+}
+
+tw_str twi_json_decode(tw_arena *arena, tw_str raw)
+{
+    static const char from[] = "bfnrt", to[] = "\b\f\n\r\t";
+    char *text = tw_arena_alloc(arena, raw.len + 1, 1), *out = text; /* an escape is longer than what it means */
+    for (const char *at = raw.at, *end = raw.at + raw.len; at < end;) {
+        if (*at != '\\') {
+            *out++ = *at++;
+        } else if (at[1] == 'u') {
+            out = put_utf8(unicode_at(&at), out);
+        } else {
+            const char *known = strchr(from, at[1]);
+            *out++ = known != NULL ? to[known - from] : at[1];
+            at += 2;
         }
     }
-    return (tw_str){copy, job->text.len};
+    return (tw_str){text, (size_t)(out - text)};
 }
 
 /* ---- repeated names -------------------------------------------------------------------------------------- */
@@ -58,44 +71,52 @@ int twi_json_by_key(const void *a, const void *b)
     return order != 0 ? order : (x->offset > y->offset) - (x->offset < y->offset);
 }
 
-#define REPEATED TWI_JSON_KEY_ESCAPED /* mark of a member whose name came before; the bit is free by now */
+static bool same_name(tw_str a, tw_str b)
+{
+    return a.len == b.len && (a.len == 0 || (a.at[0] == b.at[0] && memcmp(a.at, b.at, a.len) == 0));
+}
 
 static bool mark_few(const tw_json *object)
 {
     bool any = false;
     for (tw_json *m = object->child->next; m != NULL; m = m->next) {
         const tw_json *before = object->child;
-        while (before != m && !tw_str_eq(before->key, m->key))
+        while (before != m && !same_name(before->key, m->key))
             before = before->next;
         if (before != m) {
-            m->kind |= REPEATED;
+            m->kind |= TWI_JSON_REPEATED;
             any = true;
         }
     }
     return any;
 }
 
-static bool mark_many(joiner *j, const tw_json *object)
+static bool mark_many(twi_json_job *job, const tw_json *object)
 {
     size_t n = 0;
     for (tw_json *m = object->child; m != NULL; m = m->next) {
-        j->members = tw_arena_grow(j->job->arena, (void *)j->members, n, &j->cap, sizeof *j->members);
-        j->members[n++] = m;
+        job->members = tw_arena_grow(job->arena, (void *)job->members, n, &job->member_cap, sizeof *job->members);
+        job->members[n++] = m;
     }
-    qsort((void *)j->members, n, sizeof *j->members, twi_json_by_key);
+    qsort((void *)job->members, n, sizeof *job->members, twi_json_by_key);
     bool any = false;
     for (size_t i = 1; i < n; i++) {
-        if (tw_str_eq(j->members[i - 1]->key, j->members[i]->key)) {
-            ((tw_json *)j->members[i])->kind |= REPEATED;
+        if (same_name(job->members[i - 1]->key, job->members[i]->key)) {
+            ((tw_json *)job->members[i])->kind |= TWI_JSON_REPEATED;
             any = true;
         }
     }
     return any;
 }
 
-static void tell_repeated(joiner *j, const tw_json *member)
+void twi_json_mark_repeated(twi_json_job *job, tw_json *object)
 {
-    twi_json_job *job = j->job;
+    bool any = object->count <= FEW_MEMBERS ? mark_few(object) : mark_many(job, object);
+    job->repeated = job->repeated || any;
+}
+
+static bool tell_repeated(const twi_json_job *job, const tw_json *member)
+{
     bool warn = job->options->duplicates_warn;
     tw_place place = {.line = 0}; /* finding the line costs a look at all bytes before it: only for what is shown */
     if (tw_diags_count(job->diags, warn ? TW_WARNING : TW_ERROR) < TW_DIAGS_KEPT)
@@ -104,84 +125,37 @@ static void tell_repeated(joiner *j, const tw_json *member)
                 warn ? "the name \"%.*s\" was used before in this object: the first value counts, this one was left out"
                      : "the name \"%.*s\" was used before in this object: remove or rename one of them",
                 TW_ARG(tw_str_cut(member->key, 60)));
-    if (!warn)
-        j->status = TW_ERR_SYNTAX;
+    return warn;
 }
 
 /* Only the first of several members of one name stays in the tree. */
-static void drop_repeated(joiner *j, tw_json *object)
+static bool drop_repeated(const twi_json_job *job, tw_json *object)
 {
+    bool fine = true;
     tw_json *kept = object->child; /* the first is never a repetition */
     for (tw_json *m = kept->next; m != NULL; m = m->next) {
-        if ((m->kind & REPEATED) == 0) {
+        if ((m->kind & TWI_JSON_REPEATED) == 0) {
             kept->next = m;
             kept = m;
             continue;
         }
-        m->kind &= (uint8_t)~REPEATED;
-        tell_repeated(j, m);
+        m->kind &= (uint8_t)~TWI_JSON_REPEATED;
+        fine = tell_repeated(job, m) && fine;
         object->count--;
     }
     kept->next = NULL;
     object->last = kept;
+    return fine;
 }
 
-/* ---- joining --------------------------------------------------------------------------------------------- */
-
-static tw_json *next_node(joiner *j)
+/* Told from the inside out. Depth is bounded by the scan. */
+static bool drop_all(const twi_json_job *job, tw_json *value)
 {
-    if (j->next == j->chunk->len) {
-        j->chunk = j->chunk->next;
-        j->next = 0;
-    }
-    return &j->chunk->at[j->next++];
-}
-
-static tw_json_kind kind_of(const cJSON *item)
-{
-    switch (item->type & 0xFF) {
-    case cJSON_False: return TW_JSON_FALSE;
-    case cJSON_True: return TW_JSON_TRUE;
-    case cJSON_Number: return TW_JSON_NUMBER;
-    case cJSON_String: return TW_JSON_STRING;
-    case cJSON_Array: return TW_JSON_ARRAY;
-    case cJSON_Object: return TW_JSON_OBJECT;
-    default: return TW_JSON_NULL;
-    }
-}
-
-/* Both sides stand in preorder, so the next node belongs to this item. Depth is bounded by the scan. */
-static tw_json *join(joiner *j, const cJSON *item)
-{
-    tw_json *node = next_node(j);
-    uint8_t marks = node->kind;
-    node->kind = (uint8_t)kind_of(item);
-    if ((marks & TWI_JSON_KEY_ESCAPED) != 0)
-        node->key = tw_arena_dup(j->job->arena, tw_str_z(item->string));
-    if ((marks & TWI_JSON_TEXT_ESCAPED) != 0)
-        node->text = tw_arena_dup(j->job->arena, tw_str_z(item->valuestring));
-    for (const cJSON *child = item->child; child != NULL; child = child->next)
-        tw_json_append(node, join(j, child));
-    if (node->kind == TW_JSON_OBJECT && node->count > 1 &&
-        (node->count <= FEW_MEMBERS ? mark_few(node) : mark_many(j, node)))
-        drop_repeated(j, node);
-    return node;
-}
-
-static tw_status build(twi_json_job *job)
-{
-    tw_str text = plain_text(job);
-    cJSON *tree = cJSON_ParseWithLengthOpts(text.at, text.len, NULL, 0);
-    if (tree == NULL) {
-        tw_place place = {.file = job->doc.file};
-        tw_diag_add(job->diags, 1120, &place, "the tree of %zu bytes could not be built: memory may have run out",
-                    text.len);
-        return TW_ERR_BUG;
-    }
-    joiner j = {.job = job, .chunk = job->chunks};
-    job->doc.root = join(&j, tree);
-    cJSON_Delete(tree);
-    return j.status;
+    bool fine = true;
+    for (tw_json *child = value->child; child != NULL; child = child->next)
+        fine = drop_all(job, child) && fine;
+    return value->count > 1 && (value->kind & ~TWI_JSON_REPEATED) == TW_JSON_OBJECT ? drop_repeated(job, value) && fine
+                                                                                    : fine;
 }
 
 /* ---- the call -------------------------------------------------------------------------------------------- */
@@ -220,8 +194,8 @@ tw_status tw_json_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_json
     }
     tw_status marked = skip_mark(&job);
     tw_status status = twi_json_scan(&job);
-    if (status == TW_OK)
-        status = build(&job);
+    if (status == TW_OK && job.repeated && !drop_all(&job, job.doc.root))
+        status = TW_ERR_SYNTAX;
     if (status == TW_OK)
         status = marked;
     if (status == TW_OK)

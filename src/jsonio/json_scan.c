@@ -1,30 +1,33 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * The strict scan: RFC 8259 grammar, RFC 3629 UTF-8, bounds. Not recursive; one look at each byte.
+ * The strict scan: RFC 8259 grammar, RFC 3629 UTF-8, bounds. Not recursive; one look at each byte. Each value is hung
+ * into the tree when it begins.
  */
 #include "json_internal.h"
 
 #include <string.h>
 
-#define FIRST_CHUNK 64u
-#define LARGEST_CHUNK 8192u
+#define FIRST_RUN 64u
+#define LARGEST_RUN 8192u
 #define SHOWN_NAME 40 /* bytes of a member name repeated in a message */
 
 typedef struct level {
+    tw_json *node; /* the list or object */
     bool object;
-    uint32_t count; /* values begun in it */
-    tw_str name;    /* raw name of the member being read */
+    bool name_escaped;
+    tw_str name; /* raw name of the member being read */
 } level;
 
 typedef struct scanner {
     twi_json_job *job;
     const char *at, *end;
-    twi_json_chunk *chunk; /* the one being filled */
+    tw_json *free, *free_end; /* the run of nodes being filled; the first is small, so that small files stay small */
+    uint32_t run;             /* its length */
     uint32_t values;
     level open[TW_JSON_DEPTH];
     int depth;
-    bool fresh; /* right after an opening bracket */
-    bool key_escaped, text_escaped;
+    bool fresh;        /* right after an opening bracket */
+    bool text_escaped; /* the text just scanned has escapes */
     bool nonfinite_told;
     tw_status status;
 } scanner;
@@ -96,21 +99,15 @@ static bool unexpected(scanner *s, const char *expected)
 
 /* ---- nodes ----------------------------------------------------------------------------------------------- */
 
-static twi_json_chunk *more_nodes(scanner *s)
+static void more_nodes(scanner *s)
 {
-    uint32_t cap = s->chunk == NULL ? FIRST_CHUNK : s->chunk->cap < LARGEST_CHUNK ? s->chunk->cap * 2 : LARGEST_CHUNK;
-    twi_json_chunk *chunk = TW_NEW(s->job->arena, twi_json_chunk);
-    chunk->at = TW_NEW_N(s->job->arena, tw_json, cap);
-    chunk->cap = cap;
-    if (s->chunk == NULL)
-        s->job->chunks = chunk;
-    else
-        s->chunk->next = chunk;
-    return s->chunk = chunk;
+    s->run = s->run == 0 ? FIRST_RUN : s->run < LARGEST_RUN ? s->run * 2 : LARGEST_RUN;
+    s->free = TW_NEW_N(s->job->arena, tw_json, s->run);
+    s->free_end = s->free + s->run;
 }
 
-/* The node of a value that began at `at`; NULL when there are too many. */
-static tw_json *new_node(scanner *s, const char *at)
+/* The node of a value that begins at `at`, in its place in the tree; NULL when there are too many. */
+static tw_json *new_node(scanner *s, const char *at, tw_json_kind kind)
 {
     if (s->values == TW_JSON_VALUES) {
         fail(s, 1118, at, 1, "more than 10000000 values: the rest was not read");
@@ -118,19 +115,19 @@ static tw_json *new_node(scanner *s, const char *at)
         return NULL;
     }
     s->values++;
-    twi_json_chunk *chunk = s->chunk;
-    if (chunk == NULL || chunk->len == chunk->cap)
-        chunk = more_nodes(s);
-    tw_json *node = &chunk->at[chunk->len++];
+    if (s->free == s->free_end)
+        more_nodes(s);
+    tw_json *node = s->free++;
     node->offset = (uint32_t)(at - s->job->doc.bytes.at);
-    if (s->depth == 0)
+    node->kind = (uint8_t)kind;
+    if (s->depth == 0) {
+        s->job->doc.root = node;
         return node;
-    level *top = &s->open[s->depth - 1];
-    top->count++;
-    if (top->object) {
-        node->key = top->name;
-        node->kind = s->key_escaped ? TWI_JSON_KEY_ESCAPED : 0;
     }
+    const level *top = &s->open[s->depth - 1];
+    if (top->object)
+        node->key = top->name_escaped ? twi_json_decode(s->job->arena, top->name) : top->name;
+    tw_json_append(top->node, node);
     return node;
 }
 
@@ -289,11 +286,10 @@ bool twi_json_nonfinite(tw_str text)
 
 static bool finish_number(scanner *s, tw_str text)
 {
-    tw_json *node = new_node(s, text.at);
+    tw_json *node = new_node(s, text.at, TW_JSON_NUMBER);
     if (node == NULL)
         return false;
     node->text = text;
-    s->job->foreign = s->job->foreign || text.len > TWI_JSON_CJSON_DIGITS || twi_json_nonfinite(text);
     s->at += text.len;
     return true;
 }
@@ -345,7 +341,7 @@ static bool scan_word(scanner *s)
         return scan_nonfinite(s, word);
     if (!tw_str_is(word, "true") && !tw_str_is(word, "false") && !tw_str_is(word, "null"))
         return unexpected(s, value_wanted(s));
-    if (new_node(s, s->at) == NULL)
+    if (new_node(s, s->at, *s->at == 't' ? TW_JSON_TRUE : *s->at == 'f' ? TW_JSON_FALSE : TW_JSON_NULL) == NULL)
         return false;
     s->at += word.len;
     return true;
@@ -368,9 +364,10 @@ static bool open_level(scanner *s, bool object)
         s->status = TW_ERR_LIMIT;
         return false;
     }
-    if (new_node(s, s->at) == NULL)
+    tw_json *node = new_node(s, s->at, object ? TW_JSON_OBJECT : TW_JSON_ARRAY);
+    if (node == NULL)
         return false;
-    s->open[s->depth++] = (level){.object = object};
+    s->open[s->depth++] = (level){.node = node, .object = object};
     s->at++;
     s->fresh = true;
     return true;
@@ -387,10 +384,10 @@ static bool scan_value(scanner *s)
         return open_level(s, c == '{');
     bool fine;
     if (c == '"') {
-        tw_json *node = new_node(s, s->at);
+        tw_json *node = new_node(s, s->at, TW_JSON_STRING);
         fine = node != NULL && scan_text(s, &node->text);
         if (fine && s->text_escaped)
-            node->kind |= TWI_JSON_TEXT_ESCAPED;
+            node->text = twi_json_decode(s->job->arena, node->text);
     } else {
         fine = c == '-' || (c >= '0' && c <= '9') ? scan_number(s) : scan_word(s);
     }
@@ -401,8 +398,11 @@ static bool scan_value(scanner *s)
 static bool take_close(scanner *s)
 {
     skip_blanks(s);
-    if (s->at == s->end || *s->at != (s->open[s->depth - 1].object ? '}' : ']'))
+    const level *top = &s->open[s->depth - 1];
+    if (s->at == s->end || *s->at != (top->object ? '}' : ']'))
         return false;
+    if (top->object && top->node->count > 1)
+        twi_json_mark_repeated(s->job, top->node);
     s->at++;
     s->depth--;
     s->fresh = false;
@@ -420,7 +420,7 @@ static bool take_comma(scanner *s)
     tw_arena *arena = s->job->arena;
     tw_str wanted = top->object ? tw_arena_printf(arena, "',' or '}' after the value of \"%.*s\"",
                                                   TW_ARG(tw_str_cut(top->name, SHOWN_NAME)))
-                                : tw_arena_printf(arena, "',' or ']' after element %u of the list", top->count);
+                                : tw_arena_printf(arena, "',' or ']' after element %u of the list", top->node->count);
     return unexpected(s, wanted.at);
 }
 
@@ -433,7 +433,7 @@ static bool scan_name(scanner *s)
                                       : "a member name in double quotes after ','");
     if (!scan_text(s, &top->name))
         return false;
-    s->key_escaped = s->text_escaped;
+    top->name_escaped = s->text_escaped;
     skip_blanks(s);
     if (s->at < s->end && *s->at == ':') {
         s->at++;

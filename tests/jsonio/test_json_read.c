@@ -68,6 +68,11 @@ static void texts_are_decoded(void **state)
         {"\"\\u0041\\u00e9\"", "A\xC3\xA9"},
         {"\"\\uD83D\\uDEB2\"", "\xF0\x9F\x9A\xB2"}, /* U+1F6B2: 0xD83D = 0xD7C0 + (0x1F6B2 >> 10) */
         {"\"\\/\\\\\"", "/\\"},
+        {"\"\\\"\\b\\f\\n\\r\\t\"", "\"\b\f\n\r\t"},
+        /* the first and last of each length: RFC 3629, section 3 */
+        {"\"\\u0001\\u007F\\u0080\\u07ff\"", "\x01\x7F\xC2\x80\xDF\xBF"},
+        {"\"\\u0800\\uD7FF\\uE000\\uFFFF\"", "\xE0\xA0\x80\xED\x9F\xBF\xEE\x80\x80\xEF\xBF\xBF"},
+        {"\"\\uD800\\uDC00\\uDBFF\\uDFFF\"", "\xF0\x90\x80\x80\xF4\x8F\xBF\xBF"},
         {"\"plain\"", "plain"},
         {"\"\\u20AC \xE2\x82\xAC\"", "\xE2\x82\xAC \xE2\x82\xAC"},
     };
@@ -153,7 +158,7 @@ static void many_members(void **state)
     assert_int_equal(doc.root->count, 50000);
 }
 
-/* cJSON reads numbers by the locale; ours must not change with it. */
+/* Number text is kept, whatever the locale. */
 static void any_locale(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
