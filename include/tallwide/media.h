@@ -46,7 +46,7 @@ typedef struct tw_media_sound {
 
 typedef struct tw_media_info {
     tw_str path;
-    int32_t stream;        /* number of the picture stream in the file */
+    int32_t stream;        /* number of the picture stream in the file; -1: sound alone, and all below is 0 or false */
     int32_t width, height; /* as shown: turned by the rotation the file asks for; pixels as recorded, not unsqueezed */
     double squeeze;        /* a pixel is shown so many times as wide as high; 1 when the file does not say */
     int32_t rotation;      /* 0, 90, 180, 270 degrees, already taken into account */
@@ -61,6 +61,9 @@ typedef struct tw_media_info {
     tw_str reel; /* tape or reel name written into the file; may be empty */
     tw_media_sound sounds[TW_MEDIA_SOUNDS];
     size_t sound_count;
+    bool has_clock; /* sound alone: a recorder wrote the time of day of its first sample */
+    tw_time clock;  /* seconds after midnight */
+    double seconds; /* length of the file; 0 when it does not tell */
 
     /* for seeking */
     int64_t first_pts; /* time stamp of the first picture, in time_base */
@@ -69,8 +72,8 @@ typedef struct tw_media_info {
     double margin;     /* seconds to seek ahead of the picture wanted, so that it can be decoded */
 } tw_media_info;
 
-/* What the file holds. A file that cannot be opened or holds no picture is TW2102 (TW_ERR_SEMANTIC). The texts are
- * the arena's. */
+/* What the file holds. A file that cannot be opened or holds neither picture nor sound is TW2102 (TW_ERR_SEMANTIC). The
+ * texts are the arena's. */
 tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const char *path, tw_diags *diags,
                          tw_media_info *out);
 
@@ -102,7 +105,7 @@ typedef struct tw_media_reader tw_media_reader;
 
 /* Starts decoding at exactly ask->first. Height follows width in proportion, rounded to the nearest pixel, at least 1.
  * Memory: one frame, however long the clip; a decoder that is not read waits. `info`, `tools` and `diags` are kept and
- * must outlive the reader; `arena` only lends its memory handler. Failure: TW2101, TW2103. */
+ * must outlive the reader; `arena` only lends its memory handler. Failure: TW2101, TW2103; TW2102 for sound alone. */
 tw_status tw_media_open(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info,
                         const tw_media_ask *ask, tw_diags *diags, tw_media_reader **out);
 
@@ -113,6 +116,73 @@ tw_status tw_media_next(tw_media_reader *reader, const tw_media_frame **out);
 
 /* Ends the decoder and frees everything; NULL inside is fine. */
 void tw_media_close(tw_media_reader **reader);
+
+/* ---- finding files --------------------------------------------------------------------------------------- */
+
+#define TW_MEDIA_FILES 100000 /* most files looked at below one folder */
+#define TW_MEDIA_DEPTH 16     /* folders within folders */
+
+/* The files below a folder, or the one file, whose ending is one that cameras, recorders and editing rooms write, in
+ * byte order of their paths. Hidden files and folders and linked folders are left out. Failure: TW2105 (the folder
+ * cannot be read); TW2106 warns where the bounds were reached or a folder within could not be read. */
+typedef struct tw_media_paths {
+    const char **at;
+    size_t count;
+} tw_media_paths;
+tw_status tw_media_scan(tw_arena *arena, const char *folder, tw_diags *diags, tw_media_paths *out);
+
+/* What matching needs to know of a file. */
+typedef struct tw_media_file {
+    tw_str path;
+    tw_str reel; /* written into it, or said of it by a person */
+    tw_rate rate;
+    bool has_start;
+    int64_t start, frames; /* at `rate`; frames 0: not known, taken as endless */
+    int32_t width, height;
+    bool still;
+    bool proxy; /* said to be one, or its path does: a folder or name with "proxy" or "proxies" in it */
+} tw_media_file;
+
+/* From what a file holds; `rate` is for sound, which has none of its own. */
+tw_media_file tw_media_file_of(const tw_media_info *info, tw_rate rate);
+
+/* A stretch of source somebody wants to see. */
+typedef struct tw_media_want {
+    const tw_str *names; /* what it is called, best first: reel, file name ... */
+    size_t name_count;
+    int64_t in, out; /* source frames, half open */
+    tw_rate rate;    /* that counts them */
+    bool has_base;   /* the edit says which source frame its file begins with: for files that do not */
+    int64_t base;
+} tw_media_want;
+
+typedef enum tw_media_miss {
+    TW_MISS_NONE,   /* found */
+    TW_MISS_NAME,   /* no file is called so */
+    TW_MISS_TIME,   /* some are, but hold other times: the nearest is in `near` */
+    TW_MISS_NO_TIME /* one is, but holds no time code, and its length does not fit: `near` */
+} tw_media_miss;
+
+#define TW_MEDIA_NONE SIZE_MAX
+
+typedef struct tw_media_match {
+    tw_media_miss miss;
+    size_t original; /* the largest that is no proxy; TW_MEDIA_NONE when there are proxies alone */
+    size_t proxy;    /* the smallest of those that hold the same, if smaller than the original; else NONE */
+    bool whole;      /* all of the stretch is there */
+    size_t near;
+} tw_media_match;
+
+/* Which files hold the stretch. A file belongs to a name when the reel written into it is that name, or its own name
+ * is it or begins with it, or its folder has it; then its times decide. Names are compared in any case; a name of eight
+ * characters may be the cut-off beginning of a reel without its separators, as text lists have it. */
+tw_media_match tw_media_find(const tw_media_file *files, size_t count, const tw_media_want *want);
+
+/* Does the file belong to the names at all? */
+bool tw_media_named(const tw_media_file *file, const tw_str *names, size_t count);
+
+/* The frame of the file that shows a source frame (fractions are cut off); may lie outside the file. */
+int64_t tw_media_frame_of(const tw_media_file *file, const tw_media_want *want, double source_frame);
 
 #ifdef __cplusplus
 }

@@ -111,6 +111,12 @@ static twi_child_fault start(tw_media_reader *r)
 tw_status tw_media_open(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info,
                         const tw_media_ask *ask, tw_diags *diags, tw_media_reader **out)
 {
+    *out = NULL;
+    if (info->stream < 0) {
+        const tw_place place = {.file = info->path};
+        tw_diag_add(diags, 2102, &place, "holds sound alone, no picture");
+        return TW_ERR_SEMANTIC;
+    }
     tw_arena *own = tw_arena_like(arena);
     tw_media_reader *r = TW_NEW(own, tw_media_reader);
     *r = (tw_media_reader){.arena = own, .tools = tools, .info = info, .diags = diags, .ask = *ask};

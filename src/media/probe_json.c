@@ -56,7 +56,7 @@ static const tw_json *find_picture(const tw_json *streams)
 
 static void take_sounds(const tw_json *streams, tw_media_info *info)
 {
-    for (const tw_json *s = streams->child; s != NULL; s = s->next) {
+    for (const tw_json *s = streams != NULL ? streams->child : NULL; s != NULL; s = s->next) {
         if (!tw_str_is(text_of(s, "codec_type"), "audio") || info->sound_count == TW_MEDIA_SOUNDS)
             continue;
         info->sounds[info->sound_count++] = (tw_media_sound){
@@ -228,10 +228,9 @@ static bool is_rgb(tw_str format)
     return false;
 }
 
-static void take_all(const tw_json *root, const tw_json *picture, tw_media_info *info)
+static void take_picture(const tw_json *root, const tw_json *picture, tw_media_info *info)
 {
     static const char *const start_names[] = {"timecode", NULL};
-    static const char *const reel_names[] = {"reel_name", "reel", "reelname", "tape_name", "tape", NULL};
     const tw_json *format = tw_json_get(root, "format");
     double length = 0;
     info->stream = (int32_t)integer(picture, "index", 0);
@@ -247,8 +246,31 @@ static void take_all(const tw_json *root, const tw_json *picture, tw_media_info 
         take_length(picture, format, info);
         take_tag(root, picture, start_names, take_start, info);
     }
+}
+
+static void take_rest(const tw_json *root, const tw_json *picture, tw_media_info *info)
+{
+    static const char *const reel_names[] = {"reel_name", "reel", "reelname", "tape_name", "tape", NULL};
     take_tag(root, picture, reel_names, take_reel, info);
-    take_sounds(tw_json_get(root, "streams"), info);
+    if (!seconds(tw_json_get(root, "format"), "duration", &info->seconds) ||
+        !(info->seconds > 0 && info->seconds < 1e9))
+        info->seconds = 0;
+}
+
+/* Broadcast wave files count samples since midnight (EBU Tech 3285). */
+static void take_sound_clock(const tw_json *root, tw_media_info *info)
+{
+    const tw_json *tags = tw_json_get(tw_json_get(root, "format"), "tags");
+    int64_t samples = integer(tags, "time_reference", -1), rate = info->sounds[0].rate;
+    info->has_clock = samples >= 0 && rate > 0 && samples < (int64_t)1 << 40;
+    if (info->has_clock)
+        info->clock = tw_time_make(samples, rate);
+}
+
+static bool usable(const tw_media_info *info)
+{
+    return info->stream < 0 || (info->width <= SIDE_LIMIT && info->height >= 1 && info->height <= SIDE_LIMIT &&
+                                (info->still || tw_rate_known(info->rate)));
 }
 
 tw_status tw_media_read_probe(tw_arena *arena, tw_str json, tw_str path, tw_diags *diags, tw_media_info *out)
@@ -261,15 +283,19 @@ tw_status tw_media_read_probe(tw_arena *arena, tw_str json, tw_str path, tw_diag
         tw_diag_add(diags, 2102, &place, "what ffprobe says of it cannot be read");
         return TW_ERR_SEMANTIC;
     }
-    const tw_json *picture = find_picture(tw_json_get(doc.root, "streams"));
-    if (picture == NULL) {
-        tw_diag_add(diags, 2102, &place, "holds no picture");
+    const tw_json *streams = tw_json_get(doc.root, "streams"), *picture = find_picture(streams);
+    tw_media_info info = {.path = tw_arena_dup(arena, path), .stream = -1};
+    take_sounds(streams, &info);
+    if (picture == NULL && info.sound_count == 0) {
+        tw_diag_add(diags, 2102, &place, "holds neither picture nor sound");
         return TW_ERR_SEMANTIC;
     }
-    tw_media_info info = {.path = tw_arena_dup(arena, path)};
-    take_all(doc.root, picture, &info);
-    if (info.width > SIDE_LIMIT || info.height < 1 || info.height > SIDE_LIMIT ||
-        !(info.still || tw_rate_known(info.rate))) {
+    if (picture != NULL)
+        take_picture(doc.root, picture, &info);
+    else
+        take_sound_clock(doc.root, &info);
+    take_rest(doc.root, picture, &info);
+    if (!usable(&info)) {
         tw_diag_add(diags, 2102, &place, "does not say how large its pictures are or how many make a second");
         return TW_ERR_SEMANTIC;
     }

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#define _POSIX_C_SOURCE 200809L
+#define _XOPEN_SOURCE 700
 #include "media/media_support.h"
 
-#include <dirent.h>
+#include <ftw.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,17 +15,17 @@ const tw_media_tools film_tools = {NULL, NULL, NULL};
 static char folder[] = "/tmp/tallwide-films-XXXXXX";
 static bool made;
 
+static int remove_one(const char *path, const struct stat *st, int kind, struct FTW *at)
+{
+    (void)st;
+    (void)kind;
+    (void)at;
+    return remove(path);
+}
+
 static void clean(void)
 {
-    char path[600];
-    DIR *dir = opendir(folder);
-    for (struct dirent *e; dir != NULL && (e = readdir(dir)) != NULL;) {
-        snprintf(path, sizeof path, "%s/%s", folder, e->d_name);
-        unlink(path);
-    }
-    if (dir != NULL)
-        closedir(dir);
-    rmdir(folder);
+    nftw(folder, remove_one, 16, FTW_DEPTH | FTW_PHYS);
 }
 
 const char *film_path(tw_arena *arena, const char *name)

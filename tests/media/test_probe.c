@@ -60,13 +60,11 @@ static void sound_and_shape(void **state)
 }
 
 /* No file of ours: said in one finding that names it. */
-static void no_picture(void **state)
+static void refused(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     film_need(arena);
-    const char *sound = film_path(arena, "only.wav");
-    film_make(arena, tw_arena_printf(arena, "-f lavfi -i sine -t 1 %s", sound).at);
-    const char *const paths[] = {sound, film_path(arena, "missing.mov"), "/dev/null", "/", "-version"};
+    const char *const paths[] = {film_path(arena, "missing.mov"), "/dev/null", "/", "-version"};
     for (size_t i = 0; i < sizeof paths / sizeof paths[0]; i++) {
         tw_media_info info;
         tw_diags *diags = tw_diags_new(arena);
@@ -76,6 +74,32 @@ static void no_picture(void **state)
         assert_int_equal(tw_diags_get(diags, 0)->code, 2102);
         tw_assert_text(tw_diags_get(diags, 0)->place.file, paths[i]);
     }
+}
+
+/* Sound alone is fine until somebody wants to see it. Its first sample: 172800000 / 48000 s = one o'clock. */
+static void sound_alone(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_media_info info;
+    const tw_media_ask ask = {.count = 1};
+    tw_media_reader *reader;
+    film_need(arena);
+    const char *path = film_path(arena, "S001.wav");
+    film_make(arena, tw_arena_printf(arena,
+                                     "-f lavfi -i sine=sample_rate=48000 -t 1 -write_bext 1 -metadata "
+                                     "time_reference=172800000 %s",
+                                     path)
+                         .at);
+    assert_int_equal(tw_media_probe(arena, &film_tools, path, diags, &info), TW_OK);
+    assert_int_equal(info.stream, -1);
+    assert_int_equal(info.width, 0);
+    assert_true(info.has_clock);
+    assert_true(tw_time_eq(info.clock, (tw_time){3600, 1}));
+    tw_assert_near(info.seconds, 1, 1e-9);
+    assert_int_equal(tw_media_open(arena, &film_tools, &info, &ask, diags, &reader), TW_ERR_SEMANTIC);
+    assert_null(reader);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 2102);
 }
 
 static void programs_missing(void **state)
@@ -92,7 +116,7 @@ static void programs_missing(void **state)
 
 TW_SUITE(probe)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(real_files), TW_TEST(sound_and_shape), TW_TEST(no_picture),
-                                       TW_TEST(programs_missing)};
+    const struct CMUnitTest tests[] = {TW_TEST(real_files), TW_TEST(sound_and_shape), TW_TEST(refused),
+                                       TW_TEST(sound_alone), TW_TEST(programs_missing)};
     return tw_run("media/probe", tests);
 }

@@ -128,7 +128,7 @@ static void refused(void **state)
         "{}",
         "[]",
         "{\"streams\": {}}",
-        "{\"streams\": [{\"codec_type\": \"audio\"}]}",
+        "{\"streams\": [{\"codec_type\": \"data\"}]}",
         "{\"streams\": [{\"codec_type\": \"video\", \"width\": 600, \"height\": 400}]}",
         "{\"streams\": [{\"codec_type\": \"video\", \"width\": 600, \"r_frame_rate\": \"25/1\"}]}",
         "{\"streams\": [{\"codec_type\": \"video\", \"width\": 6000000, \"height\": 9, \"r_frame_rate\": \"25/1\"}]}",
