@@ -301,13 +301,15 @@ static void write_page(const twi_sheet *s)
     tw_xml_leaf(x, "h2", TW_STR("How to read the pictures"));
     write_legend(x);
     twi_sheet_filter(s);
+    tw_xml_open(x, "div");
+    tw_xml_attrz(x, "class", "shots");
     twi_sheet each = *s;
     for (size_t i = 0; i < s->derived->deliveries[0].shot_count; i++) {
         each.arena = tw_arena_like(s->arena);
         twi_sheet_shot(&each, i);
         tw_arena_free(&each.arena);
     }
-    tw_xml_close(x);
+    tw_xml_close_to(x, x->depth - 2);
 }
 
 void tw_report_sheet(const tw_derived *derived, const tw_sheet_options *options, tw_buf *out)

@@ -113,7 +113,7 @@ static const char *const style[] = {
 static const char *const script[] = {
     "(function(){",
     "'use strict';",
-    "var shots=[].slice.call(document.querySelectorAll('.shot')),shown=document.getElementById('shown');",
+    "var shots=[].slice.call(document.querySelectorAll('.shot')),shown=document.getElementById('shown'),near=[];",
     "function all(node,what){return [].slice.call(node.querySelectorAll(what));}",
     /* how many are left by the filters; asked of the classes, for computed styles of 2,000 shots take minutes */
     "function count(){",
@@ -123,48 +123,58 @@ static const char *const script[] = {
     " var n=document.querySelectorAll('.shot'+kept+',.shot:target').length;",
     " if(shown)shown.textContent=n+' of '+shots.length+' shots';",
     "}",
-    "document.addEventListener('change',function(e){if(e.target.type==='radio')count();});",
-    /* ticks stay in this browser */
-    "var key='tallwide '+document.title+' ';",
-    "function store(name,value){try{if(value===undefined)return localStorage.getItem(key+name);",
-    " if(value)localStorage.setItem(key+name,'1');else localStorage.removeItem(key+name);}catch(e){}return null;}",
+    /* ticks stay in this browser, by the names of their boxes */
+    "var key='tallwide '+document.title,ticks={};",
+    "try{ticks=JSON.parse(localStorage.getItem(key))||{};}catch(e){}",
     "document.addEventListener('change',function(e){",
-    " if(e.target.type==='checkbox')store(e.target.name,e.target.checked);});",
+    " var box=e.target;if(box.type==='radio')count();if(box.type!=='checkbox')return;",
+    " if(box.checked)ticks[box.name]=1;else delete ticks[box.name];",
+    " try{localStorage.setItem(key,JSON.stringify(ticks));}catch(e){}",
+    "});",
+    "all(document,'input[type=checkbox]').forEach(function(b){if(ticks[b.name])b.checked=true;});",
     /* moving shots: each svg has a clock of its own, also one in another, so all of a shot are set together */
-    "function drawings(shot){return all(shot,'.strip svg');}",
+    "function drawings(node){return all(node,'.strip svg');}",
     "function seek(shot,t){drawings(shot).forEach(function(d){d.setCurrentTime(t);});}",
-    "function run(shot,on){",
-    " drawings(shot).forEach(function(d){if(on)d.unpauseAnimations();else d.pauseAnimations();});",
+    "function run(node,on){",
+    " drawings(node).forEach(function(d){if(on)d.unpauseAnimations();else d.pauseAnimations();});",
     "}",
+    "function clock(shot){",
+    " var n=shot.getAttribute('data-frames').split(' ');return{first:+n[0],frames:+n[1],fps:+n[2]};",
+    "}",
+    "function rewind(shot){var c=clock(shot);seek(shot,(-c.first+.001)/c.fps);}",
     "function element(name,inside){var e=document.createElement(name);inside.appendChild(e);return e;}",
     "function controls(shot){",
-    " var f=shot.getAttribute('data-frames');if(!f||shot.querySelector('.play'))return;",
-    " var n=f.split(' '),first=+n[0],frames=+n[1],fps=+n[2];",
-    " var box=document.createElement('div');box.className='play';",
+    " if(shot.tell)return;",
+    " var c=clock(shot),box=document.createElement('div');box.className='play';",
     " shot.insertBefore(box,shot.querySelector('.strip').nextSibling);",
     " var button=element('button',box),range=element('input',box),out=element('output',box);",
-    " button.type='button';range.type='range';range.min=first;range.max=first+frames-1;range.step=1;",
+    " button.type='button';range.type='range';range.min=c.first;range.max=c.first+c.frames-1;range.step=1;",
     " range.setAttribute('aria-label','frame of shot '+shot.id.slice(1));",
-    " shot.playing=!matchMedia('(prefers-reduced-motion:reduce)').matches;",
-    " function at(){var t=drawings(shot)[0].getCurrentTime()*fps;return first+Math.floor(t%frames+1e-6);}",
-    " function tell(){var a=shot.playing?at():+range.value;if(shot.playing)range.value=a;out.textContent='frame '+a;}",
-    " function set(on){shot.playing=on;button.textContent=on?'Hold':'Play';run(shot,on);}",
-    " button.addEventListener('click',function(){set(!shot.playing);tell();});",
-    " range.addEventListener('input',function(){set(false);seek(shot,(range.value-first+.001)/fps);tell();});",
-    " seek(shot,(-first+.001)/fps);range.value=0;set(shot.playing);tell();",
-    " setInterval(function(){if(shot.playing&&shot.near)tell();},125);",
+    " function at(){var t=drawings(shot)[0].getCurrentTime()*c.fps;return c.first+Math.floor(t%c.frames+1e-6);}",
+    " shot.tell=function(){if(shot.playing)range.value=at();out.textContent='frame '+range.value;};",
+    " function set(on){shot.playing=on;button.textContent=on?'Hold':'Play';run(shot,on);shot.tell();}",
+    " button.addEventListener('click',function(){set(!shot.playing);});",
+    " range.addEventListener('input',function(){set(false);seek(shot,(range.value-c.first+.001)/c.fps);});",
+    " rewind(shot);range.value=0;set(!matchMedia('(prefers-reduced-motion:reduce)').matches);",
     "}",
-    "var watch='IntersectionObserver' in window?new IntersectionObserver(function(list){list.forEach(function(i){",
-    " var s=i.target;s.near=i.isIntersecting;if(s.near)controls(s);if(s.playing)run(s,s.near);",
-    "});},{rootMargin:'200px'}):null;",
-    "shots.forEach(function(s){",
-    " all(s,'input[type=checkbox]').forEach(function(b){if(store(b.name))b.checked=true;});",
-    " if(s.hasAttribute('data-frames')){run(s,false);if(watch)watch.observe(s);else controls(s);}",
-    "});",
+    /* only what is near the screen runs: a browser has no time for 2,000 at once */
+    "function come(shot){if(near.indexOf(shot)<0)near.push(shot);controls(shot);run(shot,shot.playing);}",
+    "function leave(shot){near=near.filter(function(s){return s!==shot;});run(shot,false);}",
+    "var moving=shots.filter(function(s){return s.hasAttribute('data-frames');});",
+    "run(document,false);",
+    /* asking style itself what it skips costs nothing; watching each shot costs a fifth of the time there is */
+    "if('oncontentvisibilityautostatechange' in document)",
+    " document.addEventListener('contentvisibilityautostatechange',function(e){",
+    "  if(moving.indexOf(e.target)>=0)(e.skipped?leave:come)(e.target);},true);",
+    "else if('IntersectionObserver' in window){",
+    " var watch=new IntersectionObserver(function(list){list.forEach(function(i){",
+    "  (i.isIntersecting?come:leave)(i.target);});},{rootMargin:'200px'});",
+    " moving.forEach(function(s){watch.observe(s);});",
+    "}else moving.forEach(come);",
+    "setInterval(function(){near.forEach(function(s){if(s.playing)s.tell();});},125);",
     /* paper shows the first frame */
-    "addEventListener('beforeprint',function(){shots.forEach(function(s){var f=s.getAttribute('data-frames');",
-    " if(f){run(s,false);seek(s,(-f.split(' ')[0]+.001)/f.split(' ')[2]);}});});",
-    "addEventListener('afterprint',function(){shots.forEach(function(s){if(s.playing&&s.near)run(s,true);});});",
+    "addEventListener('beforeprint',function(){moving.forEach(function(s){run(s,false);rewind(s);});});",
+    "addEventListener('afterprint',function(){near.forEach(function(s){run(s,s.playing);});});",
     "count();",
     "}());",
 };
@@ -195,19 +205,21 @@ static const struct {
     {"open", "not framed yet", "open", 'o'},
 };
 
+/* What is asked of :has must not hold the shots: a browser asks again after every change within. */
+#define FILTER ".filter:has(#k-%s:checked):has("
+
 static void filter_rules(const twi_sheet *s)
 {
     size_t deliveries = s->derived->delivery_count;
     for (size_t d = 0; d < deliveries; d++)
-        tw_xml_textf(s->x, ".d%zu{--c:var(--d%zu)}\nbody:has(#f%zu:checked) .d:not(.d%zu){display:none}\n", d, d % 6, d,
-                     d);
+        tw_xml_textf(s->x, ".d%zu{--c:var(--d%zu)}\n.filter:has(#f%zu:checked)+.shots .d:not(.d%zu){display:none}\n", d,
+                     d % 6, d, d);
     for (size_t k = 1; k < LINES(kinds); k++) {
         const char *off = ":not(:target){display:none}\n";
-        tw_xml_textf(s->x, "body:has(#k-%s:checked):has(#f:checked) .shot:not(.%s)%s", kinds[k].id, kinds[k].class,
-                     off);
+        tw_xml_textf(s->x, FILTER "#f:checked)+.shots .shot:not(.%s)%s", kinds[k].id, kinds[k].class, off);
         for (size_t d = 0; d < deliveries; d++)
-            tw_xml_textf(s->x, "body:has(#k-%s:checked):has(#f%zu:checked) .shot:not(.%c%zu)%s", kinds[k].id, d,
-                         kinds[k].letter, d, off);
+            tw_xml_textf(s->x, FILTER "#f%zu:checked)+.shots .shot:not(.%c%zu)%s", kinds[k].id, d, kinds[k].letter, d,
+                         off);
     }
 }
 

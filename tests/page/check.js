@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
  * Runs inside the sheet in a browser. Every animated window is put to five times and compared with the keys in the
- * shot's table, evaluated here by the formula of tallwide/path.h; the filters are tried. Gives a promise of what is wrong, for
- * tests/page/drive.js.
+ * shot's table, evaluated here by the formula of tallwide/path.h; the filters are tried. Gives a promise of what is
+ * wrong, for tests/page/drive.js.
  */
 (function () {
     'use strict';
@@ -88,9 +88,11 @@
         if (all(document, 'figure.d0').some(function (f) { return getComputedStyle(f).display !== 'none'; }))
             fault('another shape is left beside the one chosen');
         choose('f', shots);
-        all(document, 'input').forEach(function (input) { if (input.tabIndex < 0) fault('not reached by keyboard: ' + input.id); });
-        if (document.documentElement.scrollWidth > innerWidth) fault('wider than the window: ' + document.documentElement.scrollWidth);
-
+        all(document, 'input').forEach(function (input) {
+            if (input.tabIndex < 0) fault('not reached by keyboard: ' + input.id);
+        });
+        var wide = document.documentElement.scrollWidth;
+        if (wide > innerWidth) fault('wider than the window: ' + wide);
         return faults;
     }
 
@@ -101,7 +103,8 @@
         });
     }
 
+    /* The page sets a shot going when it comes near: that first, then hold it. */
     return [0, 0.2, 0.45, 0.7, 0.95].reduce(function (before, share) {
         return before.then(function () { seek(share); return shown(); }).then(function () { compare(share); });
-    }, Promise.resolve()).then(finish);
+    }, shown().then(shown)).then(finish);
 }());

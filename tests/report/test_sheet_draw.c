@@ -54,26 +54,6 @@ static void still_where_no_window_moves(void **state)
     assert_true(holds(tw_buf_str(&out), "<animateTransform"));
 }
 
-/* Held from 1010 to 1080 of the source frames 1000..1096, so from a share of 10/96 to 80/96; moved from left .4 to .5 of
- * 5760 over the shot's first 48 frames, of which the first 10 are not seen: at 10 it is at .4 + .1 * 10/48. */
-static void regions_come_and_go(void **state)
-{
-    static const char *const parts[] = {
-        "<g class=\"must\" transform=\"translate(2424 1728)\">",
-        "type=\"translate\" values=\"2424 1728;2424 1728;2880 1728;2880 1728;2880 1728\""
-        " keyTimes=\"0;0.104167;0.5;0.822917;1\"/>",
-        "attributeName=\"opacity\" dur=\"4.004s\" repeatCount=\"indefinite\" calcMode=\"discrete\" values=\"0;1;0\""
-        " keyTimes=\"0;0.104167;0.833333\"/>",
-        "<rect width=\"576\" height=\"864\"/>",
-    };
-    hand *h = hand_derived(tw_test_arena(state));
-    moving_region(h);
-    h->note.in = 1010;
-    h->note.out = 1080;
-    h->note.has_in = h->note.has_out = true;
-    draws(state, h, parts, sizeof parts / sizeof parts[0]);
-}
-
 /* A picture squeezed 2:1 is drawn twice as wide as recorded, and so is what lies in it. */
 static void squeezed(void **state)
 {
@@ -89,7 +69,6 @@ static void squeezed(void **state)
 
 TW_SUITE(sheet_draw)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(still_where_no_window_moves), TW_TEST(regions_come_and_go),
-                                       TW_TEST(squeezed)};
+    const struct CMUnitTest tests[] = {TW_TEST(still_where_no_window_moves), TW_TEST(squeezed)};
     return tw_run("report/sheet_draw", tests);
 }

@@ -34,8 +34,9 @@ static void a_rule_for_every_button(void **state)
         assert_true(holds(tw_buf_str(&form), tw_arena_printf(arena, "id=\"%s\"", ids[i]).at));
         assert_true(holds(tw_buf_str(&style), tw_arena_printf(arena, "has(#%s:checked)", ids[i]).at));
     }
-    assert_true(holds(tw_buf_str(&style), "body:has(#k-eyes:checked):has(#f1:checked) .shot:not(.e1)"));
+    assert_true(holds(tw_buf_str(&style), ".filter:has(#k-eyes:checked):has(#f1:checked)+.shots .shot:not(.e1)"));
     assert_false(holds(tw_buf_str(&style), "has(#f2:"));
+    assert_false(holds(tw_buf_str(&style), "body:has(")); /* asked again after every change of 2,000 shots */
 }
 
 TW_SUITE(sheet_style)
