@@ -149,8 +149,9 @@ typedef struct tw_path_result {
     bool moving;
     tw_path_compromise *compromises;
     size_t compromise_count;
-    size_t fewest, eliminated,
-        settled; /* keyframes: proved minimum of straight paths, taken away by easing, added to rest */
+    /* Keyframes: proved minimum of straight paths (of a zoom: what width and centre need one after the other), taken
+     * away by easing, added to rest. */
+    size_t fewest, eliminated, settled;
     double peak_speed, peak_accel; /* window widths per second, per second squared */
 } tw_path_result;
 

@@ -24,3 +24,21 @@ tw_key twi_path_key(const twi_scene *scene, double frame, const double value[TWI
     key.cy = edge(value[TWI_Y], h, scene->job->source.h) + h / 2;
     return key;
 }
+
+static bool same_place(const tw_key *a, const tw_key *b)
+{
+    return fabs(a->cx - b->cx) < TWI_DIGIT && fabs(a->cy - b->cy) < TWI_DIGIT && fabs(a->w - b->w) < TWI_DIGIT;
+}
+
+size_t twi_path_drop_idle(tw_key *keys, size_t count)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < count; i++) {
+        bool before = kept == 0 || same_place(&keys[kept - 1], &keys[i]);
+        bool after = i + 1 == count || same_place(&keys[i + 1], &keys[i]);
+        if (before && after && !(i + 1 == count && kept == 0))
+            continue;
+        keys[kept++] = keys[i];
+    }
+    return kept;
+}

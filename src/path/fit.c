@@ -4,7 +4,7 @@
  * is a linear row. One slack, dear enough to stay at 0 where it can, relaxes the rows of the tube: what is left of it
  * is the miss.
  */
-#include "fit.h"
+#include "rows.h"
 
 #include "qp.h"
 
@@ -12,12 +12,6 @@
 #define EXACT 1e-10 /* widths: how well a row must hold */
 
 /* ---- x as a sum of key values ---------------------------------------------------------------------------- */
-
-/* Routes have room for two values past the last key: a coefficient of 0 may point there. */
-static double value_of(const twi_basis *b, const double *p)
-{
-    return b->c[0] * p[b->key] + b->c[1] * p[b->key + 1] + b->c[2] * p[b->key + 2];
-}
 
 /* Adds the corner of key i to a basis that starts at key b->key. */
 static void add_corner(const twi_route *r, size_t i, double t, twi_basis *b)
@@ -67,29 +61,24 @@ double twi_route_at(const twi_route *route, int axis, size_t frame)
             high = middle;
     }
     twi_basis b = basis_at(route, low - 1, (double)frame);
-    return value_of(&b, route->p[axis]);
+    return twi_basis_value(&b, route->p[axis]);
 }
 
 /* ---- one fit --------------------------------------------------------------------------------------------- */
 
-typedef struct fitting {
-    const twi_task *task;
-    twi_route *route;
-    int axis;
-    size_t first, last;               /* free keys */
-    size_t from, to;                  /* frames they matter for, both included */
-    twi_basis *rows;                  /* by frame - from */
-    size_t unknown[TWI_FIT_MOST + 1]; /* of key first + i: its unknown; keys of a flat link share one */
-    size_t unknowns;
-} fitting;
-
-/* The unknown of a key, SIZE_MAX when its value is given. */
-static size_t unknown_of(const fitting *f, size_t key)
+/* The unknown of a key's value, SIZE_MAX when that is given. */
+static size_t unknown_of(const twi_fitting *f, int axis, size_t key)
 {
-    return key >= f->first && key <= f->last ? f->unknown[key - f->first] : SIZE_MAX;
+    size_t own = key >= f->first && key <= f->last ? f->unknown[key - f->first] : SIZE_MAX;
+    return own == SIZE_MAX ? own : own + (size_t)(axis - f->axis) * f->unknowns;
 }
 
-static void number_unknowns(fitting *f)
+static size_t all_unknowns(const twi_fitting *f)
+{
+    return f->unknowns * (size_t)(f->last_axis - f->axis + 1);
+}
+
+static void number_unknowns(twi_fitting *f)
 {
     f->unknowns = 0;
     for (size_t k = f->first; k <= f->last; k++) {
@@ -123,19 +112,19 @@ typedef struct form {
 } form;
 
 typedef struct line {
-    size_t unknown[4];
-    double c[4];
+    size_t unknown[8];
+    double c[8];
     size_t count;
     double given;
 } line;
 
-static void add_term(const fitting *f, size_t key, double c, line *out)
+static void add_term(const twi_fitting *f, int axis, size_t key, double c, line *out)
 {
     if (c == 0)
         return;
-    size_t u = unknown_of(f, key);
+    size_t u = unknown_of(f, axis, key);
     if (u == SIZE_MAX) {
-        out->given += c * f->route->p[f->axis][key];
+        out->given += c * f->route->p[axis][key];
         return;
     }
     for (size_t i = 0; i < out->count; i++) {
@@ -148,12 +137,10 @@ static void add_term(const fitting *f, size_t key, double c, line *out)
     out->c[out->count++] = c;
 }
 
-static line line_of(const fitting *f, const twi_basis *b)
+static void add_basis(const twi_fitting *f, int axis, const twi_basis *b, double sign, line *out)
 {
-    line out = {.count = 0};
     for (size_t j = 0; j < 3; j++)
-        add_term(f, b->key + j, b->c[j], &out);
-    return out;
+        add_term(f, axis, b->key + j, sign * b->c[j], out);
 }
 
 static void add_square(form *q, const line *l, double weight, double target)
@@ -166,136 +153,56 @@ static void add_square(form *q, const line *l, double weight, double target)
     }
 }
 
-/* The difference of the bases of two neighbouring frames. */
-static line step_line(const fitting *f, const twi_basis *a, const twi_basis *b)
+/* One axis: being where it is wished for, and standing still. */
+static void add_wishes(const twi_fitting *f, int axis, form *q)
 {
-    line out = {.count = 0};
-    for (size_t j = 0; j < 3; j++) {
-        add_term(f, a->key + j, -a->c[j], &out);
-        add_term(f, b->key + j, b->c[j], &out);
+    for (size_t t = f->from; t <= f->to; t++) {
+        const twi_basis *b = &f->basis[t - f->from];
+        line place, step;
+        place.count = step.count = 0;
+        place.given = step.given = 0;
+        add_basis(f, axis, b, 1, &place);
+        add_square(q, &place, 2 * f->task->care[t], f->task->wish[axis][t]);
+        if (t == f->to)
+            break;
+        add_basis(f, axis, b, -1, &step);
+        add_basis(f, axis, b + 1, 1, &step);
+        add_square(q, &step, 2 * f->task->smoothness, 0);
     }
-    return out;
 }
 
-static void build_form(const fitting *f, form *q)
+static void build_form(const twi_fitting *f, form *q)
 {
-    const twi_task *task = f->task;
-    for (size_t i = 0; i < f->unknowns; i++) {
+    size_t count = all_unknowns(f);
+    for (size_t i = 0; i < count; i++) {
         q->a[i] = 0;
-        for (size_t k = 0; k < f->unknowns; k++)
+        for (size_t k = 0; k < count; k++)
             q->g[i][k] = 0;
         q->g[i][i] = 1e-9; /* a key no frame feels */
     }
-    for (size_t t = f->from; t <= f->to; t++) {
-        line l = line_of(f, &f->rows[t - f->from]);
-        add_square(q, &l, 2 * task->care[t], task->wish[f->axis][t]);
-        if (t == f->to)
-            break;
-        line s = step_line(f, &f->rows[t - f->from], &f->rows[t - f->from + 1]);
-        add_square(q, &s, 2 * task->smoothness, 0);
-    }
-}
-
-/* ---- rows ------------------------------------------------------------------------------------------------ */
-
-/* A row that is violated: value of `b` must be at least (side 1) or at most (side -1) `bound`. */
-typedef struct breach {
-    twi_basis b;
-    int side;
-    double bound, amount;
-    bool soft;
-} breach;
-
-static void check(const twi_basis *b, double value, const double bounds[2], bool soft, breach *worst)
-{
-    double under = bounds[0] - value, over = value - bounds[1];
-    double amount = under > over ? under : over;
-    if (amount <= worst->amount)
-        return;
-    *worst = (breach){*b, under > over ? 1 : -1, under > over ? bounds[0] : bounds[1], amount, soft};
-}
-
-static void check_tube(const fitting *f, double slack, breach *worst)
-{
-    const double *p = f->route->p[f->axis], *lo = f->task->tube[f->axis].lo, *hi = f->task->tube[f->axis].hi;
-    size_t worst_at = SIZE_MAX;
-    double most = worst->amount;
-    for (size_t t = f->from; t <= f->to; t++) {
-        double x = value_of(&f->rows[t - f->from], p);
-        double amount = fmax(lo[t] - x, x - hi[t]) - slack;
-        if (amount > most) {
-            most = amount;
-            worst_at = t;
-        }
-    }
-    if (worst_at == SIZE_MAX)
-        return;
-    const twi_basis *b = &f->rows[worst_at - f->from];
-    double x = value_of(b, p);
-    check(b, x, (double[2]){lo[worst_at] - slack, hi[worst_at] + slack}, true, worst);
-    worst->bound = worst->side > 0 ? lo[worst_at] : hi[worst_at];
-}
-
-static void check_keys(const fitting *f, breach *worst)
-{
-    const twi_route *r = f->route;
-    const double *p = r->p[f->axis];
-    size_t before = f->first > 0 ? f->first - 1 : 0;
-    for (size_t k = before; k <= f->last; k++) {
-        if (k >= f->first) {
-            twi_basis own = {k, {1, 0, 0}};
-            const twi_tube *room = &f->task->room[f->axis];
-            check(&own, p[k], (double[2]){room->lo[r->t[k]], room->hi[r->t[k]]}, false, worst);
-        }
-        if (k + 1 >= r->count)
-            continue;
-        twi_basis link = {k, {-1, 1, 0}};
-        double most = f->task->speed[f->axis] * (double)(r->t[k + 1] - r->t[k]);
-        check(&link, p[k + 1] - p[k], (double[2]){-most, most}, false, worst);
-    }
-}
-
-/* |v2 - v1| <= 2 r a, times r to have it in widths. A key on the shot's first or last frame has no corner. */
-static void check_corners(const fitting *f, breach *worst)
-{
-    const twi_route *r = f->route;
-    const double *p = r->p[f->axis];
-    size_t from = f->first > 0 ? f->first - 1 : 0, to = f->last + 1 < r->count ? f->last + 1 : f->last;
-    for (size_t k = from; k <= to && isfinite(f->task->accel); k++) {
-        if (!(r->r[k] > 0))
-            continue;
-        twi_basis b = {.key = k > 0 ? k - 1 : k};
-        if (k > 0) {
-            double c = r->r[k] / (double)(r->t[k] - r->t[k - 1]);
-            b.c[0] += c;
-            b.c[1] -= c;
-        }
-        if (k + 1 < r->count) {
-            double c = r->r[k] / (double)(r->t[k + 1] - r->t[k]);
-            b.c[k - b.key] -= c;
-            b.c[k + 1 - b.key] += c;
-        }
-        double most = 2 * r->r[k] * r->r[k] * f->task->accel;
-        check(&b, value_of(&b, p), (double[2]){-most, most}, false, worst);
-    }
+    for (int a = f->axis; a <= f->last_axis; a++)
+        add_wishes(f, a, q);
 }
 
 /* ---- solving --------------------------------------------------------------------------------------------- */
 
-static void hand_out(const fitting *f, const twi_qp *qp)
+static void hand_out(const twi_fitting *f, const twi_qp *qp)
 {
-    for (size_t k = f->first; k <= f->last; k++)
-        if (unknown_of(f, k) != SIZE_MAX)
-            f->route->p[f->axis][k] = qp->x[unknown_of(f, k)];
+    for (int a = f->axis; a <= f->last_axis; a++)
+        for (size_t k = f->first; k <= f->last; k++)
+            if (unknown_of(f, a, k) != SIZE_MAX)
+                f->route->p[a][k] = qp->x[unknown_of(f, a, k)];
 }
 
-static bool add_row(const fitting *f, twi_qp *qp, const breach *row)
+static bool add_row(const twi_fitting *f, twi_qp *qp, const twi_row *row)
 {
     double n[TWI_QP_MOST] = {0};
-    line l = line_of(f, &row->b);
+    line l = {.count = 0};
+    add_basis(f, row->axis, &row->own, 1, &l);
+    add_basis(f, TWI_W, &row->wide, 1, &l);
     for (size_t i = 0; i < l.count; i++)
         n[l.unknown[i]] = row->side * l.c[i];
-    n[f->unknowns] = row->soft ? 1 : 0;
+    n[all_unknowns(f)] = row->soft ? 1 : 0;
     return twi_qp_add(qp, n, row->side * (row->bound - l.given));
 }
 
@@ -307,23 +214,23 @@ static bool no_slack_below_zero(twi_qp *qp, size_t slack)
 }
 
 /* How far the values miss the tube; INFINITY where a hard limit is broken. */
-static double miss_of(const fitting *f)
+static double miss_of(const twi_fitting *f)
 {
-    breach worst = {.amount = EXACT};
-    check_keys(f, &worst);
-    check_corners(f, &worst);
+    twi_row worst = {.amount = EXACT};
+    twi_rows_keys(f, &worst);
+    twi_rows_corners(f, &worst);
     if (worst.amount > 1e-7)
         return INFINITY;
-    worst = (breach){.amount = 0};
-    check_tube(f, 0, &worst);
+    worst = (twi_row){.amount = 0};
+    twi_rows_tube(f, 0, &worst);
     return worst.amount;
 }
 
-static bool solve_axis(const fitting *f)
+static bool solve(const twi_fitting *f)
 {
     twi_qp qp;
     form q;
-    size_t slack = f->unknowns;
+    size_t slack = all_unknowns(f);
     build_form(f, &q);
     for (size_t i = 0; i < slack; i++)
         q.g[slack][i] = 0;
@@ -332,11 +239,11 @@ static bool solve_axis(const fitting *f)
     if (!twi_qp_start(&qp, slack + 1, q.g, q.a) || !no_slack_below_zero(&qp, slack))
         return false;
     for (size_t step = 0; step < 20 * TWI_QP_MOST; step++) {
-        breach worst = {.amount = EXACT};
+        twi_row worst = {.amount = EXACT};
         hand_out(f, &qp);
-        check_keys(f, &worst);
-        check_corners(f, &worst);
-        check_tube(f, fmax(qp.x[slack], 0), &worst);
+        twi_rows_keys(f, &worst);
+        twi_rows_corners(f, &worst);
+        twi_rows_tube(f, fmax(qp.x[slack], 0), &worst);
         if (worst.amount <= EXACT) {
             if (qp.x[slack] >= -EXACT)
                 return true;
@@ -348,19 +255,19 @@ static bool solve_axis(const fitting *f)
     return false;
 }
 
-static double cost_of(const fitting *f)
+static double cost_of(const twi_fitting *f, int axis)
 {
-    const double *p = f->route->p[f->axis], *wish = f->task->wish[f->axis];
-    double cost = 0, was = value_of(&f->rows[0], p);
+    const double *p = f->route->p[axis], *wish = f->task->wish[axis];
+    double cost = 0, was = twi_basis_value(&f->basis[0], p);
     for (size_t t = f->from; t <= f->to; t++) {
-        double x = value_of(&f->rows[t - f->from], p);
+        double x = twi_basis_value(&f->basis[t - f->from], p);
         cost += f->task->care[t] * (x - wish[t]) * (x - wish[t]) + f->task->smoothness * (x - was) * (x - was);
         was = x;
     }
     return cost;
 }
 
-static void build_rows(fitting *f)
+static void build_basis(twi_fitting *f)
 {
     const twi_route *r = f->route;
     f->from = f->first == 0 ? 0 : r->t[f->first - 1] - (size_t)r->r[f->first - 1];
@@ -369,23 +276,30 @@ static void build_rows(fitting *f)
     for (size_t t = f->from; t <= f->to; t++) {
         while (next < r->count && r->t[next] <= t)
             link = next++;
-        f->rows[t - f->from] = basis_at(r, link, (double)t);
+        f->basis[t - f->from] = basis_at(r, link, (double)t);
     }
+}
+
+static size_t fit_most(const twi_task *task)
+{
+    return task->joint ? TWI_JOINT_MOST : TWI_FIT_MOST;
 }
 
 twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t last)
 {
-    fitting f = {.task = task, .route = route, .first = first, .last = last, .rows = task->rows};
+    twi_fitting f = {.task = task, .route = route, .first = first, .last = last, .basis = task->rows};
     twi_score score = {0, 0};
-    TW_ASSERT(last - first < TWI_FIT_MOST);
-    build_rows(&f);
+    TW_ASSERT(last - first < fit_most(task));
+    build_basis(&f);
     number_unknowns(&f);
-    for (size_t a = 0; a < task->axes; a++) {
-        f.axis = (int)a;
-        if (f.unknowns > 0 && !solve_axis(&f))
+    for (int a = 0; a < (int)task->axes; a = f.last_axis + 1) {
+        f.axis = a;
+        f.last_axis = task->joint ? TWI_W : a;
+        if (f.unknowns > 0 && !solve(&f))
             score.miss = INFINITY;
         score.miss = fmax(score.miss, miss_of(&f));
-        score.cost += cost_of(&f);
+        for (int b = a; b <= f.last_axis; b++)
+            score.cost += cost_of(&f, b);
     }
     return score;
 }
@@ -399,8 +313,7 @@ size_t twi_fit_worst(const twi_task *task, const twi_route *route, double *miss)
             link = next++;
         twi_basis b = basis_at(route, link, (double)t);
         for (size_t a = 0; a < task->axes; a++) {
-            double x = value_of(&b, route->p[a]);
-            double amount = fmax(task->tube[a].lo[t] - x, x - task->tube[a].hi[t]);
+            double amount = twi_rows_miss(task, route, &b, t, (int)a);
             if (amount > *miss) {
                 *miss = amount;
                 at = t;
@@ -414,11 +327,12 @@ size_t twi_fit_worst(const twi_task *task, const twi_route *route, double *miss)
 twi_score twi_fit_all(const twi_task *task, twi_route *route)
 {
     twi_score score = {0, 0};
-    if (route->count <= TWI_FIT_MOST)
+    size_t most = fit_most(task);
+    if (route->count <= most)
         return twi_fit(task, route, 0, route->count - 1);
     for (size_t sweep = 0; sweep < 2; sweep++) {
-        for (size_t first = 0; first < route->count; first += TWI_FIT_MOST / 2) {
-            size_t last = first + TWI_FIT_MOST < route->count ? first + TWI_FIT_MOST - 1 : route->count - 1;
+        for (size_t first = 0; first < route->count; first += most / 2) {
+            size_t last = first + most < route->count ? first + most - 1 : route->count - 1;
             twi_score s = twi_fit(task, route, first, last);
             score.miss = isinf(s.miss) ? s.miss : score.miss;
         }

@@ -13,12 +13,17 @@ typedef struct twi_basis {
     double c[3];
 } twi_basis;
 
-/* What a fit is about; lengths are window widths, times are frames. */
+/* What a fit is about; lengths are window widths, times are frames.
+ * joint: the axes are x, y and the width, and one fit finds all three (solver.md 3.12). Then the limits of x and y
+ * depend on the width: their tube is tube + lean * width, their room is narrower by half * width on both sides, and
+ * speeds and acceleration are shares of the width at hand instead of whole lengths. */
 typedef struct twi_task {
     tw_arena *arena; /* scratch */
     size_t n, axes, link;
-    twi_tube tube[TWI_AXES];
+    bool joint;
+    twi_tube tube[TWI_AXES], lean[2];
     twi_tube room[TWI_AXES]; /* what a keyframe's value may be: window inside the source */
+    double half[2];
     const double *wish[TWI_AXES];
     const double *care;
     double speed[TWI_AXES];
@@ -66,6 +71,7 @@ size_t twi_fit_worst(const twi_task *task, const twi_route *route, double *miss)
 void twi_route_remove(twi_route *route, size_t i);
 void twi_route_insert(twi_route *route, size_t i, size_t t);
 
-#define TWI_FIT_MOST 24 /* keys fitted at once */
+#define TWI_FIT_MOST 24   /* keys fitted at once */
+#define TWI_JOINT_MOST 12 /* three unknowns each */
 
 #endif

@@ -160,8 +160,6 @@ static void count_keys(plot *p)
 
 /* ---- nice to hold ---------------------------------------------------------------------------------------- */
 
-#define NICE_MOST 16 /* regions asked about, heaviest first */
-
 /* The tubes with a nice region held, too; false where that leaves nothing. */
 static bool narrowed(const plot *p, size_t region, twi_tube out[2])
 {
@@ -180,29 +178,12 @@ static bool narrowed(const plot *p, size_t region, twi_tube out[2])
     return true;
 }
 
-static size_t heaviest(const twi_scene *scene, const bool *asked)
-{
-    size_t best = SIZE_MAX;
-    for (size_t i = 0; i < scene->job->region_count; i++) {
-        if (asked[i] || scene->must[i] || scene->boxes[i] == NULL)
-            continue;
-        if (best == SIZE_MAX ||
-            twi_region_weight(&scene->job->regions[i]) > twi_region_weight(&scene->job->regions[best]))
-            best = i;
-    }
-    return best;
-}
-
 /* Grants nice regions that cost no keyframe. */
 static void grant_nice(plot *p)
 {
     bool *asked = TW_NEW_N(p->scene->arena, bool, p->scene->job->region_count);
-    for (size_t n = 0; n < NICE_MOST; n++) {
-        size_t region = heaviest(p->scene, asked);
+    for (size_t n = 0, region; n < TWI_NICE_MOST && (region = twi_scene_next_nice(p->scene, asked)) != SIZE_MAX; n++) {
         twi_tube tubes[2];
-        if (region == SIZE_MAX)
-            return;
-        asked[region] = true;
         if (!narrowed(p, region, tubes))
             continue;
         if (search(p, tubes, SPEEDS - 1, p->keys) != p->keys)
@@ -314,38 +295,7 @@ static bool ease_slowest(plot *p, twi_task *task, twi_route *route, size_t most)
     return false;
 }
 
-static void improve(twi_scene *scene, const twi_task *task, twi_route *route, tw_path_result *out)
-{
-    twi_refine_times(task, route);
-    out->eliminated = twi_refine_eliminate(task, route);
-    if (out->eliminated > 0)
-        twi_refine_times(task, route);
-    twi_refine_soften(task, route);
-    twi_refine_snap(task, route);
-    if (!scene->job->params.no_settle)
-        out->settled = twi_refine_settle(task, route, scene->motion.hold, scene->motion.speeds[2]);
-}
-
 /* ---- keys ------------------------------------------------------------------------------------------------ */
-
-static bool same_place(const tw_key *a, const tw_key *b)
-{
-    return fabs(a->cx - b->cx) < TWI_DIGIT && fabs(a->cy - b->cy) < TWI_DIGIT && fabs(a->w - b->w) < TWI_DIGIT;
-}
-
-/* Leaves out keys that rounding made idle: equal to both neighbours. */
-static size_t drop_idle(tw_key *keys, size_t count)
-{
-    size_t kept = 0;
-    for (size_t i = 0; i < count; i++) {
-        bool before = kept == 0 || same_place(&keys[kept - 1], &keys[i]);
-        bool after = i + 1 == count || same_place(&keys[i + 1], &keys[i]);
-        if (before && after && !(i + 1 == count && kept == 0))
-            continue;
-        keys[kept++] = keys[i];
-    }
-    return kept;
-}
 
 static void write_keys(tw_arena *arena, const plot *p, const twi_route *route, tw_path_result *out)
 {
@@ -356,7 +306,7 @@ static void write_keys(tw_arena *arena, const plot *p, const twi_route *route, t
             value[p->which[a]] = route->p[a][i] * p->scene->width;
         out->keys[i] = twi_path_key(p->scene, (double)route->t[i], value, route->r[i]);
     }
-    out->key_count = drop_idle(out->keys, route->count);
+    out->key_count = twi_path_drop_idle(out->keys, route->count);
     if (out->key_count == 1)
         out->keys[0].ease = 0;
 }
@@ -387,8 +337,10 @@ void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out)
         sharp_path(&p, &task, &route);
     }
     out->fewest = fewest;
-    if (holds(&task, &route))
-        improve(scene, &task, &route, out);
+    if (holds(&task, &route)) {
+        out->eliminated = twi_refine_fewer(&task, &route);
+        out->settled = twi_refine_rest(&task, &route, scene);
+    }
     out->reason = TW_PATH_MOVES;
     write_keys(arena, &p, &route, out);
 }

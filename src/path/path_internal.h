@@ -132,11 +132,19 @@ typedef struct twi_axis {
 } twi_axis;
 void twi_scene_axis(const twi_scene *scene, int axis, twi_axis *out);
 
+/* The heaviest nice region that has not been asked about, SIZE_MAX when there is none; marks it as asked. */
+#define TWI_NICE_MOST 16 /* are asked about */
+size_t twi_scene_next_nice(const twi_scene *scene, bool *asked);
+
 /* The weight of a region, made safe: > 0 and finite. */
 double twi_region_weight(const tw_path_region *region);
 
 /* How much the wish of a frame counts: 1 with a subject, else little. */
 double *twi_scene_care(const twi_scene *scene);
+
+/* The centres that hold a box at a frame, as bounds that go along with the width: from lo[0] + lo[1] * w to
+ * hi[0] + hi[1] * w. At the frame's own width they are those of twi_scene_axis; at any other they hold the box, too. */
+void twi_scene_lean(const twi_scene *scene, const tw_path_box *box, size_t t, int axis, double lo[2], double hi[2]);
 
 /* The centres that hold one region at a frame, with the inset; false when the region is not there. */
 bool twi_scene_hold(const twi_scene *scene, size_t region, size_t t, int axis, double *lo, double *hi);
@@ -169,6 +177,9 @@ void twi_path_thicken(const tw_path_job *job, int64_t step, tw_path_result *resu
 
 /* A key as it will be written: left, top and width of three decimals, inside the source. `frame` counts from 0. */
 tw_key twi_path_key(const twi_scene *scene, double frame, const double value[TWI_AXES], double ease);
+
+/* Leaves out keys that rounding made idle: equal to both neighbours. Returns how many are left. */
+size_t twi_path_drop_idle(tw_key *keys, size_t count);
 
 /* Fills compromises, peaks, moving and reason from result->keys (still counting from 0). */
 void twi_path_report(tw_arena *arena, const twi_scene *scene, tw_path_result *result);

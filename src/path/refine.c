@@ -97,6 +97,15 @@ size_t twi_refine_eliminate(const twi_task *task, twi_route *route)
     return gone;
 }
 
+size_t twi_refine_fewer(const twi_task *task, twi_route *route)
+{
+    twi_refine_times(task, route);
+    size_t gone = twi_refine_eliminate(task, route);
+    if (gone > 0)
+        twi_refine_times(task, route);
+    return gone;
+}
+
 /* ---- rests ----------------------------------------------------------------------------------------------- */
 
 void twi_refine_snap(const twi_task *task, twi_route *route)
@@ -118,12 +127,13 @@ typedef struct split {
     double speed;
 } split;
 
+/* Window widths per frame. */
 static double steepest(const twi_task *task, const twi_route *r, size_t link)
 {
-    double most = 0;
+    double most = 0, width = task->joint ? fmin(r->p[TWI_W][link], r->p[TWI_W][link + 1]) : 1;
     for (size_t a = 0; a < task->axes; a++)
         most = fmax(most, fabs(r->p[a][link + 1] - r->p[a][link]) / (double)(r->t[link + 1] - r->t[link]));
-    return most;
+    return most / width;
 }
 
 /* Puts the rest into a copy; false when it does not fit or costs too much. */
@@ -239,4 +249,12 @@ void twi_refine_soften(const twi_task *task, twi_route *route)
             twi_route_copy(route, &other);
         }
     }
+}
+
+size_t twi_refine_rest(const twi_task *task, twi_route *route, const twi_scene *scene)
+{
+    const twi_motion *motion = &scene->motion;
+    twi_refine_soften(task, route);
+    twi_refine_snap(task, route);
+    return scene->job->params.no_settle ? 0 : twi_refine_settle(task, route, motion->hold, motion->speeds[2]);
 }

@@ -16,6 +16,9 @@ void twi_refine_times(const twi_task *task, twi_route *route);
 /* Takes out keys whose absence a refit makes up for; returns how many. */
 size_t twi_refine_eliminate(const twi_task *task, twi_route *route);
 
+/* Moves times and takes out keys, in turn; returns how many. */
+size_t twi_refine_fewer(const twi_task *task, twi_route *route);
+
 /* Makes inner links rest where that is possible. */
 void twi_refine_snap(const twi_task *task, twi_route *route);
 
@@ -28,5 +31,9 @@ double twi_refine_sharpen(const twi_task *task, twi_route *route, unsigned most)
 
 /* Gives corners that were sharpened their length back where that holds. */
 void twi_refine_soften(const twi_task *task, twi_route *route);
+
+/* The last touches to a route that holds: softer corners, rests where they cost nothing or are worth it; returns how
+ * many keys that added. */
+size_t twi_refine_rest(const twi_task *task, twi_route *route, const twi_scene *scene);
 
 #endif

@@ -42,6 +42,21 @@ static void promote(twi_scene *scene)
         scene->must[best] = true;
 }
 
+size_t twi_scene_next_nice(const twi_scene *scene, bool *asked)
+{
+    const tw_path_region *regions = scene->job->regions;
+    size_t best = SIZE_MAX;
+    for (size_t i = 0; i < scene->job->region_count; i++) {
+        if (asked[i] || scene->must[i] || scene->boxes[i] == NULL)
+            continue;
+        if (best == SIZE_MAX || twi_region_weight(&regions[i]) > twi_region_weight(&regions[best]))
+            best = i;
+    }
+    if (best != SIZE_MAX)
+        asked[best] = true;
+    return best;
+}
+
 void twi_scene_init(tw_arena *arena, const tw_path_job *job, twi_scene *out)
 {
     size_t n = (size_t)job->frames;
@@ -163,24 +178,54 @@ static extent extent_of(const twi_scene *scene, const tw_path_box *box, size_t t
     return e;
 }
 
+/* A bound of the centre: `fixed` + `per_side` times the window's size. */
+typedef struct bound {
+    double fixed, per_side;
+} bound;
+
+static double at_side(const bound *b, double side)
+{
+    return b->fixed + b->per_side * side;
+}
+
 /* [far - s/2 + inset, near + s/2 - inset]; the inset shrinks where the fit is tight; wider than the window: any centre
- * that shows nothing but the region cuts least. Half a written digit is kept free where there is room for it. */
-static void hold_interval(const extent *e, double *lo, double *hi)
+ * that shows nothing but the region cuts least. What rounding can do is kept free where there is room for it. */
+static void hold_bounds(const extent *e, double rounding, bound *lo, bound *hi)
 {
     double spare = e->side - (e->far - e->near);
     double inset = (e->free_near + e->free_far) * e->side;
     double most = fmax(spare - fmin(TIGHT * e->side, fmax(spare, 0)), 0);
     double share = inset > most ? most / inset : 1;
-    if (spare >= 0) {
-        *lo = e->far - e->side / 2 + share * e->free_far * e->side;
-        *hi = e->near + e->side / 2 - share * e->free_near * e->side;
-    } else {
-        *lo = e->near + e->side / 2;
-        *hi = e->far - e->side / 2;
-    }
-    double digit = fmin(TWI_DIGIT, fmax(*hi - *lo, 0) / 2);
-    *lo = bounded(*lo + digit, e->side / 2, e->room - e->side / 2);
-    *hi = bounded(*hi - digit, e->side / 2, e->room - e->side / 2);
+    bool fits = spare >= 0;
+    *lo = fits ? (bound){e->far, share * e->free_far - 0.5} : (bound){e->near, 0.5};
+    *hi = fits ? (bound){e->near, 0.5 - share * e->free_near} : (bound){e->far, -0.5};
+    double digit = fmin(rounding, fmax(at_side(hi, e->side) - at_side(lo, e->side), 0) / 2);
+    lo->fixed += digit;
+    hi->fixed -= digit;
+}
+
+static void hold_interval(const extent *e, double *lo, double *hi)
+{
+    bound low, high;
+    hold_bounds(e, TWI_DIGIT, &low, &high);
+    *lo = bounded(at_side(&low, e->side), e->side / 2, e->room - e->side / 2);
+    *hi = bounded(at_side(&high, e->side), e->side / 2, e->room - e->side / 2);
+}
+
+void twi_scene_lean(const twi_scene *scene, const tw_path_box *box, size_t t, int axis, double lo[2], double hi[2])
+{
+    extent e = extent_of(scene, box, t, axis);
+    double per_width = e.side / twi_scene_width(scene, t);
+    bound low, high;
+    hold_bounds(&e, TWI_DIGIT * (1.5 + 1 / scene->shape), &low, &high);
+    if (at_side(&high, e.side) < e.side / 2) /* the inset is waived at the edge of the source */
+        high = (bound){0, 0.5};
+    if (at_side(&low, e.side) > e.room - e.side / 2)
+        low = (bound){e.room, -0.5};
+    lo[0] = low.fixed;
+    lo[1] = low.per_side * per_width;
+    hi[0] = high.fixed;
+    hi[1] = high.per_side * per_width;
 }
 
 bool twi_scene_hold(const twi_scene *scene, size_t region, size_t t, int axis, double *lo, double *hi)

@@ -1,24 +1,33 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * A width that changes (solver.md 3.12): its keyframes first, then those of the centre in the tubes that the width
- * leaves, all on shared times. The width is interpolated, never the scale. Where it does not come out whole the width
- * stays constant.
+ * A width that changes (solver.md 3.12). The fewest keyframes of the width and, in the tubes such a width leaves, those
+ * of the centre give the times to begin with; then one fit finds width and centre together, and what it can do without
+ * goes. The width is interpolated, never the scale. Where nothing comes out whole the width stays constant.
  */
 #include "keys.h"
 #include "refine.h"
 
 #define BAND_NARROW 0.8 /* how far from the wished width the style may go; our proposal */
 #define BAND_WIDE 1.25
+#define SPEEDS 5
 
 typedef struct zoom {
     twi_scene *scene;
     double unit; /* pixels that fits count as 1: the narrowest width in use */
     const double *care;
-    twi_tube width;  /* allowed widths, pixels */
-    double *wish;    /* per frame, pixels */
-    twi_route w, xy; /* on the same times in the end */
-    twi_axis axis[2];
+    tw_path_box *hull; /* to be held, per frame; nothing there when right <= left */
+    twi_tube width;    /* allowed widths, pixels */
+    double *wish;      /* per frame, pixels */
+    twi_route w;       /* the width by itself, as axis 0 */
+    twi_axis axis[2];  /* of the centre, at that width */
 } zoom;
+
+static double need_of(const zoom *z, size_t t)
+{
+    const tw_path_box *hull = &z->hull[t];
+    double need = hull->right > hull->left ? twi_scene_need(z->scene, hull) : 0;
+    return fmin(fmax(ceil(z->scene->narrowest * 1000 - 1e-6) / 1000, need), z->scene->widest);
+}
 
 /* Widths that hold the region of each frame and are near the wished one; false when a constant one is. */
 static bool read_widths(zoom *z)
@@ -26,13 +35,9 @@ static bool read_widths(zoom *z)
     twi_scene *scene = z->scene;
     double last = scene->wanted, lo, hi;
     for (size_t t = 0; t < scene->n; t++) {
-        tw_path_box hull;
-        double need = scene->narrowest;
-        if (twi_scene_hull(scene, t, &hull)) {
-            need = fmax(need, twi_scene_need(scene, &hull));
-            last = scene->shape * (hull.bottom - hull.top) / scene->job->subject_fill;
-        }
-        need = fmin(need, scene->widest);
+        if (twi_scene_hull(scene, t, &z->hull[t]))
+            last = scene->shape * (z->hull[t].bottom - z->hull[t].top) / scene->job->subject_fill;
+        double need = need_of(z, t);
         z->wish[t] = fmin(fmax(last, need), scene->widest);
         z->width.lo[t] = fmax(need, BAND_NARROW * z->wish[t]);
         z->width.hi[t] = fmin(scene->widest, fmax(BAND_WIDE * z->wish[t], z->width.lo[t]));
@@ -40,6 +45,8 @@ static bool read_widths(zoom *z)
     }
     return !twi_tube_still(&z->width, &lo, &hi) && z->unit >= 1;
 }
+
+/* ---- tasks ----------------------------------------------------------------------------------------------- */
 
 static twi_task blank_task(const zoom *z, size_t axes)
 {
@@ -52,7 +59,7 @@ static twi_task blank_task(const zoom *z, size_t axes)
     return task;
 }
 
-/* Sets an axis of a task from pixels. */
+/* Tube, room and wish of an axis from pixels. */
 static void set_axis(const zoom *z, twi_task *task, int axis, const twi_tube *tube, const double *wish)
 {
     double *scaled = TW_NEW_N(task->arena, double, task->n);
@@ -65,20 +72,63 @@ static void set_axis(const zoom *z, twi_task *task, int axis, const twi_tube *tu
     task->wish[axis] = scaled;
 }
 
+static void set_room(const zoom *z, twi_task *task, int axis, double lo, double hi)
+{
+    task->room[axis] = twi_tube_new(task->arena, task->n);
+    for (size_t t = 0; t < task->n; t++) {
+        task->room[axis].lo[t] = lo / z->unit;
+        task->room[axis].hi[t] = hi / z->unit;
+    }
+}
+
 static twi_task width_task(const zoom *z)
 {
     twi_task task = blank_task(z, 1);
     set_axis(z, &task, 0, &z->width, z->wish);
-    task.room[0] = twi_tube_new(task.arena, task.n);
-    for (size_t t = 0; t < task.n; t++) {
-        task.room[0].lo[t] = fmin(z->scene->narrowest, z->width.lo[t]) / z->unit;
-        task.room[0].hi[t] = z->scene->widest / z->unit;
-    }
+    set_room(z, &task, 0, fmin(z->scene->narrowest, z->scene->widest), z->scene->widest);
     task.speed[0] = z->scene->motion.zoom;
     return task;
 }
 
-/* Keyframe times of the width alone. */
+/* What holds the hull at every width: the tube of the centre as lines in the width. */
+static void set_hold(const zoom *z, twi_task *task, int axis)
+{
+    const twi_scene *scene = z->scene;
+    twi_tube *tube = &task->tube[axis], *lean = &task->lean[axis];
+    *tube = twi_tube_new(task->arena, task->n);
+    *lean = twi_tube_new(task->arena, task->n);
+    for (size_t t = 0; t < task->n; t++) {
+        double lo[2] = {0, task->half[axis]}, hi[2] = {twi_scene_room(scene, axis), -task->half[axis]};
+        if (z->hull[t].right > z->hull[t].left)
+            twi_scene_lean(scene, &z->hull[t], t, axis, lo, hi);
+        tube->lo[t] = lo[0] / z->unit;
+        tube->hi[t] = hi[0] / z->unit;
+        lean->lo[t] = lo[1];
+        lean->hi[t] = hi[1];
+    }
+}
+
+static twi_task joint_task(const zoom *z, size_t step)
+{
+    const twi_scene *scene = z->scene;
+    twi_task task = blank_task(z, TWI_AXES);
+    task.joint = true;
+    task.half[TWI_X] = 0.5;
+    task.half[TWI_Y] = 0.5 / scene->shape;
+    for (int a = TWI_X; a <= TWI_Y; a++) {
+        set_axis(z, &task, a, &z->axis[a].tube, z->axis[a].wish);
+        set_hold(z, &task, a);
+        set_room(z, &task, a, 0, twi_scene_room(scene, a));
+        task.speed[a] = scene->motion.speeds[step];
+    }
+    set_axis(z, &task, TWI_W, &z->width, z->wish);
+    set_room(z, &task, TWI_W, fmin(scene->narrowest, scene->widest), scene->widest);
+    task.speed[TWI_W] = scene->motion.zoom;
+    return task;
+}
+
+/* ---- the width by itself --------------------------------------------------------------------------------- */
+
 static bool search_width(zoom *z)
 {
     twi_keys_job job = {.tubes = &z->width, .axes = 1, .speed = {z->scene->motion.zoom * z->unit}};
@@ -91,7 +141,7 @@ static bool search_width(zoom *z)
         keys = twi_keys_fewest(z->scene->arena, &job, 0, &path);
     if (keys < 2)
         return false;
-    z->w = twi_route_new(z->scene->arena, 4 * keys + 64);
+    z->w = twi_route_new(z->scene->arena, keys);
     z->w.count = keys;
     for (size_t i = 0; i < keys; i++) {
         z->w.t[i] = path[i].t;
@@ -100,105 +150,196 @@ static bool search_width(zoom *z)
     return true;
 }
 
-/* Fits the width on its times; false when it misses. */
-static bool fit_width(zoom *z, bool move)
+static bool fit_width(zoom *z)
 {
     twi_task task = width_task(z);
     double miss;
     twi_route_ease(&task, &z->w);
     if (isinf(twi_fit_all(&task, &z->w).miss))
         return false;
-    if (move)
-        twi_refine_times(&task, &z->w);
+    twi_refine_times(&task, &z->w);
     twi_fit_worst(&task, &z->w, &miss);
     return miss <= TWI_MISS;
 }
 
-/* Widths as they will be written, per frame. */
+/* The width by itself at each frame, and what it leaves to the centre. */
 static void set_widths(zoom *z)
 {
     double *widths = TW_NEW_N(z->scene->arena, double, z->scene->n);
-    for (size_t i = 0; i < z->w.count; i++)
-        z->w.p[0][i] = fmin(tw_num_round(z->w.p[0][i] * z->unit, 3), z->scene->widest) / z->unit;
     for (size_t t = 0; t < z->scene->n; t++)
-        widths[t] = twi_route_at(&z->w, 0, t) * z->unit;
+        widths[t] = fmin(twi_route_at(&z->w, 0, t) * z->unit, z->scene->widest);
     z->scene->widths = widths;
     for (int a = TWI_X; a <= TWI_Y; a++)
         twi_scene_axis(z->scene, a, &z->axis[a]);
 }
 
-/* Adds the times of the fewest keyframes of the centre to those of the width, at the slowest speed that has any. */
-static bool add_times(zoom *z)
+/* ---- all three ------------------------------------------------------------------------------------------- */
+
+/* The times of the width's keyframes and of the fewest of the centre at a speed; false when that speed has none. */
+static bool join_times(const zoom *z, size_t step, twi_route *out)
 {
-    twi_scene *scene = z->scene;
+    const twi_scene *scene = z->scene;
     twi_tube tubes[2] = {z->axis[0].tube, z->axis[1].tube};
     twi_keys_job job = {.tubes = tubes, .axes = 2, .link = scene->motion.link};
     twi_vertex *path;
+    job.speed[0] = job.speed[1] = scene->motion.speeds[step] * z->unit;
     size_t keys = 0;
-    for (size_t step = 0; step < 5 && keys == 0; step++) {
-        job.speed[0] = job.speed[1] = scene->motion.speeds[step] * z->unit;
-        if (twi_tube_feasible(&tubes[0], job.speed[0]) && twi_tube_feasible(&tubes[1], job.speed[1]))
-            keys = twi_keys_fewest(scene->arena, &job, z->w.cap - z->w.count - 8, &path);
-    }
+    if (twi_tube_feasible(&tubes[0], job.speed[0]) && twi_tube_feasible(&tubes[1], job.speed[1]))
+        keys = twi_keys_fewest(scene->arena, &job, 0, &path);
+    *out = twi_route_new(scene->arena, 2 * (z->w.count + keys) + 8);
+    twi_route_copy(out, &z->w);
     for (size_t k = 0; k < keys && keys > 1; k++) {
         size_t at = 0;
-        while (at < z->w.count && z->w.t[at] <= path[k].t)
+        while (at < out->count && out->t[at] <= path[k].t)
             at++;
-        bool near_left = at > 0 && path[k].t - z->w.t[at - 1] < scene->motion.link;
-        bool near_right = at < z->w.count && z->w.t[at] - path[k].t < scene->motion.link;
+        bool near_left = at > 0 && path[k].t - out->t[at - 1] < scene->motion.link;
+        bool near_right = at < out->count && out->t[at] - path[k].t < scene->motion.link;
         if (!near_left && !near_right)
-            twi_route_insert(&z->w, at, path[k].t);
+            twi_route_insert(out, at, path[k].t);
     }
     return keys > 0;
 }
 
-/* The width between its keys, without corners: what the centre's keys have to keep inside the source. */
-static double corner_width(const twi_route *w, size_t t)
+/* Centred windows of the width that was found by itself: within all limits but the tubes. */
+static void start_values(const zoom *z, twi_route *route)
 {
-    size_t i = 0;
-    while (i + 1 < w->count && w->t[i + 1] <= t)
-        i++;
-    if (t <= w->t[i] || i + 1 == w->count)
-        return w->p[0][i];
-    return w->p[0][i] + (w->p[0][i + 1] - w->p[0][i]) * (double)(t - w->t[i]) / (double)(w->t[i + 1] - w->t[i]);
+    for (size_t i = 0; i < route->count; i++) {
+        route->p[TWI_W][i] = z->scene->widths[route->t[i]] / z->unit;
+        for (int a = TWI_X; a <= TWI_Y; a++)
+            route->p[a][i] = twi_scene_room(z->scene, a) / 2 / z->unit;
+    }
 }
 
-static bool fit_centre(zoom *z)
+static bool holds(const twi_task *task, const twi_route *route)
 {
-    twi_scene *scene = z->scene;
-    twi_task task = blank_task(z, 2);
     double miss;
-    for (int a = TWI_X; a <= TWI_Y; a++) {
-        set_axis(z, &task, a, &z->axis[a].tube, z->axis[a].wish);
-        task.room[a] = twi_tube_new(task.arena, task.n);
-        for (size_t i = 0; i < z->w.count; i++) {
-            size_t t = z->w.t[i];
-            double half = corner_width(&z->w, t) / (a == TWI_X ? 2 : 2 * scene->shape);
-            task.room[a].lo[t] = half;
-            task.room[a].hi[t] = fmax(twi_scene_room(scene, a) / z->unit - half, half);
-        }
-        task.speed[a] = scene->motion.speeds[4];
-    }
-    z->xy = twi_route_new(scene->arena, z->w.cap);
-    twi_route_copy(&z->xy, &z->w);
-    for (size_t i = 0; i < z->xy.count; i++)
-        for (int a = TWI_X; a <= TWI_Y; a++)
-            z->xy.p[a][i] = twi_scene_room(scene, a) / 2 / z->unit;
-    if (isinf(twi_fit_all(&task, &z->xy).miss))
-        return false;
-    twi_fit_worst(&task, &z->xy, &miss);
+    twi_fit_worst(task, route, &miss);
     return miss <= TWI_MISS;
 }
 
-static bool solve(zoom *z)
+static bool fit_joint(const twi_task *task, twi_route *route)
 {
-    if (!read_widths(z) || !search_width(z) || !fit_width(z, true))
+    twi_route_ease(task, route);
+    if (isinf(twi_fit_all(task, route).miss))
+        return false;
+    if (!holds(task, route))
+        twi_refine_times(task, route);
+    return holds(task, route) || twi_refine_sharpen(task, route, 2) <= TWI_MISS;
+}
+
+/* A route and what it took. */
+typedef struct joint {
+    twi_route route;
+    size_t step, joined, eliminated;
+} joint;
+
+static bool fit_at(const zoom *z, size_t step, joint *out)
+{
+    out->step = step;
+    if (!join_times(z, step, &out->route))
+        return false;
+    out->joined = out->route.count;
+    twi_task task = joint_task(z, step);
+    start_values(z, &out->route);
+    if (!fit_joint(&task, &out->route))
+        return false;
+    out->eliminated = twi_refine_fewer(&task, &out->route);
+    return true;
+}
+
+/* The route with as few keyframes as the hard speed needs, at the slowest speed that needs no more. */
+static bool fit_slowest(const zoom *z, joint *out)
+{
+    joint hard, other;
+    size_t step = 0;
+    while (step < SPEEDS && !fit_at(z, step, out))
+        step++;
+    if (step >= SPEEDS - 1 || out->route.count <= 2)
+        return step < SPEEDS;
+    if (!fit_at(z, SPEEDS - 1, &hard) || hard.route.count >= out->route.count)
+        return true;
+    while (++step < SPEEDS - 1) {
+        if (!fit_at(z, step, &other) || other.route.count > hard.route.count)
+            continue;
+        *out = other;
+        return true;
+    }
+    *out = hard;
+    return true;
+}
+
+/* ---- nice to hold ---------------------------------------------------------------------------------------- */
+
+/* The hull with a nice region in it, and widths for it; false where that is wider than anything allowed. */
+static bool take_in(zoom *z, size_t region)
+{
+    const tw_path_box *boxes = z->scene->boxes[region];
+    for (size_t t = 0; t < z->scene->n; t++) {
+        tw_path_box *hull = &z->hull[t];
+        if (!(boxes[t].right > boxes[t].left))
+            continue;
+        *hull = hull->right > hull->left
+                    ? (tw_path_box){fmin(hull->left, boxes[t].left), fmin(hull->top, boxes[t].top),
+                                    fmax(hull->right, boxes[t].right), fmax(hull->bottom, boxes[t].bottom)}
+                    : boxes[t];
+        z->width.lo[t] = fmax(z->width.lo[t], need_of(z, t));
+        if (z->width.lo[t] > z->width.hi[t] || twi_scene_need(z->scene, hull) > z->scene->widest)
+            return false;
+    }
+    return true;
+}
+
+/* Grants the nice regions that cost no keyframe, heaviest first. */
+static void grant_nice(zoom *z, size_t step, twi_route *route)
+{
+    bool *asked = TW_NEW_N(z->scene->arena, bool, z->scene->job->region_count);
+    twi_route other = twi_route_new(z->scene->arena, route->cap);
+    for (size_t n = 0, region; n < TWI_NICE_MOST && (region = twi_scene_next_nice(z->scene, asked)) != SIZE_MAX; n++) {
+        zoom with = *z;
+        with.hull = TW_NEW_N(z->scene->arena, tw_path_box, z->scene->n);
+        memcpy(with.hull, z->hull, z->scene->n * sizeof *z->hull);
+        with.width = twi_tube_copy(z->scene->arena, &z->width);
+        if (!take_in(&with, region))
+            continue;
+        twi_task task = joint_task(&with, step);
+        twi_route_copy(&other, route);
+        if (!fit_joint(&task, &other))
+            continue;
+        twi_route_copy(route, &other);
+        *z = with;
+    }
+}
+
+/* ---- keys ------------------------------------------------------------------------------------------------ */
+
+static void write_keys(tw_arena *arena, const zoom *z, const twi_route *route, tw_path_result *out)
+{
+    out->keys = TW_NEW_N(arena, tw_key, route->count);
+    for (size_t i = 0; i < route->count; i++) {
+        double value[TWI_AXES];
+        for (int a = 0; a < TWI_AXES; a++)
+            value[a] = route->p[a][i] * z->unit;
+        out->keys[i] = twi_path_key(z->scene, (double)route->t[i], value, route->r[i]);
+    }
+    out->key_count = twi_path_drop_idle(out->keys, route->count);
+    out->reason = TW_PATH_MOVES;
+}
+
+static bool solve(tw_arena *arena, zoom *z, tw_path_result *out)
+{
+    joint j;
+    if (!read_widths(z) || !search_width(z) || !fit_width(z))
         return false;
     set_widths(z);
-    if (!add_times(z) || !fit_width(z, false))
+    if (!fit_slowest(z, &j))
         return false;
-    set_widths(z);
-    return fit_centre(z);
+    grant_nice(z, j.step, &j.route);
+    twi_task task = joint_task(z, j.step);
+    out->fewest = j.joined;
+    out->eliminated = j.eliminated;
+    out->settled = twi_refine_rest(&task, &j.route, z->scene);
+    write_keys(arena, z, &j.route, out);
+    return true;
 }
 
 bool twi_solve_zoom(tw_arena *arena, twi_scene *scene, tw_path_result *out)
@@ -206,18 +347,11 @@ bool twi_solve_zoom(tw_arena *arena, twi_scene *scene, tw_path_result *out)
     if (!scene->job->zoom || !(scene->job->subject_fill > 0) || !scene->subject || scene->n < 3)
         return false;
     zoom z = {.scene = scene, .unit = scene->widest, .care = twi_scene_care(scene)};
+    z.hull = TW_NEW_N(scene->arena, tw_path_box, scene->n);
     z.width = twi_tube_new(scene->arena, scene->n);
     z.wish = TW_NEW_N(scene->arena, double, scene->n);
-    if (!solve(&z)) {
-        scene->widths = NULL;
-        return false;
-    }
-    out->keys = TW_NEW_N(arena, tw_key, z.w.count);
-    out->key_count = out->fewest = z.w.count;
-    for (size_t i = 0; i < z.w.count; i++) {
-        double value[TWI_AXES] = {z.xy.p[0][i] * z.unit, z.xy.p[1][i] * z.unit, z.w.p[0][i] * z.unit};
-        out->keys[i] = twi_path_key(scene, (double)z.w.t[i], value, z.w.r[i]);
-    }
-    out->reason = TW_PATH_MOVES;
-    return true;
+    if (solve(arena, &z, out))
+        return true;
+    scene->widths = NULL;
+    return false;
 }

@@ -1,38 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "path/fit.h"
 
+#include "path/hand.h"
 #include "support/support.h"
-
-/* One axis, a tube of +-half around a middle that rises by 1 from frame 40 to 60. */
-static twi_task task_for(tw_arena *arena, double half)
-{
-    twi_task task = {.arena = arena, .n = 100, .axes = 1, .link = 12, .accel = INFINITY, .ease = 7, .smoothness = 75};
-    double *wish = TW_NEW_N(arena, double, 100), *care = TW_NEW_N(arena, double, 100);
-    task.tube[0] = twi_tube_new(arena, 100);
-    task.room[0] = twi_tube_new(arena, 100);
-    task.rows = TW_NEW_N(arena, twi_basis, 100);
-    for (size_t t = 0; t < 100; t++) {
-        wish[t] = fmin(fmax(((double)t - 40) / 20, 0), 1);
-        care[t] = 1;
-        task.tube[0].lo[t] = wish[t] - half;
-        task.tube[0].hi[t] = wish[t] + half;
-        task.room[0].lo[t] = -5;
-        task.room[0].hi[t] = 5;
-    }
-    task.wish[0] = wish;
-    task.care = care;
-    task.speed[0] = 1;
-    return task;
-}
-
-static twi_route route_of(tw_arena *arena, const twi_task *task, const size_t *times, size_t count)
-{
-    twi_route route = twi_route_new(arena, 16);
-    route.count = count;
-    memcpy(route.t, times, count * sizeof *times);
-    twi_route_ease(task, &route);
-    return route;
-}
 
 static void follows_within_limits(void **state)
 {

@@ -49,8 +49,44 @@ static void centres(void **state)
     }
 }
 
+/* Bounds that go along with the width: at the frame's own width the same as above, at any other they hold the box. */
+static void leaning_centres(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const tw_path_box boxes[] = {{2000, 10, 2600, 900}, {20, 10, 620, 900}, {5100, 3000, 5755, 4310}};
+    const tw_path_region region = {.boxes = boxes, .must = true, .weight = 1};
+    tw_path_job job = job_of(&region, 1, 3);
+    job.inset = (tw_inset){0.05, 0.02, 0.1, 0.02};
+    twi_scene scene;
+    twi_scene_init(arena, &job, &scene);
+    twi_scene_scale(&scene);
+    scene.width = 1600;
+    for (size_t row = 0; row < 6; row++) {
+        int axis = (int)(row % 2);
+        size_t t = row / 2;
+        twi_axis fixed;
+        double lo[2], hi[2], shape = axis == TWI_X ? 1 : scene.shape;
+        twi_scene_axis(&scene, axis, &fixed);
+        twi_scene_lean(&scene, &boxes[t], t, axis, lo, hi);
+        tw_row(row, "frame and axis");
+        double room = twi_scene_room(&scene, axis), half = scene.width / shape / 2;
+        double low = fmin(fmax(lo[0] + lo[1] * scene.width, half), room - half);
+        double high = fmin(fmax(hi[0] + hi[1] * scene.width, half), room - half);
+        tw_assert_near(low, fixed.tube.lo[t], 2 * TWI_HELD);
+        tw_assert_near(high, fixed.tube.hi[t], 2 * TWI_HELD);
+        for (double w = 1300; w <= 2400; w += 100) {
+            half = w / shape / 2;
+            double near = axis == TWI_X ? boxes[t].left : boxes[t].top;
+            double far = axis == TWI_X ? boxes[t].right : boxes[t].bottom;
+            low = fmax(lo[0] + lo[1] * w, half);
+            high = fmin(hi[0] + hi[1] * w, room - half);
+            assert_true(low > high || (low + half >= far && high - half <= near));
+        }
+    }
+}
+
 TW_SUITE(scene)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(widths), TW_TEST(centres)};
+    const struct CMUnitTest tests[] = {TW_TEST(widths), TW_TEST(centres), TW_TEST(leaning_centres)};
     return tw_run("path/scene", tests);
 }
