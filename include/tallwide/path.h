@@ -123,7 +123,7 @@ typedef enum tw_path_reason {
 } tw_path_reason;
 
 typedef enum tw_path_yield {
-    TW_YIELD_SCALE,   /* the source is too small: enlarged past max_scale (px: the scale) */
+    TW_YIELD_SCALE,   /* enlarged past max_scale (px: the scale): the source is too small; side 'h': set so by hand */
     TW_YIELD_INSET,   /* region kept, but nearer to the edge than the inset */
     TW_YIELD_WIDER,   /* the window was made wider than wished; side 's': for max_scale, not to hold more */
     TW_YIELD_SPEED,   /* moves faster than comfortable (px: widths per second) */

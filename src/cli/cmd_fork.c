@@ -30,6 +30,22 @@ static exit_code write_file(cli *app, const tw_timeline *timeline, output *file)
     return code_of(status);
 }
 
+/* The same format named twice, or delivery "tall.V2" beside the second picture track of "tall". */
+static bool is_taken(cli *app, const project *p, const tw_delivery *d, const outputs *files, const char *path)
+{
+    for (size_t i = 0; i < files->len; i++) {
+        if (strcmp(files->at[i].path, path) != 0)
+            continue;
+        const tw_place place = tw_json_place(&p->plan->doc, d->json);
+        const tw_str other = p->plan->deliveries[files->at[i].delivery].name;
+        tw_diag_add(app->diags, 1906, &place,
+                    "delivery \"%.*s\" would write %s, which delivery \"%.*s\" writes already", TW_ARG(d->name), path,
+                    TW_ARG(other));
+        return true;
+    }
+    return false;
+}
+
 static exit_code write_delivery(cli *app, const project *p, const tw_derived *derived, size_t index, tw_str folder,
                                 outputs *files)
 {
@@ -41,6 +57,8 @@ static exit_code write_delivery(cli *app, const project *p, const tw_derived *de
         for (size_t part = 0; part < formats[f]->parts(timeline); part++) {
             const char *path = output_path(app, folder, p, d, part, formats[f]->extensions[0]);
             output file = {path, tw_str_basename(tw_str_z(path)), {NULL, 0}, formats[f], part, number_of(p, d)};
+            if (is_taken(app, p, d, files, path))
+                return EXIT_INPUT;
             exit_code code = write_file(app, timeline, &file);
             if (code != EXIT_FINE)
                 return code;

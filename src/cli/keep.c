@@ -24,16 +24,35 @@ static void move_path(cli *app, tw_json *object, const char *member, const char 
     tw_json_set(app->arena, object, member, tw_json_new_text(app->arena, name_relative(app->arena, to, now.at)));
 }
 
+static bool ends_in(tw_str s, tw_str end)
+{
+    return s.len >= end.len && tw_str_eq(tw_str_from(s, s.len - end.len), end);
+}
+
+/* Conflicts a merge noted hold values of both sides: paths among them move along. */
+static void move_conflicts(cli *app, const tw_json *object, const char *ending, const char *from, const char *to)
+{
+    const tw_json *all = tw_json_get(object, "conflict");
+    for (tw_json *c = all != NULL ? all->child : NULL; c != NULL; c = c->next) {
+        if (!ends_in(c->key, tw_str_z(ending)))
+            continue;
+        move_path(app, c, "ours", from, to);
+        move_path(app, c, "theirs", from, to);
+    }
+}
+
 void plan_move(cli *app, tw_json *root, const char *from, const char *to)
 {
     if (to == NULL || strchr(name_relative(app->arena, from, to).at, '/') == NULL)
         return; /* the same folder */
     move_path(app, tw_json_get(root, "edit"), "file", from, to);
+    move_conflicts(app, root, "edit/file", from, to);
     const tw_json *notes = tw_json_get(root, "notes");
     for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
         const tw_json *regions = tw_json_get(n, "regions");
         for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next)
             move_path(app, g, "track", from, to);
+        move_conflicts(app, n, "/track", from, to);
     }
 }
 

@@ -28,13 +28,19 @@ tw_str name_folder(const char *path)
     return slash != NULL ? (tw_str){path, (size_t)(slash - path) + 1} : (tw_str){path, 0};
 }
 
-/* The real folder of a path that may not exist yet, plus its last part. */
+/* The real folder of a path, as far as it exists yet, plus the rest. */
 static bool absolute(tw_arena *arena, const char *path, char **out)
 {
     char folder[PATH_MAX];
     char *dir = tw_arena_dupz(arena, name_folder(path));
-    if (realpath(dir[0] != '\0' ? dir : ".", folder) == NULL)
-        return false;
+    size_t kept = strlen(dir);
+    while (realpath(kept > 0 ? dir : ".", folder) == NULL) {
+        if (kept == 0)
+            return false;
+        dir[kept - 1] = '\0';
+        kept = name_folder(dir).len;
+        dir[kept] = '\0';
+    }
     tw_str base = tw_str_from(tw_str_z(path), strlen(dir));
     *out =
         tw_arena_dupz(arena, tw_arena_printf(arena, "%s/%.*s", strcmp(folder, "/") == 0 ? "" : folder, TW_ARG(base)));

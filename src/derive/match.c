@@ -138,8 +138,11 @@ const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, c
     set_span(master, clip, &f);
     tw_str names[5];
     size_t name_count = tw_item_names(clip, names);
+    if (name_count == 0)
+        names[name_count++] = TW_STR(""); /* "*" means this one too */
     for (size_t n = 0; n < name_count; n++) {
-        add_exact(index, lowered(arena, names[n]), &f);
+        if (names[n].len > 0)
+            add_exact(index, lowered(arena, names[n]), &f);
         for (size_t p = 0; p < index->pattern_count; p++)
             if (tw_str_glob(index->patterns[p]->reel, names[n]))
                 add_note(&f, index->patterns[p]);

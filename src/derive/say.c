@@ -35,7 +35,8 @@ tw_str tw_derive_say(tw_arena *arena, const tw_decision *d, const tw_path_compro
     tw_buf say = {.arena = arena};
     switch (c->what) {
     case TW_YIELD_SCALE:
-        tw_buf_addz(&say, "the source is too small: enlarged ");
+        tw_buf_addz(&say, c->side == 'h' ? "the hand window enlarges past the limit: "
+                                         : "the source is too small: enlarged ");
         tw_buf_add_fixed(&say, c->px, 2);
         tw_buf_addz(&say, " times");
         return tw_buf_str(&say);

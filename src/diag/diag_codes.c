@@ -461,8 +461,8 @@ static const tw_code codes[] = {
      "The shape is too narrow, or the subject too fast, to keep the whole region in the picture.",
      "Look at the shot; narrow the region, make it nice, or set a window by hand."},
     {1605, TW_WARNING, "enlarged past the limit",
-     "The source has too few pixels to fill this delivery at max_scale.",
-     "Accept it, raise max_scale for the delivery, or show the picture whole."},
+     "The source has too few pixels to fill this delivery at max_scale, or a window set by hand is smaller than that.",
+     "Accept it, raise max_scale for the delivery, show the picture whole, or set a larger window."},
     {1606, TW_NOTE, "something had to give",
      "An inset, a speed or a nice-to-have region could not be kept along with the rest.",
      "Look at the shot; most of these need nothing."},
@@ -623,6 +623,10 @@ static const tw_code codes[] = {
     {1905, TW_ERROR, "no deliveries",
      "The plan's list of deliveries is empty.",
      "Add at least one, such as {\"name\": \"tall\", \"size\": [1080, 1920]}."},
+    {1906, TW_ERROR, "two outputs of one name",
+     "Two files of the plan's deliveries would go by the same name: a format is named twice, or a delivery is called as "
+     "the second picture track of another one is.",
+     "Name each format once, and the deliveries apart."},
 
     /* 20 XML and pages */
     {2001, TW_ERROR, "not well-formed XML",

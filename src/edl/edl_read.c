@@ -203,6 +203,14 @@ static tw_status read_list(twi_list *list, tw_str bytes, const tw_read_options *
     return TW_OK;
 }
 
+static bool is_blank(tw_str bytes)
+{
+    size_t i = 0;
+    while (i < bytes.len && (bytes.at[i] == ' ' || bytes.at[i] == '\t' || bytes.at[i] == '\r' || bytes.at[i] == '\n'))
+        i++;
+    return i == bytes.len;
+}
+
 tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
                        tw_timeline **out)
 {
@@ -212,7 +220,7 @@ tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read
         refuse_file(&list, NULL, (tw_str){NULL, 0}, "the file is larger than 1 GiB");
         return TW_ERR_LIMIT;
     }
-    const char *not_text = twi_edl_not_text(bytes);
+    const char *not_text = is_blank(bytes) ? "there is nothing in this file" : twi_edl_not_text(bytes);
     if (not_text != NULL)
         return refuse_file(&list, NULL, (tw_str){NULL, 0}, not_text);
     list.scratch = tw_arena_like(arena);

@@ -230,11 +230,19 @@ static tw_str names_of(twi_otio *o, const choice *c)
     tw_buf out = {.arena = o->arena};
     for (size_t i = 0; i < c->count && i < NAMES_SAID; i++) {
         tw_str name = twi_otio_text(c->at[i], "name");
-        tw_buf_addf(&out, "%s\"%.*s\"", i > 0 ? ", " : "", TW_ARG(name));
+        tw_buf_addf(&out, "%s#%zu \"%.*s\"", i > 0 ? ", " : "", i + 1, TW_ARG(name));
     }
     if (c->count > NAMES_SAID)
         tw_buf_addf(&out, " and %zu more", c->count - NAMES_SAID);
     return tw_buf_str(&out);
+}
+
+/* "#2": timelines may share a name, or have none. */
+static tw_json *by_number(const choice *c, tw_str wanted)
+{
+    int64_t n;
+    bool numbered = tw_str_starts(wanted, TW_STR("#")) && tw_num_int(tw_str_from(wanted, 1), &n);
+    return numbered && n >= 1 && (uint64_t)n <= c->count ? c->at[n - 1] : NULL;
 }
 
 static tw_json *by_name(twi_otio *o, const choice *c, tw_str wanted)
@@ -244,12 +252,14 @@ static tw_json *by_name(twi_otio *o, const choice *c, tw_str wanted)
         if (!tw_str_eq(twi_otio_text(c->at[i], "name"), wanted))
             continue;
         if (found != NULL) {
-            twi_otio_say(o, 1316, c->at[i], "a second timeline is called \"%.*s\": give it another name",
-                         TW_ARG(wanted));
+            twi_otio_say(o, 1316, c->at[i], "a second timeline is called \"%.*s\": name it by its number in %.*s",
+                         TW_ARG(wanted), TW_ARG(names_of(o, c)));
             return NULL;
         }
         found = c->at[i];
     }
+    if (found == NULL)
+        found = by_number(c, wanted);
     if (found == NULL)
         twi_otio_say(o, 1316, o->doc.root, "no timeline is called \"%.*s\"; the file holds %.*s", TW_ARG(wanted),
                      TW_ARG(names_of(o, c)));

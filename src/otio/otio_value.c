@@ -193,16 +193,15 @@ static bool read_rate(twi_otio *o, const tw_json *time, tw_rate *rate)
 {
     const tw_json *number = tw_json_get(time, "rate");
     double fps = 0;
-    if (!tw_json_double(number, &fps))
-        return false;
-    for (size_t i = 0; i < o->rate_count; i++) {
+    bool finite = tw_json_double(number, &fps);
+    for (size_t i = 0; finite && i < o->rate_count; i++) {
         if (fps >= o->rates[i].fps && fps <= o->rates[i].fps) {
             *rate = o->rates[i].rate;
             return true;
         }
     }
     bool exact;
-    if (!tw_rate_snap(fps, rate, &exact)) {
+    if (!finite || !tw_rate_snap(fps, rate, &exact)) {
         twi_otio_say(o, 1306, number, "a rate of %.*s frames in a second is no rate: a number above 0 is expected",
                      TW_ARG(number->text));
         return false;

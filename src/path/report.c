@@ -118,6 +118,7 @@ static void add_width(const twi_scene *scene, const tw_path_result *r, sheet *s)
     double scale = tw_geom_scale(least, scene->job->delivery);
     if (scene->narrowest > least + TWI_HELD) {
         c.what = TW_YIELD_SCALE;
+        c.side = least < fmin(scene->narrowest, scene->widest) - TWI_HELD ? 'h' : 0;
         c.px = scale;
         add(s, c);
     }

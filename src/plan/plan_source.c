@@ -107,8 +107,9 @@ static size_t match(const tw_plan *plan, tw_str name)
 
 const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count)
 {
-    for (size_t i = 0; i < count; i++) {
-        size_t found = match(plan, names[i]);
+    const tw_str nameless = TW_STR(""); /* "*" means this one too */
+    for (size_t i = 0; i < count || i == 0; i++) {
+        size_t found = match(plan, count > 0 ? names[i] : nameless);
         if (found != SIZE_MAX)
             return &plan->sources[found];
     }

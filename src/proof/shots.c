@@ -155,6 +155,8 @@ static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_
     double b = tw_item_source_frame(master, s->clip, s->first + s->frames - 1);
     tw_str names[5];
     size_t count = tw_item_names(s->clip, names);
+    if (count == 0)
+        names[count++] = TW_STR(""); /* "*" means this one too */
     for (size_t n = 0; n < count; n++) {
         rows->at = tw_arena_grow(arena, rows->at, rows->len, &rows->cap, sizeof *rows->at);
         rows->at[rows->len++] = (clip_row){

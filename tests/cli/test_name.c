@@ -51,7 +51,8 @@ static void paths_between_folders(void **state)
         {"plans/wheel.plan.json", "cuts/wheel.edl", "../cuts/wheel.edl"},
         {"plans/wheel.plan.json", "wheel.edl", "../wheel.edl"},
         {"wheel.plan.json", "./cuts/wheel.edl", "cuts/wheel.edl"},
-        {"no/such/wheel.plan.json", "cuts/wheel.edl", "cuts/wheel.edl"},
+        {"no/such/wheel.plan.json", "cuts/wheel.edl", "../../cuts/wheel.edl"},
+        {"plans/wheel.plan.json", "no/such/wheel.edl", "../no/such/wheel.edl"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].seen);

@@ -27,6 +27,22 @@ static void notes_by_reel_and_range(void **state)
     tw_assert_text(tw_buf_str(&ids), "first last glob long inside ");
 }
 
+/* "*" means also what has no name at all. */
+static void notes_of_a_clip_without_a_name(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_note notes[] = {hand_note("any", "*", 0, 500), hand_note("one", "?", 0, 500),
+                       hand_note("other", "A003", 0, 500)};
+    tw_plan plan = {.notes = notes, .note_count = 3};
+    tw_item clip = hand_clip("", 0, 100, 20);
+    tw_track track = hand_track(TW_TRACK_VIDEO, &clip, 1);
+    const tw_timeline *t = hand_timeline(arena, &track, 1);
+    size_t count;
+    const tw_note **found = twi_derive_notes(arena, twi_derive_index(arena, &plan), t, &clip, &count);
+    assert_int_equal(count, 1);
+    assert_ptr_equal(found[0], &notes[0]);
+}
+
 /* The index against trying every note, on random notes and clips. */
 static void index_finds_what_trying_all_finds(void **state)
 {
@@ -109,9 +125,8 @@ static void record_times_through_nests(void **state)
 TW_SUITE(match)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(notes_by_reel_and_range),
-        TW_TEST(index_finds_what_trying_all_finds),
-        TW_TEST(through_edits_are_one_path),
+        TW_TEST(notes_by_reel_and_range),           TW_TEST(notes_of_a_clip_without_a_name),
+        TW_TEST(index_finds_what_trying_all_finds), TW_TEST(through_edits_are_one_path),
         TW_TEST(record_times_through_nests),
     };
     return tw_run("derive/match", tests);

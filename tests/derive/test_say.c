@@ -23,6 +23,8 @@ static void compromises_in_words(void **state)
         {{.what = TW_YIELD_WIDER, .region = SIZE_MAX}, "the window is wider than asked, to hold everything"},
         {{.what = TW_YIELD_WIDER, .region = SIZE_MAX, .side = 's'}, "closer than this would enlarge past the limit"},
         {{.what = TW_YIELD_SCALE, .region = SIZE_MAX, .px = 1.778}, "the source is too small: enlarged 1.78 times"},
+        {{.what = TW_YIELD_SCALE, .region = SIZE_MAX, .px = 1.2, .side = 'h'},
+         "the hand window enlarges past the limit: 1.20 times"},
         {{.what = TW_YIELD_SPEED, .region = SIZE_MAX, .px = 0.5},
          "moves at up to 0.50 window widths a second to keep up"},
     };

@@ -139,7 +139,9 @@ static void findings_of_the_whole_list(void **state)
          "t.edl: note TW1231: 1 audio-only line: kept, nothing in it is framed\n"
          "t.edl: warning TW1210: the list holds 0 video events\n"},
         {"E10: only notes", "", "* NOTHING HERE YET\n", "t.edl: warning TW1210: the list holds 0 video events\n"},
-        {"E10: nothing", "", "\n", "t.edl: warning TW1210: the list holds 0 video events\n"},
+        {"E10: nothing", "", "\n",
+         "t.edl: error TW1209: there is nothing in this file\n"
+         "  -> save the list as plain text, or check that the right file was named\n"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);

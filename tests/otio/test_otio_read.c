@@ -29,6 +29,7 @@ static const char *const fixtures[] = {
     "bad_newer_version",
     "bad_no_length",
     "bad_no_schema",
+    "bad_rate_nan",
     "bad_rate_negative",
     "bad_rate_zero",
     "bad_root_clip",
@@ -71,8 +72,12 @@ static void one_of_several(void **state)
     } rows[] = {
         {"cut one", "one", NULL},
         {"cut two", "two", NULL},
-        {"", NULL, "the file holds 2 timelines, and none was named: \"cut one\", \"cut two\""},
-        {"cut", NULL, "no timeline is called \"cut\"; the file holds \"cut one\", \"cut two\""},
+        {"", NULL, "the file holds 2 timelines, and none was named: #1 \"cut one\", #2 \"cut two\""},
+        {"cut", NULL, "no timeline is called \"cut\"; the file holds #1 \"cut one\", #2 \"cut two\""},
+        {"#1", "one", NULL},
+        {"#2", "two", NULL},
+        {"#3", NULL, "no timeline is called \"#3\"; the file holds #1 \"cut one\", #2 \"cut two\""},
+        {"#0", NULL, "no timeline is called \"#0\"; the file holds #1 \"cut one\", #2 \"cut two\""},
     };
     tw_str bytes = tw_fixture(arena, "otio/ok_collection.otio");
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -86,6 +91,33 @@ static void one_of_several(void **state)
             tw_assert_text(timeline->tracks[0].items[0].name, rows[i].found);
         else
             tw_assert_text(tw_diags_get(diags, 0)->message, rows[i].finding);
+    }
+}
+
+/* Of two by one name the number tells; a name comes before a number. */
+static void two_of_one_name(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+#define NAMED(name, clip)                                                                                              \
+    "{\"OTIO_SCHEMA\":\"Timeline.1\",\"name\":\"" name                                                                 \
+    "\",\"tracks\":{\"OTIO_SCHEMA\":\"Stack.1\",\"children\":[" J_TRACK(                                               \
+        "Video", "", J_CLIP(clip, J_RANGE("0", "24", "24"), "")) "]}}"
+    static const char json[] = "[" NAMED("v2", "old") "," NAMED("v2", "new") "," NAMED("#1", "odd") "]";
+#undef NAMED
+    static const struct {
+        const char *wanted, *found;
+    } rows[] = {{"#2", "new"}, {"#1", "odd"}, {"v2", NULL}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].wanted);
+        tw_diags *diags = tw_diags_new(arena);
+        const tw_read_options options = {.timeline = tw_str_z(rows[i].wanted)};
+        tw_timeline *timeline = NULL;
+        tw_format_otio.read(arena, TW_STR(json), TW_STR("t.otio"), &options, diags, &timeline);
+        if (rows[i].found != NULL)
+            tw_assert_text(timeline->tracks[0].items[0].name, rows[i].found);
+        else
+            tw_assert_text(tw_diags_get(diags, 0)->message, "a second timeline is called \"v2\": name it by its number "
+                                                            "in #1 \"v2\", #2 \"v2\", #3 \"#1\"");
     }
 }
 
@@ -140,7 +172,7 @@ static void probing(void **state)
 
 TW_SUITE(otio_read)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(every_fixture), TW_TEST(one_of_several), TW_TEST(the_timeline_s_rate),
-                                       TW_TEST(probing)};
+    const struct CMUnitTest tests[] = {TW_TEST(every_fixture), TW_TEST(one_of_several), TW_TEST(two_of_one_name),
+                                       TW_TEST(the_timeline_s_rate), TW_TEST(probing)};
     return tw_run("otio/otio_read", tests);
 }

@@ -28,6 +28,8 @@ static void first_match_counts(void **state)
     tw_str names[] = {TW_STR("D"), TW_STR("C7"), TW_STR("A003")};
     assert_ptr_equal(tw_plan_source(&plan, names, 3), &sources[5]);
     assert_null(tw_plan_source(&plan, names, 0));
+    sources[5].reel = TW_STR("*"); /* whatever has no name is any */
+    assert_ptr_equal(tw_plan_source(&plan, names, 0), &sources[5]);
 }
 
 /* The index must find what a walk finds, whatever the patterns. */
