@@ -8,6 +8,7 @@
 #include <string.h>
 #include <sys/mman.h>
 
+#include "arena_text.h"
 #include "ext.h"
 
 #define FIRST_CHUNK ((size_t)4096)
@@ -166,7 +167,7 @@ tw_str tw_arena_printf(tw_arena *arena, const char *format, ...)
 }
 
 /* The block that starts right before `at` if `at` has one of its own: blocks are never smaller than what grow gave. */
-static void *enlarge_own(tw_arena *arena, void *at, size_t old, size_t wanted)
+static void *enlarge_own(tw_arena *arena, void *at, size_t wanted)
 {
     block *b = (block *)(void *)((char *)at - HEADER);
     block *prev = b->prev, *next = b->next;
@@ -179,7 +180,6 @@ static void *enlarge_own(tw_arena *arena, void *at, size_t old, size_t wanted)
     next->prev = moved;
     arena->held += wanted - moved->size;
     moved->size = wanted;
-    memset((char *)moved + HEADER + old, 0, wanted - old);
     return (char *)moved + HEADER;
 }
 
@@ -195,13 +195,34 @@ void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t s
     size_t old = *cap * size, wanted = rounded(more * size);
     void *grown;
     if (old >= GROW_OWN) {
-        grown = enlarge_own(arena, at, old, wanted);
+        grown = enlarge_own(arena, at, wanted);
+        memset((char *)grown + old, 0, wanted - old);
     } else {
         grown = wanted >= GROW_OWN ? own_block(arena, wanted) : tw_arena_alloc(arena, wanted, 1);
         if (len > 0)
             memcpy(grown, at, len * size);
     }
     *cap = more;
+    return grown;
+}
+
+/* What is behind the text is neither copied nor cleared, so that memory is touched as it is filled and no sooner. */
+char *twi_arena_text(tw_arena *arena, char *at, size_t len, size_t *cap, size_t more)
+{
+    if (more > SIZE_MAX / 2 - len)
+        out_of_memory(arena, SIZE_MAX);
+    size_t wanted = *cap < 32 ? 32 : *cap;
+    while (wanted - len < more)
+        wanted *= 2;
+    char *grown;
+    if (*cap >= GROW_OWN) {
+        grown = enlarge_own(arena, at, wanted);
+    } else {
+        grown = wanted >= GROW_OWN ? own_block(arena, wanted) : tw_arena_alloc(arena, wanted, 1);
+        if (len > 0)
+            memcpy(grown, at, len);
+    }
+    *cap = wanted;
     return grown;
 }
 

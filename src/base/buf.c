@@ -1,13 +1,15 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include <tallwide/base.h>
 
+#include "arena_text.h"
+
 #include <stdio.h>
 #include <string.h>
 
 static char *room(tw_buf *buf, size_t more)
 {
-    while (buf->at == NULL || buf->cap - buf->len < more)
-        buf->at = tw_arena_grow(buf->arena, buf->at, buf->cap, &buf->cap, 1);
+    if (buf->cap - buf->len < more)
+        buf->at = twi_arena_text(buf->arena, buf->at, buf->len, &buf->cap, more);
     return buf->at + buf->len;
 }
 

@@ -97,6 +97,7 @@ exit_code load_bytes(cli *app, const char *path, tw_str *bytes);
 typedef struct loaded {
     const char *path;
     tw_str bytes;
+    uint64_t hash; /* of the bytes; set for the edit of a project */
     tw_timeline *timeline;
 } loaded;
 exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out);

@@ -130,7 +130,7 @@ static exit_code adopt_timeline(cli *app, adopting *a, const loaded *edit)
         tw_diag_add(app->diags, 1808, &place, "it cannot be told which delivery of the plan this is");
         return EXIT_INPUT;
     }
-    tw_timeline *solved = tw_derive_timeline(app->arena, a->derived, index, tw_str_hash(a->p.edit.bytes));
+    tw_timeline *solved = tw_derive_timeline(app->arena, a->derived, index, a->p.edit.hash);
     tw_timeline *written = solved;
     exit_code code = read_written(app, solved, edit->timeline, &written);
     if (code != EXIT_FINE)

@@ -52,7 +52,7 @@ static exit_code write_delivery(cli *app, const project *p, const tw_derived *de
     const tw_delivery *d = derived->deliveries[index].delivery;
     const tw_format *formats[TW_PLAN_FORMATS + 2];
     size_t count = output_formats(app, p, d, formats);
-    const tw_timeline *timeline = tw_derive_timeline(app->arena, derived, index, tw_str_hash(p->edit.bytes));
+    const tw_timeline *timeline = tw_derive_timeline(app->arena, derived, index, p->edit.hash);
     for (size_t f = 0; f < count; f++) {
         for (size_t part = 0; part < formats[f]->parts(timeline); part++) {
             const char *path = output_path(app, folder, p, d, part, formats[f]->extensions[0]);

@@ -138,6 +138,7 @@ exit_code load_project_text(cli *app, const char *plan_path, tw_str text, projec
     exit_code code = load_edit(app, edit_path, &options, &p->edit);
     if (code != EXIT_FINE)
         return code;
+    p->edit.hash = tw_str_hash(p->edit.bytes);
     const tw_timeline *t = p->edit.timeline;
     status = tw_plan_read(app->arena, p->plan_bytes, display_name(plan_path), t->rate, t->drop, app->diags, &p->plan);
     if (status != TW_OK)

@@ -98,7 +98,7 @@ static tw_status read_back(const reading *r, const output *file, tw_diags *diags
     if (status != TW_OK)
         return status;
     written->format = file->format;
-    *out = (tw_proof_file){.name = file->name, .written = written, .part = file->part};
+    *out = (tw_proof_file){.name = file->name, .text = file->text, .written = written, .part = file->part};
     return TW_OK;
 }
 
@@ -122,7 +122,7 @@ exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outp
     tw_proof_input in = {
         .plan = p->plan,
         .master = p->edit.timeline,
-        .master_hash = tw_str_hash(p->edit.bytes),
+        .master_hash = p->edit.hash,
         .delivery = delivery,
     };
     out->findings = tw_diags_new(app->arena);

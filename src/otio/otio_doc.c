@@ -2,6 +2,7 @@
 #include "otio/otio_internal.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #define MOST_USES 100000  /* references followed: in a chain of them each doubles what the one before does */
 #define NAMES_SAID 8      /* timelines listed in a message */
@@ -10,17 +11,24 @@
 
 /* ---- places ---------------------------------------------------------------------------------------------- */
 
+/* Where each line behind the first starts, into `starts` unless that is NULL; how many there are. */
+static size_t line_starts(tw_str bytes, uint32_t *starts)
+{
+    size_t count = 0;
+    for (const char *at = bytes.at, *end = at + bytes.len; (at = memchr(at, '\n', (size_t)(end - at))) != NULL;
+         count++) {
+        at++;
+        if (starts != NULL)
+            starts[count] = (uint32_t)(at - bytes.at);
+    }
+    return count;
+}
+
 static void find_lines(twi_otio *o)
 {
-    tw_str bytes = o->doc.bytes;
-    size_t count = 1;
-    for (size_t i = 0; i < bytes.len; i++)
-        count += bytes.at[i] == '\n';
-    o->lines = TW_NEW_N(o->arena, size_t, count);
-    o->line_count = 1;
-    for (size_t i = 0; i < bytes.len; i++)
-        if (bytes.at[i] == '\n')
-            o->lines[o->line_count++] = i + 1;
+    o->line_count = 1 + line_starts(o->doc.bytes, NULL);
+    o->lines = TW_NEW_N(o->scratch, uint32_t, o->line_count);
+    line_starts(o->doc.bytes, o->lines + 1);
 }
 
 /* How many bytes of the input the value's own text takes; containers are shown by their first character. */

@@ -108,9 +108,10 @@ typedef struct twi_otio_rate {
 /* Everything a reading needs. */
 typedef struct twi_otio {
     tw_arena *arena;
+    tw_arena *scratch; /* what is needed only while reading */
     tw_diags *diags;
     tw_json_doc doc;
-    size_t *lines; /* byte offset of each line's start */
+    uint32_t *lines; /* byte offset of each line's start */
     size_t line_count;
     twi_otio_shared *shared; /* by id */
     size_t shared_count, shared_cap;

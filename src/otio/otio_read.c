@@ -125,27 +125,42 @@ static void build(twi_otio *o, tw_json *chosen)
         twi_otio_say(o, 1319, chosen, "the timeline holds no clips");
 }
 
+static tw_status read_document(twi_otio *o, tw_str bytes, tw_str file, const tw_read_options *options)
+{
+    tw_status status = twi_otio_open(o, bytes, file);
+    if (status != TW_OK)
+        return status;
+    o->timeline = tw_timeline_new(o->arena);
+    o->timeline->file = file;
+    o->timeline->format = &tw_format_otio;
+    tw_json *chosen = twi_otio_choose(o, options != NULL ? options->timeline : (tw_str){NULL, 0});
+    if (chosen != NULL)
+        build(o, chosen);
+    if (chosen == NULL || twi_otio_failed(o))
+        return TW_ERR_SEMANTIC;
+    twi_otio_source *source = TW_NEW(o->arena, twi_otio_source);
+    source->doc = o->doc;
+    source->chosen = chosen;
+    o->timeline->origin = source;
+    return TW_OK;
+}
+
 static tw_status otio_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
                            tw_timeline **out)
 {
-    twi_otio o = {.arena = arena, .diags = diags, .errors = tw_diags_count(diags, TW_ERROR), .measure = 1};
-    tw_status status = twi_otio_open(&o, bytes, file);
-    if (status != TW_OK)
-        return status;
-    o.timeline = tw_timeline_new(arena);
-    o.timeline->file = file;
-    o.timeline->format = &tw_format_otio;
-    tw_json *chosen = twi_otio_choose(&o, options != NULL ? options->timeline : (tw_str){NULL, 0});
-    if (chosen != NULL)
-        build(&o, chosen);
-    if (chosen == NULL || twi_otio_failed(&o))
-        return TW_ERR_SEMANTIC;
-    twi_otio_source *source = TW_NEW(arena, twi_otio_source);
-    source->doc = o.doc;
-    source->chosen = chosen;
-    o.timeline->origin = source;
-    *out = o.timeline;
-    return TW_OK;
+    tw_arena *scratch = tw_arena_like(arena);
+    twi_otio o = {
+        .arena = arena,
+        .scratch = scratch,
+        .diags = diags,
+        .errors = tw_diags_count(diags, TW_ERROR),
+        .measure = 1,
+    };
+    tw_status status = read_document(&o, bytes, file, options);
+    tw_arena_free(&scratch);
+    if (status == TW_OK)
+        *out = o.timeline;
+    return status;
 }
 
 /* ---- the row --------------------------------------------------------------------------------------------- */

@@ -165,7 +165,7 @@ static void compare(comparing *c, const tw_json *a, const tw_json *b)
 
 bool tw_otio_unchanged(tw_arena *arena, tw_str master, tw_str derived, tw_str file, tw_diags *diags)
 {
-    twi_otio a = {.arena = arena, .diags = diags}, b = {.arena = arena, .diags = diags};
+    twi_otio a = {.arena = arena, .scratch = arena, .diags = diags}, b = a;
     if (twi_otio_open(&a, master, file) != TW_OK || twi_otio_open(&b, derived, file) != TW_OK)
         return false;
     comparing c = {&a, &b, 0};

@@ -184,7 +184,7 @@ bool twi_otio_schema_find(tw_str text, const twi_otio_schema **row, int32_t *new
     if (!split(text, &name, &version))
         return false;
     for (size_t i = 0; i < SCHEMAS; i++) {
-        if (!tw_str_is(name, schemas[i].name))
+        if (name.at[0] != schemas[i].name[0] || !tw_str_is(name, schemas[i].name))
             continue;
         *newest = schemas[i].last;
         if (version >= schemas[i].first && version <= schemas[i].last)
