@@ -75,7 +75,7 @@ typedef struct tw_chart {
 
 tw_chart *tw_chart_make(tw_arena *arena, const tw_chart_ask *ask);
 
-void tw_chart_text(const tw_chart *chart, tw_buf *out); /* at most 100 columns, unless names are long */
+void tw_chart_text(const tw_chart *chart, tw_buf *out); /* at most 80 columns, unless names are long */
 void tw_chart_json(const tw_chart *chart, tw_buf *out);
 void tw_chart_svg(const tw_chart *chart, tw_buf *out); /* one drawing, a panel per mode, for paper and screen */
 

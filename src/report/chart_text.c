@@ -4,13 +4,64 @@
  */
 #include "report_internal.h"
 
-/* ---- text ------------------------------------------------------------------------------------------------ */
+/* ---- columns --------------------------------------------------------------------------------------------- */
 
-/* Blanks up to a column of the line that began at `start`; two at least. */
-static void pad(tw_buf *out, size_t start, size_t column)
+/* Rows of cells, written one after another; each column is as wide as its widest cell, so no name is too long. */
+#define COLUMNS 7
+typedef struct grid {
+    tw_buf text; /* the cells; its arena holds them */
+    size_t *ends, len, cap;
+} grid;
+
+/* Ends the cell that was added to grid->text. */
+static void cell(grid *g)
 {
-    size_t used = out->len - start;
-    tw_buf_fill(out, ' ', used + 2 <= column ? column - used : 2);
+    g->ends = tw_arena_grow(g->text.arena, g->ends, g->len, &g->cap, sizeof *g->ends);
+    g->ends[g->len++] = g->text.len;
+}
+
+static void cellz(grid *g, const char *text)
+{
+    tw_buf_addz(&g->text, text);
+    cell(g);
+}
+
+static tw_str cell_at(const grid *g, size_t index)
+{
+    size_t from = index > 0 ? g->ends[index - 1] : 0;
+    return (tw_str){tw_buf_str(&g->text).at + from, g->ends[index] - from};
+}
+
+/* Characters of UTF-8 text: all bytes but those that go on with one. */
+static size_t width_of(tw_str text)
+{
+    size_t width = 0;
+    for (size_t i = 0; i < text.len; i++)
+        width += ((unsigned char)text.at[i] & 0xC0) != 0x80;
+    return width;
+}
+
+static void write_grid(const grid *g, size_t columns, tw_buf *out)
+{
+    size_t widths[COLUMNS] = {0};
+    for (size_t i = 0; i < g->len; i++) {
+        size_t width = width_of(cell_at(g, i));
+        if (width > widths[i % columns])
+            widths[i % columns] = width;
+    }
+    for (size_t i = 0, blanks = 2; i < g->len; i++) {
+        tw_str text = cell_at(g, i);
+        if (text.len > 0) {
+            tw_buf_fill(out, ' ', blanks);
+            tw_buf_add(out, text);
+            blanks = 0;
+        }
+        blanks += widths[i % columns] - width_of(text) + 2;
+        if (i % columns + 1 == columns) {
+            tw_buf_addc(out, '\n');
+            blanks = 2;
+        }
+    }
 }
 
 static void add_extent(tw_extent e, tw_buf *out)
@@ -20,51 +71,53 @@ static void add_extent(tw_extent e, tw_buf *out)
     tw_xml_add_num(out, e.h, 2);
 }
 
-/* "28.91-71.09 %": where the guide lines go, in percent of the picture. */
-static void add_lines(double from, double length, double whole, tw_buf *out)
+/* ---- text ------------------------------------------------------------------------------------------------ */
+
+/* "28.91-71.09": where the guide lines go, in percent of the picture. */
+static void cell_lines(grid *g, double from, double length, double whole)
 {
-    tw_buf_add_fixed(out, 100 * from / whole, 2);
-    tw_buf_addc(out, '-');
-    twi_report_percent((from + length) / whole, 2, out);
+    tw_buf_add_fixed(&g->text, 100 * from / whole, 2);
+    tw_buf_addc(&g->text, '-');
+    tw_buf_add_fixed(&g->text, 100 * (from + length) / whole, 2);
+    cell(g);
 }
 
-static void text_guides(tw_window win, tw_size source, size_t start, tw_buf *out)
+static void cell_percent(grid *g, double share, int places)
 {
-    pad(out, start, 64);
-    add_lines(win.x, win.w, source.w, out);
-    pad(out, start, 83);
-    add_lines(win.y, win.h, source.h, out);
-    tw_buf_addc(out, '\n');
+    tw_buf_add_fixed(&g->text, 100 * share, places);
+    cell(g);
 }
 
-static void text_shape(const tw_chart_mode *mode, const tw_chart_shape *s, tw_buf *out)
+static void text_shapes(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *out)
 {
-    size_t start = out->len;
-    tw_buf_addf(out, "  %.*s", TW_ARG(s->shape.name));
-    pad(out, start, 13);
-    twi_report_ratio(s->shape.size.w, s->shape.size.h, out);
-    pad(out, start, 21);
-    twi_report_window(s->window, out);
-    pad(out, start, 45);
-    twi_report_percent(s->used, 1, out);
-    pad(out, start, 54);
-    twi_report_percent(s->room, 0, out);
-    text_guides(s->window, mode->mode.size, start, out);
-}
-
-static void text_shared(const tw_chart_mode *mode, tw_buf *out)
-{
-    size_t start = out->len;
-    tw_buf_addz(out, "  all share");
-    pad(out, start, 21);
-    twi_report_window(mode->shared, out);
-    pad(out, start, 45);
-    twi_report_percent(mode->shared_used, 1, out);
-    text_guides(mode->shared, mode->mode.size, start, out);
+    static const char *const heads[COLUMNS] = {"shape",  "ratio",    "largest window", "used %",
+                                               "room %", "across %", "down %"};
+    grid g = {.text = {.arena = out->arena}};
+    for (size_t i = 0; i < COLUMNS; i++)
+        cellz(&g, heads[i]);
+    for (size_t i = 0; i <= chart->ask.shape_count; i++) {
+        const tw_chart_shape *s = i < chart->ask.shape_count ? &mode->shapes[i] : NULL;
+        tw_window win = s != NULL ? s->window : mode->shared;
+        tw_buf_add(&g.text, s != NULL ? s->shape.name : TW_STR("all share"));
+        cell(&g);
+        if (s != NULL)
+            twi_report_ratio(s->shape.size.w, s->shape.size.h, &g.text);
+        cell(&g);
+        twi_report_window(win, &g.text);
+        cell(&g);
+        cell_percent(&g, s != NULL ? s->used : mode->shared_used, 1);
+        if (s != NULL)
+            tw_buf_add_fixed(&g.text, 100 * s->room, 0);
+        cell(&g);
+        cell_lines(&g, win.x, win.w, mode->mode.size.w);
+        cell_lines(&g, win.y, win.h, mode->mode.size.h);
+    }
+    write_grid(&g, COLUMNS, out);
 }
 
 static void text_wide(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *out)
 {
+    grid g = {.text = {.arena = out->arena}};
     if (mode->wide.w >= mode->mode.size.w && mode->wide.h >= mode->mode.size.h)
         return; /* it is recorded in 16:9 */
     tw_buf_addz(out, "\n  recorded in 16:9 instead, ");
@@ -72,61 +125,68 @@ static void text_wide(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *
     tw_buf_addz(out, ":\n");
     for (size_t i = 0; i < chart->ask.shape_count; i++) {
         const tw_chart_shape *s = &mode->shapes[i];
-        size_t start = out->len;
-        tw_buf_addf(out, "  %.*s", TW_ARG(s->shape.name));
-        pad(out, start, 21);
-        add_extent(s->if_wide, out);
-        tw_buf_addz(out, ", keeps ");
-        twi_report_percent(s->wide_kept, 1, out);
-        tw_buf_addz(out, " of that picture (loses ");
-        twi_report_percent(1 - s->wide_kept, 1, out);
-        tw_buf_addz(out, "), ");
-        if (s->fewer < 0.0005) {
-            tw_buf_addz(out, "the same pixels as above\n");
-            continue;
+        tw_buf_add(&g.text, s->shape.name);
+        cell(&g);
+        add_extent(s->if_wide, &g.text);
+        cell(&g);
+        tw_buf_addz(&g.text, "loses ");
+        twi_report_percent(1 - s->wide_kept, 1, &g.text);
+        tw_buf_addz(&g.text, " of it");
+        cell(&g);
+        if (s->fewer >= 0.0005) {
+            twi_report_percent(s->fewer, 1, &g.text);
+            tw_buf_addz(&g.text, " fewer pixels than above");
+        } else {
+            tw_buf_addz(&g.text, "as many pixels as above");
         }
-        twi_report_percent(s->fewer, 1, out);
-        tw_buf_addz(out, " fewer pixels than above\n");
+        cell(&g);
     }
+    write_grid(&g, 4, out);
 }
 
-static void text_area(const char *what, const tw_chart_safe *area, tw_buf *out)
+static void cell_area(grid *g, const tw_chart_safe *area)
 {
-    tw_buf_addf(out, "%s ", what);
-    add_extent(area->exact, out);
-    tw_buf_addf(out, " (inset %d,%d)", area->left, area->top);
+    add_extent(area->exact, &g->text);
+    cell(g);
+    tw_buf_addf(&g->text, "%d,%d", area->left, area->top);
+    cell(g);
 }
 
 static void text_safe(const tw_chart *chart, tw_buf *out)
 {
+    static const char *const heads[] = {"shape", "action", "inset", "graphics", "inset", ""};
+    grid g = {.text = {.arena = out->arena}};
     tw_buf_addf(out, "\nsafe areas by %s, delivery pixels; insets rounded up\n", chart->ask.safe->title);
+    for (size_t i = 0; i < 6; i++)
+        cellz(&g, heads[i]);
     for (size_t i = 0; i < chart->ask.shape_count; i++) {
         const tw_chart_shape *s = &chart->modes[0].shapes[i];
-        size_t start = out->len;
-        tw_buf_addf(out, "  %.*s", TW_ARG(s->shape.name));
-        pad(out, start, 13);
-        tw_buf_addf(out, "%dx%d", s->shape.size.w, s->shape.size.h);
-        pad(out, start, 24);
-        text_area("action", &s->action, out);
-        tw_buf_addz(out, ", ");
-        text_area("graphics", &s->graphics, out);
-        tw_buf_addz(out, s->by_analogy ? ", by analogy\n" : "\n");
+        tw_buf_add(&g.text, s->shape.name);
+        cell(&g);
+        cell_area(&g, &s->action);
+        cell_area(&g, &s->graphics);
+        cellz(&g, s->by_analogy ? "by analogy" : "");
     }
+    write_grid(&g, 6, out);
+}
+
+static void row_on_monitor(grid *g, tw_str name, tw_extent size)
+{
+    tw_buf_add(&g->text, name);
+    cell(g);
+    add_extent(size, &g->text);
+    cell(g);
 }
 
 static void text_monitor(const tw_chart *chart, tw_buf *out)
 {
-    tw_buf_addf(out, "\nwhole on a monitor of %dx%d\n ", chart->ask.monitor.w, chart->ask.monitor.h);
-    for (size_t m = 0; m < chart->ask.mode_count; m++) {
-        const tw_chart_mode *mode = &chart->modes[m];
-        tw_buf_addf(out, "%s %.*s ", m > 0 ? "," : "", TW_ARG(mode->mode.name));
-        add_extent(mode->on_monitor, out);
-    }
-    for (size_t i = 0; i < chart->ask.shape_count; i++) {
-        tw_buf_addf(out, ", %.*s ", TW_ARG(chart->modes[0].shapes[i].shape.name));
-        add_extent(chart->modes[0].shapes[i].on_monitor, out);
-    }
-    tw_buf_addc(out, '\n');
+    grid g = {.text = {.arena = out->arena}};
+    tw_buf_addf(out, "\nwhole on a monitor of %dx%d\n", chart->ask.monitor.w, chart->ask.monitor.h);
+    for (size_t m = 0; m < chart->ask.mode_count; m++)
+        row_on_monitor(&g, chart->modes[m].mode.name, chart->modes[m].on_monitor);
+    for (size_t i = 0; i < chart->ask.shape_count; i++)
+        row_on_monitor(&g, chart->modes[0].shapes[i].shape.name, chart->modes[0].shapes[i].on_monitor);
+    write_grid(&g, 2, out);
 }
 
 static void text_mode(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *out)
@@ -141,11 +201,8 @@ static void text_mode(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *
         tw_buf_addz(out, " with a squeeze of ");
         tw_xml_add_num(out, chart->ask.squeeze, 3);
     }
-    tw_buf_addz(out,
-                "\n  shape      ratio   largest window          used     room      lines across       lines down\n");
-    for (size_t i = 0; i < chart->ask.shape_count; i++)
-        text_shape(mode, &mode->shapes[i], out);
-    text_shared(mode, out);
+    tw_buf_addc(out, '\n');
+    text_shapes(chart, mode, out);
     text_wide(chart, mode, out);
 }
 
@@ -156,13 +213,13 @@ void tw_chart_text(const tw_chart *chart, tw_buf *out)
             tw_buf_addc(out, '\n');
         text_mode(chart, &chart->modes[m], out);
     }
-    tw_buf_addz(out, "\nroom: how far the window can be punched in before ");
+    tw_buf_addz(out, "\nacross, down: where guide lines go\nroom: how far to punch in before ");
     if (chart->ask.max_scale < 1 || chart->ask.max_scale > 1) {
         tw_buf_addz(out, "a source pixel becomes more than ");
         tw_xml_add_num(out, chart->ask.max_scale, 3);
-        tw_buf_addz(out, " delivery pixels; 100 % is none\n");
+        tw_buf_addz(out, " delivery pixels; 100 % is not at all\n");
     } else {
-        tw_buf_addz(out, "source pixels are enlarged; 100 % is none\n");
+        tw_buf_addz(out, "source pixels are enlarged; 100 % is not at all\n");
     }
     if (chart->ask.safe != NULL)
         text_safe(chart, out);
