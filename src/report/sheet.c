@@ -4,6 +4,7 @@
  */
 #include "report_internal.h"
 
+#include <stddef.h>
 #include <stdlib.h>
 
 /* ---- what to look at first ------------------------------------------------------------------------------- */
@@ -40,11 +41,13 @@ static look *find_looks(const twi_sheet *s, size_t *count)
     return looks;
 }
 
-static void link_to(tw_xml *x, size_t shot)
+static void link_to(tw_xml *x, size_t shot, size_t last)
 {
     tw_xml_open(x, "a");
     tw_xml_attrf(x, "href", "#s%zu", shot + 1);
     tw_xml_textf(x, "%zu", shot + 1);
+    if (last > shot)
+        tw_xml_textf(x, "\xE2\x80\x93%zu", last + 1);
     tw_xml_close(x);
 }
 
@@ -87,7 +90,7 @@ static void write_looks(const twi_sheet *s)
         const tw_derived_delivery *d = &s->derived->deliveries[looks[i].delivery];
         tw_xml_open(x, "li");
         tw_xml_inline(x);
-        link_to(x, looks[i].shot);
+        link_to(x, looks[i].shot, looks[i].shot);
         if (looks[i].eyes != TWI_EYES_SIZE)
             tw_xml_textf(x, "%.*s: ", TW_ARG(d->delivery->name));
         write_agreed(s, &looks[i]);
@@ -102,16 +105,21 @@ static void write_looks(const twi_sheet *s)
     }
 }
 
-/* Links to every shot that has a verdict in any shape. */
+static bool any_has(const twi_sheet *s, size_t shot, tw_verdict verdict)
+{
+    for (size_t d = 0; d < s->derived->delivery_count; d++)
+        if (s->derived->deliveries[d].shots[shot].verdict == verdict)
+            return true;
+    return false;
+}
+
+/* Links to every shot that has a verdict in any shape; to the first of each three and more in a row. */
 static void write_jumps(const twi_sheet *s, tw_verdict verdict, const char *title)
 {
-    const tw_derived *derived = s->derived;
+    size_t shots = s->derived->deliveries[0].shot_count;
     bool any = false;
-    for (size_t i = 0; i < derived->deliveries[0].shot_count; i++) {
-        bool has = false;
-        for (size_t d = 0; d < derived->delivery_count; d++)
-            has = has || derived->deliveries[d].shots[i].verdict == verdict;
-        if (!has)
+    for (size_t i = 0; i < shots; i++) {
+        if (!any_has(s, i, verdict))
             continue;
         if (!any) {
             tw_xml_leaf(s->x, "h2", tw_str_z(title));
@@ -119,7 +127,13 @@ static void write_jumps(const twi_sheet *s, tw_verdict verdict, const char *titl
             tw_xml_attrz(s->x, "class", "jump");
         }
         any = true;
-        link_to(s->x, i);
+        size_t last = i;
+        while (last + 1 < shots && any_has(s, last + 1, verdict))
+            last++;
+        if (last < i + 2)
+            last = i;
+        link_to(s->x, i, last);
+        i = last;
     }
     if (any)
         tw_xml_close(s->x);
@@ -127,12 +141,91 @@ static void write_jumps(const twi_sheet *s, tw_verdict verdict, const char *titl
 
 /* ---- totals ---------------------------------------------------------------------------------------------- */
 
-static void number(tw_xml *x, size_t value)
+/* One column: its head, and where its number lies in a delivery's decisions. */
+static const struct {
+    const char *head;
+    size_t at;
+    bool rare; /* left out where it is 0 for every shape */
+} totals[] = {
+    {"shots", offsetof(tw_derived_delivery, shot_count), false},
+    {"framed", offsetof(tw_derived_delivery, framed), false},
+    {"moving", offsetof(tw_derived_delivery, moving), false},
+    {"keys", offsetof(tw_derived_delivery, keys), false},
+    {"compromises", offsetof(tw_derived_delivery, compromised), false},
+    {"not framed yet", offsetof(tw_derived_delivery, not_framed), false},
+    {"shown whole", offsetof(tw_derived_delivery, graphics), true},
+    {"size not known", offsetof(tw_derived_delivery, unknown), true},
+};
+#define TOTALS (sizeof totals / sizeof totals[0])
+
+static size_t total_of(const tw_derived_delivery *d, size_t column)
 {
-    tw_xml_open(x, "td");
-    tw_xml_textf(x, "%zu", value);
+    return *(const size_t *)((const char *)d + totals[column].at);
+}
+
+static bool is_told(const twi_sheet *s, size_t column)
+{
+    bool told = !totals[column].rare;
+    for (size_t d = 0; d < s->derived->delivery_count && !told; d++)
+        told = total_of(&s->derived->deliveries[d], column) > 0;
+    return told;
+}
+
+static void head(tw_xml *x, const char *words)
+{
+    tw_xml_open(x, "th");
+    tw_xml_attrz(x, "scope", "col");
+    tw_xml_textz(x, words);
     tw_xml_close(x);
 }
+
+static void write_row(const twi_sheet *s, size_t index)
+{
+    tw_xml *x = s->x;
+    const tw_derived_delivery *d = &s->derived->deliveries[index];
+    tw_xml_open(x, "tr");
+    tw_xml_inline(x);
+    tw_xml_open(x, "th");
+    tw_xml_attrz(x, "scope", "row");
+    tw_xml_text(x, d->delivery->name);
+    tw_xml_textf(x, " %dx%d", d->delivery->size.w, d->delivery->size.h);
+    tw_xml_close(x);
+    for (size_t i = 0; i < TOTALS; i++) {
+        if (!is_told(s, i))
+            continue;
+        tw_xml_open(x, "td");
+        tw_xml_textf(x, "%zu", total_of(d, i));
+        tw_xml_close(x);
+    }
+    tw_buf scale = {.arena = s->arena};
+    tw_xml_add_num(&scale, d->max_scale * 100, 1);
+    tw_buf_addz(&scale, " %");
+    tw_xml_leaf(x, "td", tw_buf_str(&scale));
+    tw_xml_close(x);
+}
+
+static void write_totals(const twi_sheet *s)
+{
+    tw_xml *x = s->x;
+    tw_xml_open(x, "div");
+    tw_xml_attrz(x, "class", "wide");
+    tw_xml_open(x, "table");
+    tw_xml_open(x, "thead");
+    tw_xml_open(x, "tr");
+    tw_xml_inline(x);
+    head(x, "shape");
+    for (size_t i = 0; i < TOTALS; i++)
+        if (is_told(s, i))
+            head(x, totals[i].head);
+    head(x, "largest scale");
+    tw_xml_close_to(x, x->depth - 2);
+    tw_xml_open(x, "tbody");
+    for (size_t d = 0; d < s->derived->delivery_count; d++)
+        write_row(s, d);
+    tw_xml_close_to(x, x->depth - 3);
+}
+
+/* ---- how to read it -------------------------------------------------------------------------------------- */
 
 #define NARROW "\xC2\xA0" /* a blank at which no line is broken */
 
@@ -151,7 +244,7 @@ static void add_sides(tw_inset inset, tw_buf *out)
     }
 }
 
-/* "EBU R 95 (dotted), by analogy; left 5 % ... (dashed)" */
+/* "EBU R 95 (dotted), by analogy, and left 5 % ... (dashed)" */
 static void write_safe(const twi_sheet *s, const tw_delivery *d)
 {
     const tw_safe *safe = tw_safe_find(d->safe);
@@ -159,65 +252,39 @@ static void write_safe(const twi_sheet *s, const tw_delivery *d)
     if (safe != NULL)
         tw_buf_addf(&text, "%s (dotted)%s", safe->title, tw_safe_covers(safe, d->size) ? "" : ", by analogy");
     if (safe != NULL && d->has_inset)
-        tw_buf_addz(&text, "; ");
+        tw_buf_addz(&text, ", and ");
     if (safe == NULL || d->has_inset) {
         add_sides(d->inset, &text);
         tw_buf_addz(&text, " (dashed)");
     }
-    tw_xml_open(s->x, "td");
-    tw_xml_attrz(s->x, "class", "t");
+    tw_xml_open(s->x, "li");
+    tw_xml_inline(s->x);
+    tw_xml_textf(s->x, "Kept clear in %.*s: ", TW_ARG(d->name));
     tw_xml_text(s->x, tw_buf_str(&text));
     tw_xml_close(s->x);
 }
 
-static void write_row(const twi_sheet *s, size_t index)
+static void write_legend(const twi_sheet *s)
 {
-    tw_xml *x = s->x;
-    const tw_derived_delivery *d = &s->derived->deliveries[index];
-    const size_t counts[] = {d->shot_count,  d->framed,     d->moving,   d->keys,
-                             d->compromised, d->not_framed, d->graphics, d->unknown};
-    tw_xml_open(x, "tr");
-    tw_xml_inline(x);
-    tw_xml_open(x, "th");
-    tw_xml_attrz(x, "scope", "row");
-    tw_xml_text(x, d->delivery->name);
-    tw_xml_textf(x, " %dx%d", d->delivery->size.w, d->delivery->size.h);
-    tw_xml_close(x);
-    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++)
-        number(x, counts[i]);
-    tw_buf scale = {.arena = s->arena};
-    tw_xml_add_num(&scale, d->max_scale * 100, 1);
-    tw_buf_addz(&scale, " %");
-    tw_xml_leaf(x, "td", tw_buf_str(&scale));
-    write_safe(s, d->delivery);
-    tw_xml_close(x);
-}
-
-static void write_totals(const twi_sheet *s)
-{
-    static const char *const heads[] = {"shape",          "shots",         "framed",         "moving",
-                                        "keys",           "compromises",   "not framed yet", "shown whole",
-                                        "size not known", "largest scale", "kept clear"};
-    tw_xml *x = s->x;
-    tw_xml_open(x, "div");
-    tw_xml_attrz(x, "class", "wide");
-    tw_xml_open(x, "table");
-    tw_xml_open(x, "thead");
-    tw_xml_open(x, "tr");
-    tw_xml_inline(x);
-    for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++) {
-        tw_xml_open(x, "th");
-        tw_xml_attrz(x, "scope", "col");
-        if (i + 1 == sizeof heads / sizeof heads[0])
-            tw_xml_attrz(x, "class", "t");
-        tw_xml_textz(x, heads[i]);
-        tw_xml_close(x);
-    }
-    tw_xml_close_to(x, x->depth - 2);
-    tw_xml_open(x, "tbody");
+    static const char *const lines[] = {
+        "Left, the whole picture as recorded, with the window each shape takes from it; beside it, what each shape"
+        " shows. Lines of the grid are tenths of the picture.",
+        "Thick boxes must stay in the picture; dashed ones, named in italics, are nice to have.",
+        "Where a window moves, a line shows the way of its centre; the numbers on it are the keys of the table, and"
+        " dotted outlines are the window there.",
+        "In the table, left, top, width and height of the window are pixels of the source. Scale, and move (of the"
+        " picture, from the middle, to the right and down, in pixels of the delivery) are what to type where a clip is"
+        " sized. Ease is how many frames before and after a key the corner is rounded. Frames count from the first of"
+        " the clip.",
+    };
+    tw_xml_leaf(s->x, "h2", TW_STR("How to read the pictures"));
+    tw_xml_open(s->x, "ul");
+    tw_xml_attrz(s->x, "class", "how soft");
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+        tw_xml_leaf(s->x, "li", tw_str_z(lines[i]));
     for (size_t d = 0; d < s->derived->delivery_count; d++)
-        write_row(s, d);
-    tw_xml_close_to(x, x->depth - 3);
+        write_safe(s, s->derived->deliveries[d].delivery);
+    tw_xml_close(s->x);
 }
 
 /* ---- the page -------------------------------------------------------------------------------------------- */
@@ -233,14 +300,15 @@ static tw_str title_of(const twi_sheet *s)
 static void write_top(const twi_sheet *s)
 {
     const tw_timeline *t = s->derived->master;
-    tw_totals totals = tw_timeline_totals(t);
+    tw_totals length = tw_timeline_totals(t);
     tw_buf text = {.arena = s->arena};
     tw_xml_leaf(s->x, "h1", title_of(s));
-    tw_buf_addf(&text, "Framing sheet: %zu shots, ", s->derived->deliveries[0].shot_count);
-    twi_report_time(totals.record_frames, t->rate, t->drop, &text);
-    tw_buf_addz(&text, " at ");
+    size_t shots = s->derived->deliveries[0].shot_count;
+    tw_buf_addf(&text, "Framing sheet: %zu shot%s, ", shots, shots == 1 ? "" : "s");
+    twi_report_time(length.record_frames, t->rate, t->drop, &text);
+    tw_buf_addz(&text, " long, ");
     tw_rate_write_spoken(t->rate, t->drop, &text);
-    tw_buf_addz(&text, " frames a second, starting at ");
+    tw_buf_addz(&text, " frames a second, starts at ");
     twi_report_time(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, &text);
     tw_buf_addf(&text, ". Edit %.*s, plan %.*s.", TW_ARG(tw_str_basename(t->file)),
                 TW_ARG(tw_str_basename(s->derived->plan->file)));
@@ -275,18 +343,6 @@ static void write_pattern(tw_xml *x)
     tw_xml_close_to(x, x->depth - 3);
 }
 
-static void write_legend(tw_xml *x)
-{
-    tw_xml_open(x, "p");
-    tw_xml_attrz(x, "class", "soft");
-    tw_xml_textz(x,
-                 "Thick boxes must stay in the picture, dashed ones (italic) are nice to have. Windows are drawn in the"
-                 " whole picture with the way of their centre, keys numbered; lines of the grid are tenths. Left, top,"
-                 " width and height are source pixels; move is the picture\xE2\x80\x99s offset in delivery pixels,"
-                 " right and down; frames count from the first of the clip.");
-    tw_xml_close(x);
-}
-
 static void write_page(const twi_sheet *s)
 {
     tw_xml *x = s->x;
@@ -298,8 +354,7 @@ static void write_page(const twi_sheet *s)
     write_looks(s);
     write_jumps(s, TW_VERDICT_NOT_FRAMED, "Not framed yet");
     write_jumps(s, TW_VERDICT_GRAPHIC, "Shown whole: rebuild for the shape");
-    tw_xml_leaf(x, "h2", TW_STR("How to read the pictures"));
-    write_legend(x);
+    write_legend(s);
     twi_sheet_filter(s);
     tw_xml_open(x, "div");
     tw_xml_attrz(x, "class", "shots");

@@ -42,7 +42,7 @@ static const char *verdict_words(const tw_decision *shot)
     case TW_VERDICT_FRAMED: return shot->moving ? "\xE2\x97\x8F framed, moving" : "\xE2\x97\x8F framed";
     case TW_VERDICT_COMPROMISE: return shot->moving ? "\xE2\x96\xB2 compromise, moving" : "\xE2\x96\xB2 compromise";
     case TW_VERDICT_NOT_FRAMED: return "\xE2\x97\x8B not framed yet";
-    case TW_VERDICT_GRAPHIC: return "\xE2\x96\xA0 whole: rebuild";
+    case TW_VERDICT_GRAPHIC: return "\xE2\x96\xA0 shown whole: rebuild";
     case TW_VERDICT_BLACK: return "\xE2\x80\x93 nothing to frame";
     case TW_VERDICT_UNKNOWN: return "? size not known";
     }
@@ -122,7 +122,7 @@ static void write_length(const twi_sheet *s, const tw_decision *shot)
 {
     int64_t frames = tw_item_frames(s->derived->master, shot->clip);
     tw_buf text = {.arena = s->arena};
-    tw_buf_addf(&text, "%lld frames", (long long)frames);
+    tw_buf_addf(&text, "%lld frame%s", (long long)frames, frames == 1 ? "" : "s");
     if (shot->first < 0)
         tw_buf_addf(&text, ", %lld more in the transition before", (long long)-shot->first);
     if (shot->first + shot->frames > frames)
@@ -133,16 +133,23 @@ static void write_length(const twi_sheet *s, const tw_decision *shot)
     term(s->x, "length", &text);
 }
 
-static void write_facts(const twi_sheet *s, const tw_decision *shot, size_t index)
+static void write_facts(const twi_sheet *s, const tw_decision *shot)
 {
     const tw_item *clip = shot->clip;
     int64_t frames = tw_item_frames(s->derived->master, clip);
     tw_xml_open(s->x, "dl");
     tw_xml_inline(s->x); /* of 2,000 shots a browser keeps every blank between elements */
     tw_buf text = {.arena = s->arena};
-    tw_buf_addf(&text, "%.*s, track %.*s", TW_ARG(twi_report_event(s->arena, shot, index)), TW_ARG(shot->track->name));
-    term(s->x, "event", &text);
-    text.len = 0;
+    if (clip->event.len > 0) {
+        tw_buf_add(&text, clip->event);
+        term(s->x, "event", &text);
+        text.len = 0;
+    }
+    if (shot->track->name.len > 0) {
+        tw_buf_add(&text, shot->track->name);
+        term(s->x, "track", &text);
+        text.len = 0;
+    }
     add_record_time(s, clip, 0, &text);
     tw_buf_addz(&text, " \xE2\x80\x93 ");
     add_record_time(s, clip, frames, &text);
@@ -175,7 +182,7 @@ static void write_head(const twi_sheet *s, const tw_decision *shot, size_t index
         tw_xml_leaf(x, "small", shot->clip->name);
     }
     tw_xml_close(x);
-    write_facts(s, shot, index);
+    write_facts(s, shot);
     tw_xml_close(x);
 }
 
@@ -225,6 +232,7 @@ static void write_frame(const twi_sheet *s, size_t delivery, size_t index)
     tw_xml_open(x, "input");
     tw_xml_attrz(x, "type", "checkbox");
     tw_xml_attrf(x, "name", "s%zu.%.*s", index + 1, TW_ARG(d->delivery->name));
+    tw_xml_attrf(x, "aria-label", "looks right: shot %zu, %.*s", index + 1, TW_ARG(d->delivery->name));
     tw_xml_close(x);
     tw_xml_textz(x, " looks right");
     tw_xml_close_to(x, x->depth - 3);

@@ -159,22 +159,59 @@ static void agreed_framings(void **state)
 static void safe_areas(void **state)
 {
     tw_xml_node *page = page_of(tw_test_arena(state), hand_derived(tw_test_arena(state)), NULL);
-    tw_assert_text(nth(page, "td", "t", 0)->text, "SMPTE ST 2046-1 (dotted), by analogy; left\xC2\xA0"
-                                                  "5\xC2\xA0%, top\xC2\xA0"
-                                                  "10\xC2\xA0%, right\xC2\xA0"
-                                                  "5\xC2\xA0%, bottom\xC2\xA0"
-                                                  "20\xC2\xA0% (dashed)");
+    tw_assert_text(nth(nth(page, "ul", "how", 0), "li", NULL, 4)->text,
+                   "Kept clear in tall: SMPTE ST 2046-1 (dotted), by analogy, and left\xC2\xA0"
+                   "5\xC2\xA0%, top\xC2\xA0"
+                   "10\xC2\xA0%, right\xC2\xA0"
+                   "5\xC2\xA0%, bottom\xC2\xA0"
+                   "20\xC2\xA0% (dashed)");
     tw_xml_node *frame = nth(page, "svg", "shown", 0);
     tw_assert_text(tw_xml_get(nth(frame, "rect", "safe", 0), "x"), "37.8");
     tw_assert_text(tw_xml_get(nth(frame, "rect", "safe", 1), "y"), "96");
     tw_assert_text(tw_xml_get(nth(frame, "rect", "clear", 0), "height"), "1344"); /* 1920 * (1 - .1 - .2) */
 }
 
+/* A column that is 0 for every shape is left out where it would be rare: nothing is shown whole, one size is unknown. */
+static void totals_that_matter(void **state)
+{
+    tw_xml_node *page = page_of(tw_test_arena(state), hand_derived(tw_test_arena(state)), NULL);
+    tw_xml_node *table = nth(nth(page, "div", "wide", 0), "table", NULL, 0);
+    static const char *const heads[] = {"shape",       "shots",          "framed",         "moving",       "keys",
+                                        "compromises", "not framed yet", "size not known", "largest scale"};
+    static const char *const cells[] = {"tall 1080x1920", "3", "1", "1", "3", "1", "0", "1", "53.3 %"};
+    size_t columns = sizeof heads / sizeof heads[0];
+    for (size_t i = 0; i < columns; i++) {
+        tw_row(i, heads[i]);
+        tw_assert_text(nth(table, "th", NULL, i)->text, heads[i]);
+        tw_assert_text(nth(nth(table, "tbody", NULL, 0), i == 0 ? "th" : "td", NULL, i == 0 ? 0 : i - 1)->text,
+                       cells[i]);
+    }
+    assert_int_equal(count(table, "th", NULL), columns + 1);
+}
+
+/* Two shots in a row are named singly, three by the first and the last. */
+static void links_to_rows_of_shots(void **state)
+{
+    hand *h = hand_derived(tw_test_arena(state));
+    h->shots[1].verdict = h->shots[2].verdict = TW_VERDICT_NOT_FRAMED;
+    tw_xml_node *jump = nth(page_of(tw_test_arena(state), h, NULL), "div", "jump", 0);
+    assert_int_equal(count(jump, "a", NULL), 2);
+    tw_assert_text(nth(jump, "a", NULL, 0)->text, "2");
+    h->shots[0].verdict = TW_VERDICT_NOT_FRAMED;
+    jump = nth(page_of(tw_test_arena(state), h, NULL), "div", "jump", 0);
+    assert_int_equal(count(jump, "a", NULL), 1);
+    tw_assert_text(nth(jump, "a", NULL, 0)->text, "1\xE2\x80\x93"
+                                                  "3");
+    tw_assert_text(tw_xml_get(nth(jump, "a", NULL, 0), "href"), "#s1");
+}
+
 TW_SUITE(sheet)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(one_row_a_shot),          TW_TEST(links_lead_somewhere), TW_TEST(windows_and_motion),
-        TW_TEST(stills_by_reel_and_time), TW_TEST(safe_areas),           TW_TEST(agreed_framings),
+        TW_TEST(one_row_a_shot),     TW_TEST(links_lead_somewhere),
+        TW_TEST(windows_and_motion), TW_TEST(stills_by_reel_and_time),
+        TW_TEST(safe_areas),         TW_TEST(agreed_framings),
+        TW_TEST(totals_that_matter), TW_TEST(links_to_rows_of_shots),
     };
     return tw_run("report/sheet", tests);
 }

@@ -3,6 +3,8 @@
 #include "report/hand.h"
 #include "report/report_internal.h"
 
+#include <string.h>
+
 static void still_names(void **state)
 {
     static const struct {
@@ -50,8 +52,30 @@ static void what_needs_eyes(void **state)
     }
 }
 
+/* Only what the edit says: an event number where it has one, a track that has a name; one frame is no "frames". */
+static void facts_of_a_shot(void **state)
+{
+    hand *h = hand_derived(tw_test_arena(state));
+    const tw_sheet_options options = {.still = NULL};
+    h->items[2].event = h->track.name = TW_STR("");
+    h->items[2].record.dur = h->items[2].source.dur = tw_time_frames(1, FILM);
+    h->shots[2].frames = 1;
+    tw_buf out = {.arena = tw_test_arena(state)};
+    tw_xml x = {.out = &out};
+    const twi_sheet s = {.arena = out.arena,
+                         .derived = &h->derived,
+                         .places = twi_report_places(out.arena, h->timeline),
+                         .options = &options,
+                         .x = &x};
+    twi_sheet_shot(&s, 2);
+    tw_buf_addc(&out, '\0');
+    assert_non_null(strstr(out.at, "<dl><div><dt>record</dt><dd>01:00:06:00 \xE2\x80\x93 01:00:06:01</dd></div><div>"
+                                   "<dt>source</dt><dd>00:00:00:00 \xE2\x80\x93 00:00:00:01</dd></div><div>"
+                                   "<dt>length</dt><dd>1 frame</dd></div></dl>"));
+}
+
 TW_SUITE(sheet_shot)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(still_names), TW_TEST(what_needs_eyes)};
+    const struct CMUnitTest tests[] = {TW_TEST(still_names), TW_TEST(what_needs_eyes), TW_TEST(facts_of_a_shot)};
     return tw_run("report/sheet_shot", tests);
 }

@@ -36,6 +36,7 @@ static void a_rule_for_every_button(void **state)
     }
     assert_true(holds(tw_buf_str(&style), ".filter:has(#k-eyes:checked):has(#f1:checked)+.shots .shot:not(.e1)"));
     assert_false(holds(tw_buf_str(&style), "has(#f2:"));
+    assert_false(holds(tw_buf_str(&style), "svg text{")); /* would not reach the names that "use" repeats */
     assert_false(holds(tw_buf_str(&style), "body:has(")); /* asked again after every change of 2,000 shots */
 }
 
