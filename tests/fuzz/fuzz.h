@@ -13,6 +13,18 @@
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
+#include <tallwide/diag.h>
+
+/* Says what was found when it holds an error, which is about to end the run. */
+static inline void fuzz_tell(const tw_diags *diags, const char *when)
+{
+    for (size_t i = 0; tw_diags_failed(diags) && i < tw_diags_kept(diags); i++) {
+        const tw_diag *d = tw_diags_get(diags, i);
+        if (d->severity == TW_ERROR)
+            fprintf(stderr, "%s: TW%d %.*s\n", when, d->code, TW_ARG(d->message));
+    }
+}
+
 #define FUZZ_CHECK(condition)                                                                                          \
     do {                                                                                                               \
         if (!(condition)) {                                                                                            \

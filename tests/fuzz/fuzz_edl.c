@@ -44,7 +44,10 @@ static void as_list(tw_arena *arena, tw_str bytes, const tw_read_options *option
     FUZZ_CHECK(has_ours(bytes) || tw_str_eq(tw_buf_str(&kept), bytes));
     FUZZ_CHECK(read_list(arena, tw_buf_str(&kept), options) != NULL);
     timeline->format = NULL; /* as if another format had read it */
-    FUZZ_CHECK(tw_format_edl.write(arena, timeline, 0, NULL, diags, &fresh) == TW_OK);
+    tw_status status = tw_format_edl.write(arena, timeline, 0, NULL, diags, &fresh);
+    FUZZ_CHECK((status == TW_OK) != tw_diags_failed(diags));
+    if (status != TW_OK) /* longer than the clock of a list can tell */
+        return;
     const tw_read_options same = {.rate = timeline->rate, .drop = timeline->drop};
     FUZZ_CHECK(read_list(arena, tw_buf_str(&fresh), &same) != NULL);
     told(arena, diags);

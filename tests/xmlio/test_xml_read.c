@@ -32,6 +32,23 @@ static void places_and_texts(void **state)
     tw_assert_text(b.text, " <meta xml:id=\"a\">one &amp; <![CDATA[<two>]]></meta><body/>");
 }
 
+/* The five entities XML has and character references, in attributes as in text; what only looks like one stays. */
+static void references(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_xml_doc doc;
+    assert_int_equal(tw_xml_read(arena,
+                                 TW_STR("<a b='lacing &amp; truing &lt;1&gt; &quot;&apos;' c='&#38;&#x26;&#233;' "
+                                        "d='&amp;#38;amp;'>&amp;&lt;&gt;&quot;&apos;&#38;&amp;#38;</a>"),
+                                 TW_STR("t"), diags, &doc),
+                     TW_OK);
+    tw_assert_text(tw_xml_get(doc.root, "b"), "lacing & truing <1> \"'");
+    tw_assert_text(tw_xml_get(doc.root, "c"), "&&\xC3\xA9");
+    tw_assert_text(tw_xml_get(doc.root, "d"), "&#38;amp;");
+    tw_assert_text(doc.root->text, "&<>\"'&&#38;");
+}
+
 static void refused_with_a_place(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -88,7 +105,7 @@ static void nesting_is_bounded(void **state)
 
 TW_SUITE(xml_read)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(places_and_texts), TW_TEST(refused_with_a_place),
+    const struct CMUnitTest tests[] = {TW_TEST(places_and_texts), TW_TEST(references), TW_TEST(refused_with_a_place),
                                        TW_TEST(nesting_is_bounded)};
     return tw_run("xmlio/xml_read", tests);
 }
