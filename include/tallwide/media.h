@@ -117,6 +117,11 @@ tw_status tw_media_next(tw_media_reader *reader, const tw_media_frame **out);
 /* Ends the decoder and frees everything; NULL inside is fine. */
 void tw_media_close(tw_media_reader **reader);
 
+/* One frame as a JPEG picture no wider than `width` (0: as wide as it is), in the arena; pixels stay as recorded. *jpeg
+ * is empty when the file ends before. Failure: TW2101, TW2103, TW2104. */
+tw_status tw_media_still(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info, int64_t frame,
+                         int32_t width, tw_diags *diags, tw_str *jpeg);
+
 /* ---- finding files --------------------------------------------------------------------------------------- */
 
 #define TW_MEDIA_FILES 100000 /* most files looked at below one folder */

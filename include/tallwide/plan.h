@@ -40,6 +40,18 @@ typedef struct tw_delivery {
     const tw_json *json;
 } tw_delivery;
 
+/* A file that holds pictures (or sound) of a source. */
+typedef struct tw_source_media {
+    tw_str file; /* relative to the plan */
+    tw_str reel; /* whose it is, where the source's reel is a pattern; else empty */
+    bool has_start;
+    int64_t start;  /* source frame of its first picture; overrules what the file says */
+    int64_t frames; /* 0: not said */
+    tw_size size;   /* of its pictures where they differ from the source's, else {0,0} */
+    bool proxy;
+    const tw_json *json;
+} tw_source_media;
+
 typedef struct tw_source {
     tw_str reel;  /* pattern */
     tw_size size; /* {0,0} when the plan does not know it yet */
@@ -48,6 +60,8 @@ typedef struct tw_source {
     bool drop;
     tw_source_kind kind;
     tw_frame_mode frame; /* graphics: FIT */
+    tw_source_media *media;
+    size_t media_count;
     const tw_json *json;
 } tw_source;
 

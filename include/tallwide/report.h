@@ -90,9 +90,12 @@ void tw_report_keys(const tw_derived *derived, size_t delivery, tw_buf *out);
 
 /* ---- the sheet ------------------------------------------------------------------------------------------- */
 
-/* Where the still of a shot is, as the page should name it; empty when there is none. `name` is
- * REEL_HHMMSSFF, the reel with anything but letters, digits, '.', '-' and '_' written as '_', the source time code of
- * the first frame as cut; the caller adds the ending. */
+/* The name of a still without its ending: REEL_HHMMSSFF, the reel with anything but letters, digits, '.', '-' and '_'
+ * written as '_', and the source time code of the picture shown at a frame of the clip (0: the first as cut). */
+tw_str tw_report_still_name(tw_arena *arena, const tw_timeline *timeline, const tw_item *clip, int64_t frame);
+
+/* Where the still of a shot's first frame is, as the page should name it; empty when there is none. `name` is as above;
+ * the caller adds the ending. */
 typedef tw_str (*tw_still_fn)(void *context, tw_str name);
 
 /* Whether people agreed on the framing of a shot in a delivery, and who: empty when no name was given. */

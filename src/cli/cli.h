@@ -28,6 +28,11 @@ typedef struct named_sizes {
     size_t len, cap;
 } named_sizes;
 
+typedef struct text_list {
+    const char **at;
+    size_t len, cap;
+} text_list;
+
 /* The values of all options of all commands; each command offers some of them. */
 typedef struct settings {
     bool help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels;
@@ -38,11 +43,13 @@ typedef struct settings {
     double squeeze, max_scale; /* 0: not given */
     const char *monitor, *safe, *stills, *title;
     named_sizes deliveries, sources;
+    text_list media;
 } settings;
 
 typedef enum option_kind {
     OPTION_FLAG,
     OPTION_TEXT,
+    OPTION_TEXTS, /* may be given several times */
     OPTION_COUNT,
     OPTION_RATE,
     OPTION_NUMBER,
@@ -225,5 +232,6 @@ exit_code cmd_adopt(cli *app);
 exit_code cmd_agree(cli *app);
 exit_code cmd_recut(cli *app);
 exit_code cmd_sheet(cli *app);
+exit_code cmd_stills(cli *app);
 
 #endif

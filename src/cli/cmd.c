@@ -19,6 +19,10 @@
 #define OPTION_REOPEN                                                                                                \
     {"--reopen", 0, OPTION_FLAG, offsetof(settings, reopen), NULL, "let framings change that people agreed on"}
 
+#define OPTION_MEDIA                                                                                                 \
+    {"--media", 0, OPTION_TEXTS, offsetof(settings, media), "DIR",                                                   \
+     "look for camera files and proxies in this folder and those within it; repeat for more (needs ffmpeg)"}
+
 static const option list_options[] = {
     OPTION_EDIT_RATE,
     OPTION_TIMELINE,
@@ -32,6 +36,7 @@ static const option start_options[] = {
     {"--delivery", 'd', OPTION_SIZES, offsetof(settings, deliveries), "NAME=WxH", "a delivery; repeat for each"},
     {"--source", 0, OPTION_SIZES, offsetof(settings, sources), "GLOB=WxH",
      "size of the sources whose reel or file name matches, such as 'A*=5760x4320'; repeat for more"},
+    OPTION_MEDIA,
     {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE", "write the plan here instead of to standard output"},
     OPTION_EDIT_RATE,
     OPTION_TIMELINE,
@@ -125,6 +130,16 @@ static const option chart_options[] = {
     OPTION_END,
 };
 
+static const option stills_options[] = {
+    OPTION_MEDIA,
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "DIR", "folder for them; without it EDIT.stills beside the plan"},
+    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "keys of this delivery alone"},
+    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N", "stills made at a time; without it one per processor"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
 static const option sheet_options[] = {
     {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
      "the page; without it EDIT.sheet.xhtml beside the plan"},
@@ -188,6 +203,11 @@ static const command commands[] = {
     {"sheet", "PLAN", "the page for people: every shot in every shape, side by side, with the reasons",
      "One file that opens in any browser, works without a network and prints without cutting a shot in two.",
      sheet_options, 1, 1, cmd_sheet},
+    {"stills", "PLAN", "pictures for the sheet: first and last frame of every shot and the frame of every key",
+     "JPEG, at most 960 pixels wide, named as `sheet --stills` looks for them. Files come from the plan's \"media\" and from"
+     " --media, proxies where they are large enough. Each picture appears whole or not at all; those newer than their"
+     " camera file are left as they are, so a run that was stopped goes on where it was. Exit code 1: some have no file.",
+     stills_options, 1, 1, cmd_stills},
     {"convert", "IN OUT", "write an edit in another format, naming every loss", NULL,
      convert_options, 2, 2, cmd_convert},
     {"help", "[COMMAND|CODE]", "what a command does, or what a finding such as TW1701 means and what to do about it", NULL,

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include "cli.h"
+#include "start_media.h"
 
 #include <stdlib.h>
 
@@ -128,6 +128,10 @@ exit_code cmd_start(cli *app)
         tw_diag_add(app->diags, 1901, NULL, "%s has no picture clips: there is nothing to frame", app->args[0]);
         return EXIT_INPUT;
     }
+    if (app->set.media.len > 0)
+        code = start_media(app, edit.timeline, sources, starter.source_count);
+    if (code != EXIT_FINE)
+        return code;
     report_unknown(app, sources, starter.source_count);
     tw_buf text = {.arena = app->arena};
     tw_plan_start(app->arena, &starter, &text);

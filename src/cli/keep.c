@@ -47,7 +47,12 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
         return; /* the same folder */
     move_path(app, tw_json_get(root, "edit"), "file", from, to);
     move_conflicts(app, root, "edit/file", from, to);
-    const tw_json *notes = tw_json_get(root, "notes");
+    const tw_json *sources = tw_json_get(root, "sources"), *notes = tw_json_get(root, "notes");
+    for (tw_json *s = sources != NULL ? sources->child : NULL; s != NULL; s = s->next) {
+        const tw_json *media = tw_json_get(s, "media");
+        for (tw_json *m = media != NULL ? media->child : NULL; m != NULL; m = m->next)
+            move_path(app, m, "file", from, to);
+    }
     for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
         const tw_json *regions = tw_json_get(n, "regions");
         for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include "cli.h"
+#include "media.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -78,5 +78,6 @@ int main(int argc, char **argv)
     print_findings(&app);
     code = print_out(&app, code);
     tw_arena_free(&app.arena);
+    stop_pass_on();
     return (int)code;
 }

@@ -37,6 +37,14 @@ static bool set_sizes(cli *app, const option *o, const char *value)
     return true;
 }
 
+static bool add_text(cli *app, const option *o, const char *value)
+{
+    text_list *list = (text_list *)(void *)((char *)&app->set + o->offset);
+    list->at = (const char **)tw_arena_grow(app->arena, (void *)list->at, list->len, &list->cap, sizeof *list->at);
+    list->at[list->len++] = value;
+    return true;
+}
+
 static bool set_count(cli *app, const option *o, const char *value)
 {
     int64_t *count = (int64_t *)(void *)((char *)&app->set + o->offset);
@@ -61,6 +69,7 @@ static bool set_value(cli *app, const option *o, const char *value)
     switch (o->kind) {
     case OPTION_FLAG: *(bool *)(void *)field = true; return true;
     case OPTION_TEXT: *(const char **)(void *)field = value; return true;
+    case OPTION_TEXTS: return add_text(app, o, value);
     case OPTION_COUNT: return set_count(app, o, value);
     case OPTION_NUMBER: return set_number(app, o, value);
     case OPTION_SIZES:

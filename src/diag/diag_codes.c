@@ -685,6 +685,12 @@ static const tw_code codes[] = {
     {2111, TW_WARNING, "sizes of one reel differ",
      "Files of one reel were recorded in different sizes, and a source in the plan has one.",
      "Write a source for each, with the clip names, or check that no proxy is among the originals."},
+    {2112, TW_ERROR, "picture not written",
+     "The system refused to write a still or a rendered file.",
+     "Check that the folder exists, may be written to and has room."},
+    {2113, TW_WARNING, "no camera files",
+     "The plan's sources name no \"media\", and no folder was named, or nothing in it is a camera file.",
+     "Name the folders with --media, or let `tallwide start --media` write the files into the plan."},
 };
 /* clang-format on */
 

@@ -328,6 +328,20 @@ twi_child_fault twi_child_finish(twi_child *child)
     return WIFEXITED(child->status) && WEXITSTATUS(child->status) == 0 ? TWI_CHILD_FINE : TWI_CHILD_FAILED;
 }
 
+twi_child_fault twi_child_collect(twi_child *child, size_t limit, tw_buf *out)
+{
+    char chunk[16384];
+    size_t got;
+    do {
+        twi_child_fault fault = twi_child_read(child, chunk, sizeof chunk, &got);
+        if (fault != TWI_CHILD_FINE)
+            return fault;
+        if (out->len + got <= limit)
+            tw_buf_add(out, (tw_str){chunk, got});
+    } while (got == sizeof chunk);
+    return twi_child_finish(child);
+}
+
 void twi_child_end(twi_child **at)
 {
     twi_child *child = *at;
@@ -344,8 +358,9 @@ void twi_child_end(twi_child **at)
     tw_arena_free(&own);
 }
 
-/* Without the name of the part that speaks and its address: they mean nothing to people and differ from run to run. */
-static tw_str spoken(tw_str line)
+/* Without the name of the part that speaks and its address, which mean nothing to people and differ from run to run,
+ * and without the file's name, which the finding has. */
+static tw_str spoken(tw_str line, tw_str file)
 {
     while (line.len > 0 && line.at[0] == '[') {
         size_t end = 0;
@@ -353,6 +368,10 @@ static tw_str spoken(tw_str line)
             end++;
         line = tw_str_trim(tw_str_from(line, end + 1));
     }
+    tw_str scheme = TW_STR("file:");
+    tw_str rest = tw_str_from(line, tw_str_starts(line, scheme) ? scheme.len : 0);
+    if (file.len > 0 && tw_str_starts(rest, file) && tw_str_starts(tw_str_from(rest, file.len), TW_STR(": ")))
+        line = tw_str_from(rest, file.len + 2);
     return line;
 }
 
@@ -360,7 +379,7 @@ tw_status twi_child_tell(twi_child_fault fault, const twi_child *child, const ch
                          const char *what, tw_diags *diags)
 {
     const tw_place place = {.file = file};
-    tw_str said = child != NULL ? spoken(twi_child_said(child)) : (tw_str){NULL, 0};
+    tw_str said = child != NULL ? spoken(twi_child_said(child), file) : (tw_str){NULL, 0};
     if (fault == TWI_CHILD_FINE)
         return TW_OK;
     if (fault == TWI_CHILD_ABSENT)

@@ -16,20 +16,6 @@ const char *twi_media_ffprobe(const tw_media_tools *tools)
     return tools->ffprobe != NULL ? tools->ffprobe : "ffprobe";
 }
 
-static twi_child_fault read_all(twi_child *child, tw_buf *out)
-{
-    char chunk[16384];
-    size_t got;
-    do {
-        twi_child_fault fault = twi_child_read(child, chunk, sizeof chunk, &got);
-        if (fault != TWI_CHILD_FINE)
-            return fault;
-        if (out->len + got <= PRINT_LIMIT)
-            tw_buf_add(out, (tw_str){chunk, got});
-    } while (got == sizeof chunk);
-    return twi_child_finish(child);
-}
-
 tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const char *path, tw_diags *diags,
                          tw_media_info *out)
 {
@@ -45,7 +31,7 @@ tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const cha
     tw_buf json = {.arena = scratch};
     twi_child_fault fault = twi_child_start(scratch, &ask, &child);
     if (fault == TWI_CHILD_FINE)
-        fault = read_all(child, &json);
+        fault = twi_child_collect(child, PRINT_LIMIT, &json);
     tw_status status = twi_child_tell(fault, child, args.at[0], 2102, tw_str_z(path), "cannot be read", diags);
     twi_child_end(&child);
     if (status == TW_OK)

@@ -48,7 +48,15 @@ static const tw_plan_field fields[] = {
     {"sources[]", "drop", "bool", false, false, NULL, "drop-frame time code in the source"},
     {"sources[]", "kind", "choice", false, false, "camera|still|graphic", "graphics are shown whole, never cropped"},
     {"sources[]", "frame", "choice", false, false, "fill|fit", "fill, or show the whole picture with bars"},
+    {"sources[]", "media", "objects", false, true, NULL, "the files that hold it"},
     {"sources[]", "conflict", "any", false, false, NULL, "reserved: what a merge could not join"},
+
+    {"sources[].media[]", "file", "text", true, false, NULL, "the file, relative to the plan"},
+    {"sources[].media[]", "reel", "text", false, false, NULL, "whose it is, where the source's reel is a pattern"},
+    {"sources[].media[]", "start", "time", false, false, NULL, "its first frame; else what the file says"},
+    {"sources[].media[]", "frames", "integer", false, false, NULL, "how many it holds; else what the file says"},
+    {"sources[].media[]", "size", "size", false, false, NULL, "pixels, where not the source's"},
+    {"sources[].media[]", "proxy", "bool", false, false, NULL, "a smaller copy, for looking at"},
 
     {"motion", "speeds", "speeds", false, false, NULL, "five rising speeds, widths a second; the last is a limit"},
     {"motion", "accel", "positive", false, false, NULL, "picture widths a second, a second"},

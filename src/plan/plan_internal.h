@@ -79,6 +79,15 @@ twi_clock twi_plan_clock(const twi_plan_job *job, tw_str reel);
 /* A time of the file as a source frame: time code, or a bare number of frames from the clock's in. */
 bool twi_plan_time(twi_plan_job *job, const twi_clock *clock, const tw_json *value, int64_t *frame);
 
+/* Fills the files of every source; sources must have been indexed. */
+void twi_plan_media(twi_plan_job *job);
+
+/* [width, height], or {0,0}. */
+tw_size twi_plan_size(const tw_json *size);
+
+/* As a starter plan has it: the label of a source frame. */
+void twi_plan_set_media(tw_arena *arena, tw_json *object, const tw_source *source, tw_rate rate, bool drop);
+
 void twi_plan_notes(twi_plan_job *job, const tw_json *root);
 
 /* Clips a box of fractions to the picture. False when nothing is left; *clipped is set when something was cut off. */

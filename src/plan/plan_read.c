@@ -75,7 +75,7 @@ static bool is_file_name(tw_str s)
     return s.len > 0;
 }
 
-static tw_size read_size(const tw_json *size)
+tw_size twi_plan_size(const tw_json *size)
 {
     int64_t w, h;
     if (!tw_json_is(size, TW_JSON_ARRAY) || size->count != 2 || !tw_json_int(size->child, &w) ||
@@ -132,7 +132,7 @@ static void read_delivery(const twi_plan_job *job, const tw_json *json, tw_deliv
     if (tw_json_is(tw_json_get(json, "name"), TW_JSON_STRING) && !is_file_name(d->name))
         twi_plan_tell(job, 1508, tw_json_get(json, "name"),
                       "a delivery's name becomes part of file names: write letters, digits, '-' and '_' only");
-    d->size = read_size(tw_json_get(json, "size"));
+    d->size = twi_plan_size(tw_json_get(json, "size"));
     d->max_scale = twi_plan_number(json, "max_scale", 1);
     d->safe = twi_plan_text(json, "safe");
     read_inset(job, d);
@@ -190,7 +190,7 @@ static void read_source(const twi_plan_job *job, const tw_json *json, tw_source 
     twi_section section = twi_plan_section("sources[]");
     s->json = json;
     s->reel = twi_plan_text(json, "reel");
-    s->size = read_size(tw_json_get(json, "size"));
+    s->size = twi_plan_size(tw_json_get(json, "size"));
     s->squeeze = twi_plan_number(json, "squeeze", 1);
     if (s->squeeze > 0 && (s->squeeze < LEAST_SQUEEZE || s->squeeze > MOST_SQUEEZE))
         twi_plan_tell(job, 1505, tw_json_get(json, "squeeze"), "\"squeeze\" must be a pixel aspect from 0.01 to 100");
@@ -200,7 +200,7 @@ static void read_source(const twi_plan_job *job, const tw_json *json, tw_source 
     s->frame = twi_plan_choice(section, json, "frame", usual) == 1 ? TW_FRAME_FIT : TW_FRAME_FILL;
 }
 
-static void read_sources(const twi_plan_job *job)
+static void read_sources(twi_plan_job *job)
 {
     tw_plan *plan = job->plan;
     const tw_json *json;
@@ -217,6 +217,7 @@ static void read_sources(const twi_plan_job *job)
     }
     twi_plan_repeats(job, rows, named, 1526, "the reel");
     twi_plan_index(job->arena, plan);
+    twi_plan_media(job);
 }
 
 /* ---- motion ---------------------------------------------------------------------------------------------- */

@@ -82,6 +82,8 @@ static tw_json *source_object(tw_arena *arena, const tw_starter *starter, const 
     if (tw_rate_known(s->rate) && !tw_rate_eq(s->rate, starter->rate))
         set_rate(arena, object, s->rate, s->drop);
     set_text(arena, object, "kind", tw_str_z(kinds[s->kind]));
+    bool own = tw_rate_known(s->rate);
+    twi_plan_set_media(arena, object, s, own ? s->rate : starter->rate, own ? s->drop : starter->drop);
     return object;
 }
 

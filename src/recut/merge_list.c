@@ -8,8 +8,13 @@
 #include <string.h>
 
 static const twi_list_kind kinds[] = {
-    {"deliveries", "name", "delivery"}, {"sources", "reel", "source"}, {"notes", "id", "note"},
-    {"regions", "name", NULL},          {"keys", NULL, NULL},          {"window", NULL, NULL},
+    {"deliveries", "name", "delivery"},
+    {"sources", "reel", "source"},
+    {"notes", "id", "note"},
+    {"regions", "name", NULL},
+    {"media", "file", NULL},
+    {"keys", NULL, NULL},
+    {"window", NULL, NULL},
 };
 
 /* ---- names ----------------------------------------------------------------------------------------------- */

@@ -111,7 +111,4 @@ bool twi_sheet_moves(const twi_sheet *s, size_t index);
 void twi_sheet_whole(const twi_sheet *s, size_t index, tw_str still);
 void twi_sheet_frame(const twi_sheet *s, size_t delivery, size_t index);
 
-/* The name the still of a shot has. */
-tw_str twi_sheet_still_name(const twi_sheet *s, size_t index);
-
 #endif

@@ -75,26 +75,6 @@ static void add_record_time(const twi_sheet *s, const tw_item *clip, int64_t fra
     twi_report_time(tw_time_round(zero, t->rate, NULL) + frame, t->rate, t->drop, out);
 }
 
-tw_str twi_sheet_still_name(const twi_sheet *s, size_t index)
-{
-    const tw_item *clip = s->derived->deliveries[0].shots[index].clip;
-    tw_str reel = twi_report_reel(clip);
-    tw_buf name = {.arena = s->arena};
-    for (size_t i = 0; i < reel.len; i++) {
-        char c = reel.at[i];
-        bool kept = (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') || c == '.' ||
-                    c == '-' || c == '_';
-        tw_buf_addc(&name, kept ? c : '_');
-    }
-    char label[12];
-    tw_tc_write(source_frame(s, clip, 0), source_rate(s, clip), false, true, label);
-    tw_buf_addc(&name, '_');
-    for (const char *p = label; *p != '\0'; p++)
-        if (*p != ':')
-            tw_buf_addc(&name, *p);
-    return tw_buf_str(&name);
-}
-
 static void term(tw_xml *x, const char *what, const tw_buf *text)
 {
     tw_xml_open(x, "div");
@@ -416,7 +396,9 @@ void twi_sheet_shot(const twi_sheet *s, size_t index)
     const tw_decision *shot = &s->derived->deliveries[0].shots[index];
     tw_str still = {NULL, 0};
     if (s->options->still != NULL)
-        still = s->options->still(s->options->still_context, twi_sheet_still_name(s, index));
+        still = s->options->still(
+            s->options->still_context,
+            tw_report_still_name(s->arena, s->derived->master, s->derived->deliveries[0].shots[index].clip, 0));
     tw_xml_open(x, "section");
     tw_xml_attr(x, "class", classes_of(s, index));
     tw_xml_attrf(x, "id", "s%zu", index + 1);

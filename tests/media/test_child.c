@@ -212,7 +212,7 @@ static void stops(void **state)
     asked = 0;
 }
 
-/* The name of the part that speaks is left out of the finding. */
+/* The name of the part that speaks, and the file's, are left out of the finding. */
 static void tells(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -223,6 +223,12 @@ static void tells(void **state)
     twi_child_end(&child);
     tw_assert_text(tw_str_z(tw_findings(arena, diags)),
                    "a.mov: error TW2103: cannot be decoded: moov atom not found\n");
+    diags = tw_diags_new(arena);
+    child = shell(arena, "echo 'file:a.mov: Invalid data' >&2; exit 1", false);
+    fault = twi_child_finish(child);
+    twi_child_tell(fault, child, "sh", 2103, TW_STR("a.mov"), "cannot be decoded", diags);
+    twi_child_end(&child);
+    tw_assert_text(tw_str_z(tw_findings(arena, diags)), "a.mov: error TW2103: cannot be decoded: Invalid data\n");
 }
 
 TW_SUITE(child)

@@ -15,6 +15,7 @@ static const struct {
     {"deliveries[]", "delivery"},
     {"deliveries[].inset", "inset"},
     {"sources[]", "source"},
+    {"sources[].media[]", "media"},
     {"motion", "motion"},
     {"notes[]", "note"},
     {"notes[].regions[]", "region"},

@@ -5,27 +5,6 @@
 
 #include <string.h>
 
-static void still_names(void **state)
-{
-    static const struct {
-        const char *reel;
-        int64_t frame;
-        const char *name;
-    } rows[] = {
-        {"A003", 90000, "A003_01023000"},
-        {"A003C012/day 2", 1000, "A003C012_day_2_00004116"},
-        {"Z\xC3\xBCrich.v-1_b", 0, "Z__rich.v-1_b_00000000"},
-    };
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        tw_row(i, rows[i].reel);
-        hand *h = hand_derived(tw_test_arena(state));
-        h->items[0].reel = tw_str_z(rows[i].reel);
-        h->items[0].source.start = tw_time_frames(rows[i].frame, FILM);
-        const twi_sheet s = {.arena = tw_test_arena(state), .derived = &h->derived};
-        tw_assert_text(twi_sheet_still_name(&s, 0), rows[i].name);
-    }
-}
-
 static void what_needs_eyes(void **state)
 {
     (void)state;
@@ -76,6 +55,6 @@ static void facts_of_a_shot(void **state)
 
 TW_SUITE(sheet_shot)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(still_names), TW_TEST(what_needs_eyes), TW_TEST(facts_of_a_shot)};
+    const struct CMUnitTest tests[] = {TW_TEST(what_needs_eyes), TW_TEST(facts_of_a_shot)};
     return tw_run("report/sheet_shot", tests);
 }

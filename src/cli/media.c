@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "media.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- which files there are ------------------------------------------------------------------------------- */
+
+typedef struct pile {
+    cli *app;
+    const char **paths;
+    const tw_source_media **said; /* by a plan; NULL: found in a folder */
+    const tw_source **of;
+    size_t count, cap, said_cap, of_cap;
+} pile;
+
+static void put(pile *p, const char *path, const tw_source_media *said, const tw_source *of)
+{
+    tw_arena *arena = p->app->arena;
+    p->paths = (const char **)tw_arena_grow(arena, (void *)p->paths, p->count, &p->cap, sizeof *p->paths);
+    p->said = (const tw_source_media **)tw_arena_grow(arena, (void *)p->said, p->count, &p->said_cap, sizeof *p->said);
+    p->of = (const tw_source **)tw_arena_grow(arena, (void *)p->of, p->count, &p->of_cap, sizeof *p->of);
+    p->paths[p->count] = path;
+    p->said[p->count] = said;
+    p->of[p->count++] = of;
+}
+
+static void put_plan(pile *p, const project *of)
+{
+    for (size_t s = 0; of != NULL && s < of->plan->source_count; s++) {
+        const tw_source *source = &of->plan->sources[s];
+        for (size_t m = 0; m < source->media_count; m++)
+            put(p, project_path(p->app, of, source->media[m].file), &source->media[m], source);
+    }
+}
+
+static exit_code put_folders(pile *p)
+{
+    const text_list *folders = &p->app->set.media;
+    for (size_t i = 0; i < folders->len; i++) {
+        tw_media_paths found;
+        tw_status status = tw_media_scan(p->app->arena, folders->at[i], p->app->diags, &found);
+        if (status != TW_OK)
+            return code_of(status);
+        for (size_t f = 0; f < found.count; f++)
+            put(p, found.at[f], NULL, NULL);
+    }
+    return EXIT_FINE;
+}
+
+/* ---- what is in them ------------------------------------------------------------------------------------- */
+
+typedef struct probing {
+    const pile *files;
+    library *lib;
+    bool *fine;
+} probing;
+
+static void probe_one(void *context, tw_arena *arena, tw_diags *diags, size_t i)
+{
+    const probing *p = context;
+    tw_diags *own = tw_diags_new(arena);
+    p->fine[i] = tw_media_probe(arena, &p->lib->tools, p->files->paths[i], own, &p->lib->infos[i]) == TW_OK;
+    for (size_t d = 0; d < tw_diags_kept(own); d++)
+        tw_diag_add(diags, 2107, &tw_diags_get(own, d)->place, "%.*s", TW_ARG(tw_diags_get(own, d)->message));
+}
+
+static bool has_wildcard(tw_str s)
+{
+    for (size_t i = 0; i < s.len; i++)
+        if (s.at[i] == '*' || s.at[i] == '?')
+            return true;
+    return false;
+}
+
+/* What a person wrote goes before what the file says. */
+static void take_said(tw_media_file *file, const tw_source_media *said, const tw_source *of)
+{
+    if (said == NULL)
+        return;
+    file->proxy = file->proxy || said->proxy;
+    if (said->reel.len > 0)
+        file->reel = said->reel;
+    else if (!has_wildcard(of->reel))
+        file->reel = of->reel;
+    if (said->frames > 0 && !file->still)
+        file->frames = said->frames;
+    if (said->has_start && !file->still) {
+        file->has_start = true;
+        file->start = said->start;
+    }
+}
+
+static void keep_fine(const pile *files, const bool *fine, tw_rate rate, library *lib)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < files->count; i++) {
+        if (!fine[i])
+            continue;
+        lib->infos[kept] = lib->infos[i];
+        lib->files[kept] = tw_media_file_of(&lib->infos[i], rate);
+        take_said(&lib->files[kept], files->said[i], files->of[i]);
+        kept++;
+    }
+    lib->count = kept;
+}
+
+exit_code library_load(cli *app, const project *of, const tw_timeline *edit, library *out)
+{
+    pile files = {.app = app};
+    *out = (library){.tools = {.ffmpeg = getenv("TW_FFMPEG"), .ffprobe = getenv("TW_FFPROBE"), .stop = stop_flag()}};
+    stop_watch();
+    put_plan(&files, of);
+    exit_code code = put_folders(&files);
+    if (code != EXIT_FINE || files.count == 0)
+        return code;
+    code = code_of(tw_media_ready(app->arena, &out->tools, app->diags));
+    if (code != EXIT_FINE)
+        return code;
+    out->files = TW_NEW_N(app->arena, tw_media_file, files.count);
+    out->infos = TW_NEW_N(app->arena, tw_media_info, files.count);
+    probing p = {&files, out, TW_NEW_N(app->arena, bool, files.count)};
+    jobs_run(app, files.count, probe_one, &p);
+    keep_fine(&files, p.fine, edit->rate, out);
+    return stop_asked() ? EXIT_IO : EXIT_FINE;
+}
+
+/* ---- what a clip shows ----------------------------------------------------------------------------------- */
+
+tw_media_want library_want(cli *app, const tw_timeline *edit, const tw_item *clip, int64_t first, int64_t frames)
+{
+    tw_str *names = TW_NEW_N(app->arena, tw_str, 5);
+    double a = tw_item_source_frame(edit, clip, first);
+    double b = tw_item_source_frame(edit, clip, first + (frames > 0 ? frames - 1 : 0));
+    tw_media_want want = {
+        .names = names,
+        .name_count = tw_item_names(clip, names),
+        .in = (int64_t)floor(fmin(a, b) + 1e-6),
+        .out = (int64_t)floor(fmax(a, b) + 1e-6) + 1,
+        .rate = tw_rate_known(clip->source_rate) ? clip->source_rate : edit->rate,
+    };
+    const tw_media *media = clip->media_active < clip->media_count ? &clip->media[clip->media_active] : NULL;
+    want.has_base = media != NULL && media->has_available;
+    if (want.has_base)
+        want.base = tw_time_round(media->available.start, want.rate, NULL);
+    return want;
+}
+
+/* ---- what is not there ----------------------------------------------------------------------------------- */
+
+/* In words that go on after "A003: ". */
+static tw_str why_missing(const missing *m, const missing_reel *r)
+{
+    const tw_media_file *near = r->match.near != TW_MEDIA_NONE ? &m->lib->files[r->match.near] : NULL;
+    tw_buf why = {.arena = m->app->arena};
+    if (near == NULL)
+        return TW_STR("no file or folder is called so, nor is that reel written into one");
+    if (r->match.miss == TW_MISS_NO_TIME) {
+        tw_buf_addf(&why, "%.*s holds no time code, and its length does not fit", TW_ARG(near->path));
+        return tw_buf_str(&why);
+    }
+    tw_rate rate = tw_rate_known(near->rate) ? near->rate : r->want.rate;
+    tw_buf_addf(&why, "%.*s, the nearest, holds ", TW_ARG(near->path));
+    say_time(near->start, rate, r->clip->source_drop, &why);
+    tw_buf_addz(&why, " to ");
+    say_time(near->start + near->frames, rate, r->clip->source_drop, &why);
+    return tw_buf_str(&why);
+}
+
+void missing_add(missing *m, const tw_item *clip, const tw_media_want *want, const tw_media_match *match)
+{
+    tw_str reel = name_of_source(clip);
+    for (size_t i = 0; i < m->len; i++) {
+        if (tw_str_eq(m->at[i].reel, reel)) {
+            m->at[i].count++;
+            return;
+        }
+    }
+    m->at = tw_arena_grow(m->app->arena, m->at, m->len, &m->cap, sizeof *m->at);
+    m->at[m->len++] = (missing_reel){reel, clip, *want, *match, 1};
+}
+
+void missing_tell(const missing *m)
+{
+    if (m->len > 0 && m->lib->count == 0) {
+        tw_diag_add(m->app->diags, 2113, NULL, "there are no camera files: the plan names none, and --media %s",
+                    m->app->set.media.len > 0 ? "found none" : "was not given");
+        return;
+    }
+    for (size_t i = 0; i < m->len; i++) {
+        const missing_reel *r = &m->at[i];
+        tw_buf at = {.arena = m->app->arena};
+        say_time(r->want.in, r->want.rate, r->clip->source_drop, &at);
+        tw_str more = r->count > 1 ? tw_arena_printf(m->app->arena, " and %zu more", r->count - 1) : TW_STR("");
+        tw_diag_add(m->app->diags, 2108, NULL, "%.*s: no file for %.*s%.*s: %.*s", TW_ARG(r->reel),
+                    TW_ARG(tw_buf_str(&at)), TW_ARG(more), TW_ARG(why_missing(m, r)));
+    }
+}
