@@ -62,45 +62,6 @@ static figures measure(const twi_scene *scene, const twi_tube *tube, const doubl
     return f;
 }
 
-static void write_difference(FILE *out, size_t t, size_t order, const double *c)
-{
-    static const char name[] = "abc";
-    for (int side = -1; side <= 1; side += 2) {
-        fprintf(out, " %c%zu_%d:", name[order - 1], t, side + 1);
-        for (size_t i = 0; i <= order; i++)
-            fprintf(out, " %+g x%zu", side * c[i], t + i);
-        fprintf(out, " - %c%zu <= 0\n", name[order - 1], t);
-    }
-}
-
-/* Solves the L1 path with glpsol; false when it cannot. */
-static bool l1_path(const twi_tube *tube, double *x, double *seconds)
-{
-    static const double difference[3][4] = {{-1, 1}, {1, -2, 1}, {-1, 3, -3, 1}}, weight[3] = {10, 1, 100};
-    FILE *out = fopen("bench_path.lp", "w");
-    if (out == NULL)
-        return false;
-    fprintf(out, "Minimize\n cost:");
-    for (size_t order = 1; order <= 3; order++)
-        for (size_t t = 0; t + order < tube->n; t++)
-            fprintf(out, " + %g %c%zu%s", weight[order - 1], "abc"[order - 1], t, t % 8 == 7 ? "\n" : "");
-    for (size_t t = 0; t < tube->n; t++)
-        fprintf(out, " + 100000 s%zu%s", t, t % 8 == 7 ? "\n" : "");
-    fprintf(out, "\nSubject To\n");
-    for (size_t order = 1; order <= 3; order++)
-        for (size_t t = 0; t + order < tube->n; t++)
-            write_difference(out, t, order, difference[order - 1]);
-    for (size_t t = 0; t < tube->n; t++)
-        fprintf(out, " l%zu: x%zu + s%zu >= %.9g\n h%zu: x%zu - s%zu <= %.9g\n", t, t, t, tube->lo[t], t, t, t,
-                tube->hi[t]);
-    fprintf(out, "End\n");
-    fclose(out);
-    double start = spent(RUSAGE_CHILDREN);
-    double cost = glpk_run("bench_path.lp", x, tube->n);
-    *seconds = spent(RUSAGE_CHILDREN) - start;
-    return !isnan(cost);
-}
-
 static void print_motion(size_t index)
 {
     tw_arena *arena = tw_arena_new(NULL, NULL);
@@ -118,7 +79,9 @@ static void print_motion(size_t index)
     for (size_t t = 0; t < scene.n; t++)
         x[t] = tw_path_at(r.keys, r.key_count, (double)t).cx;
     figures ours = measure(&scene, &axis.tube, x), theirs = {0};
-    if (l1_path(&axis.tube, l1, &seconds))
+    double start = spent(RUSAGE_CHILDREN), cost = glpk_l1(&axis.tube, 1e5, l1);
+    seconds = spent(RUSAGE_CHILDREN) - start;
+    if (!isnan(cost))
         theirs = measure(&scene, &axis.tube, l1);
     printf("%-24s %8.3f %9.1f %8.0f  %4zu %4zu  %5.2f %5.2f  %6.2f %6.2f  %6.2f %6.2f\n", motions[index].name,
            own * 1e3, seconds * 1e3, seconds / own, r.key_count, theirs.keys, ours.travel, theirs.travel, ours.accel,

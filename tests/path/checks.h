@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Twelve integer tubes. The values are from GLPK (keys, holds and cuts as MILP/LP) and CLP (the LPs again).
+ * Twelve integer tubes. The values are from GLPK (keys, holds and cuts as MILP/LP) and CLP (the LPs again). l1 is the
+ * least 10 sum |step| + sum |bend| + 100 sum |change of bend| of any path in the tube: weights of Grundmann, Kwatra and
+ * Essa, "Auto-directed video stabilization with robust L1 optimal camera paths", CVPR 2011, as two public
+ * re-implementations quote them.
  */
 #ifndef TW_TESTS_PATH_CHECKS_H
 #define TW_TESTS_PATH_CHECKS_H
@@ -15,11 +18,11 @@ static const struct {
     size_t n;
     double lo[13], hi[13];
     size_t keys[4];
-    double least_speed, cut8, cut4, travel;
+    double least_speed, cut8, cut4, travel, l1;
     size_t holds;
 } checks[] = {
-    {"static", 5, {10, 12, 8, 11, 9}, {20, 19, 21, 22, 18}, {1, 1, 1, 1}, 0.0, 0.0, 0.0, 0.0, 1},
-    {"one point", 5, {0, 0, 5, 5, 5}, {5, 5, 9, 9, 9}, {1, 1, 1, 1}, 0.0, 0.0, 0.0, 0.0, 1},
+    {"static", 5, {10, 12, 8, 11, 9}, {20, 19, 21, 22, 18}, {1, 1, 1, 1}, 0.0, 0.0, 0.0, 0.0, 0.0, 1},
+    {"one point", 5, {0, 0, 5, 5, 5}, {5, 5, 9, 9, 9}, {1, 1, 1, 1}, 0.0, 0.0, 0.0, 0.0, 0.0, 1},
     {"step",
      8,
      {0, 0, 0, 0, 30, 30, 30, 30},
@@ -29,6 +32,7 @@ static const struct {
      12.0,
      24.0,
      20.0,
+     2660.0,
      2},
     {"step with gap",
      12,
@@ -39,8 +43,19 @@ static const struct {
      0.0,
      0.0,
      20.0,
+     450.0,
      2},
-    {"ramp", 7, {0, 10, 20, 30, 40, 50, 60}, {4, 14, 24, 34, 44, 54, 64}, {2, 2, 0, 0}, 28.0 / 3, 12.0, 60.0, 56.0, 7},
+    {"ramp",
+     7,
+     {0, 10, 20, 30, 40, 50, 60},
+     {4, 14, 24, 34, 44, 54, 64},
+     {2, 2, 0, 0},
+     28.0 / 3,
+     12.0,
+     60.0,
+     56.0,
+     560.0,
+     7},
     {"there and back",
      11,
      {0, 0, 0, 20, 40, 40, 40, 20, 0, 0, 0},
@@ -50,6 +65,7 @@ static const struct {
      41.0,
      83.0,
      70.0,
+     7080.0,
      5},
     {"zigzag",
      10,
@@ -60,6 +76,7 @@ static const struct {
      35.0,
      55.0,
      135.0,
+     43590.0,
      10},
     {"triangle",
      9,
@@ -70,6 +87,7 @@ static const struct {
      4.0,
      42.0,
      70.0,
+     3004.0,
      9},
     {"staircase",
      12,
@@ -80,6 +98,7 @@ static const struct {
      0.0,
      0.0,
      24.0,
+     1300.0,
      4},
     {"fast throw",
      11,
@@ -90,6 +109,7 @@ static const struct {
      220.0,
      340.0,
      92.0,
+     16009 + 1.0 / 3,
      3},
     {"pinned sine",
      13,
@@ -100,6 +120,7 @@ static const struct {
      96.0,
      170.0,
      140.0,
+     4668.0,
      13},
     {"one outlier",
      13,
@@ -110,6 +131,7 @@ static const struct {
      20.0,
      24.0,
      56.0,
+     18364.0,
      3},
 };
 

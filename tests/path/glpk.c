@@ -122,3 +122,46 @@ double glpk_cut(const twi_tube *tube, const double *weight, double speed)
     fclose(out);
     return glpk_run(LP_FILE, NULL, 0);
 }
+
+/* ---- the L1 path ----------------------------------------------------------------------------------------- */
+
+static const double difference[3][4] = {{-1, 1}, {1, -2, 1}, {-1, 3, -3, 1}}, l1_weight[3] = {10, 1, 100};
+
+/* |difference of that order at t| <= a variable named after the order. */
+static void write_difference(FILE *out, size_t t, size_t order)
+{
+    for (int side = -1; side <= 1; side += 2) {
+        fprintf(out, " %c%zu_%d:", "abc"[order - 1], t, side + 1);
+        for (size_t i = 0; i <= order; i++)
+            fprintf(out, " %+g x%zu", side * difference[order - 1][i], t + i);
+        fprintf(out, " - %c%zu <= 0\n", "abc"[order - 1], t);
+    }
+}
+
+double glpk_l1(const twi_tube *tube, double price, double *x)
+{
+    FILE *out = fopen(LP_FILE, "w");
+    if (out == NULL)
+        return NAN;
+    fprintf(out, "Minimize\n cost:");
+    for (size_t order = 1; order <= 3; order++)
+        for (size_t t = 0; t + order < tube->n; t++)
+            fprintf(out, " + %g %c%zu%s", l1_weight[order - 1], "abc"[order - 1], t, t % 8 == 7 ? "\n" : "");
+    for (size_t t = 0; t < tube->n; t++)
+        fprintf(out, " + %g s%zu%s", fmax(price, 0), t, t % 8 == 7 ? "\n" : "");
+    fprintf(out, "\nSubject To\n");
+    for (size_t order = 1; order <= 3; order++)
+        for (size_t t = 0; t + order < tube->n; t++)
+            write_difference(out, t, order);
+    for (size_t t = 0; t < tube->n; t++)
+        fprintf(out, " l%zu: x%zu + s%zu >= %.9g\n h%zu: x%zu - s%zu <= %.9g\n", t, t, t, tube->lo[t], t, t, t,
+                tube->hi[t]);
+    fprintf(out, "Bounds\n");
+    for (size_t t = 0; t < tube->n; t++)
+        fprintf(out, " x%zu free\n", t);
+    for (size_t t = 0; t < tube->n && price <= 0; t++)
+        fprintf(out, " s%zu = 0\n", t);
+    fprintf(out, "End\n");
+    fclose(out);
+    return glpk_run(LP_FILE, x, tube->n);
+}

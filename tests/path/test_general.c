@@ -5,6 +5,7 @@
  */
 #include "path/keys.h"
 
+#include "path/checks.h"
 #include "path/glpk.h"
 #include "path/sound.h"
 #include "support/support.h"
@@ -73,8 +74,50 @@ static void least_cut(void **state)
     assert_true(cut > count / 4);
 }
 
+/* 10 sum |step| + sum |bend| + 100 sum |change of bend|. */
+static double l1_of(const double *x, size_t n)
+{
+    double cost = 0;
+    for (size_t t = 0; t < n; t++) {
+        double step = t + 1 < n ? x[t + 1] - x[t] : 0, next = t + 2 < n ? x[t + 2] - x[t + 1] : 0;
+        double after = t + 3 < n ? x[t + 3] - x[t + 2] : 0;
+        cost += 10 * fabs(step) + (t + 2 < n ? fabs(next - step) : 0) +
+                (t + 3 < n ? 100 * fabs(after - 2 * next + step) : 0);
+    }
+    return cost;
+}
+
+/* The linear programme our benchmark holds the solver against has the optimum that GLPK and CLP gave by themselves; and
+ * no path of ours is below it: none in the tube can be. */
+static void l1_optimum(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    if (!glpk_found())
+        return;
+    for (size_t i = 0; i < CHECK_COUNT; i++) {
+        double lo[13], hi[13], x[13];
+        twi_tube tube = {lo, hi, checks[i].n};
+        memcpy(lo, checks[i].lo, sizeof lo);
+        memcpy(hi, checks[i].hi, sizeof hi);
+        tw_row(i, checks[i].name);
+        tw_assert_near(glpk_l1(&tube, 0, x), checks[i].l1, 1e-6 * (1 + checks[i].l1));
+        tw_assert_near(l1_of(x, tube.n), checks[i].l1, 1e-3 * (1 + checks[i].l1)); /* x is printed with six digits */
+        twi_keys_job job = {.tubes = &tube, .axes = 1, .speed = {1000}, .link = 1};
+        twi_vertex *path;
+        size_t count = twi_keys_fewest(arena, &job, 0, &path);
+        tw_key keys[13];
+        for (size_t k = 0; k < count; k++)
+            keys[k] = (tw_key){(int64_t)path[k].t, path[k].value[0], 0, 1, 0};
+        for (size_t t = 0; t < tube.n; t++) {
+            x[t] = tw_path_at(keys, count, (double)t).cx;
+            assert_true(x[t] >= lo[t] - 1e-9 && x[t] <= hi[t] + 1e-9);
+        }
+        assert_true(l1_of(x, tube.n) >= checks[i].l1 * (1 - 1e-9));
+    }
+}
+
 TW_SUITE(general)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(fewest_keys), TW_TEST(least_cut)};
+    const struct CMUnitTest tests[] = {TW_TEST(fewest_keys), TW_TEST(least_cut), TW_TEST(l1_optimum)};
     return tw_run("path/general", tests);
 }
