@@ -85,6 +85,8 @@ typedef struct tw_path_params {
     double link;      /* shortest link, seconds: .5 */
     double hold;      /* shortest hold, seconds: 1 */
     double zoom;      /* largest change of width per second, share: .1 */
+    double lazy;      /* seconds: a window width of travel weighs as much as twice so long spent a width beside the
+                         composed centre; 0: travel costs nothing, the default */
     bool no_settle;   /* leave out the settle rule */
 } tw_path_params;
 

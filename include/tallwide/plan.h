@@ -115,7 +115,7 @@ typedef struct tw_note {
 /* Numbers of the "motion" member; zero where the plan is silent. Same meaning as tw_path_params (path.h). */
 typedef struct tw_motion {
     double speeds[5];
-    double accel, ease, move_time, link, hold, zoom;
+    double accel, ease, move_time, link, hold, zoom, lazy;
     bool no_settle;
 } tw_motion;
 

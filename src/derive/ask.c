@@ -270,6 +270,7 @@ static tw_path_params params_of(const tw_motion *motion)
         .link = motion->link,
         .hold = motion->hold,
         .zoom = motion->zoom,
+        .lazy = motion->lazy,
         .no_settle = motion->no_settle,
     };
     for (size_t i = 0; i < sizeof p.speeds / sizeof p.speeds[0]; i++)

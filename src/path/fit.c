@@ -3,6 +3,9 @@
  * min sum care (x - wish)^2 + smoothness sum (step)^2 over the frames, x linear in the values of the keys. Every limit
  * is a linear row. One slack, dear enough to stay at 0 where it can, relaxes the rows of the tube: what is left of it
  * is the miss.
+ *
+ * Where travel costs (lam), 2 lam sum |p_{i+1} - p_i| is added. It is linear as long as no link turns round: each
+ * is held to its way, and links that come to rest are tried the other way, too.
  */
 #include "rows.h"
 
@@ -171,6 +174,18 @@ static void add_wishes(const twi_fitting *f, int axis, form *q)
     }
 }
 
+static void add_travel(const twi_fitting *f, int axis, form *q)
+{
+    for (size_t k = f->first > 0 ? f->first - 1 : 0; k <= f->last && k + 1 < f->route->count; k++) {
+        double price = 2 * f->task->lazy * f->way[axis][k + 1 - f->first];
+        size_t from = unknown_of(f, axis, k), to = unknown_of(f, axis, k + 1);
+        if (from != SIZE_MAX)
+            q->a[from] -= price;
+        if (to != SIZE_MAX)
+            q->a[to] += price;
+    }
+}
+
 static void build_form(const twi_fitting *f, form *q)
 {
     size_t count = all_unknowns(f);
@@ -180,8 +195,11 @@ static void build_form(const twi_fitting *f, form *q)
             q->g[i][k] = 0;
         q->g[i][i] = 1e-9; /* a key no frame feels */
     }
-    for (int a = f->axis; a <= f->last_axis; a++)
+    for (int a = f->axis; a <= f->last_axis; a++) {
         add_wishes(f, a, q);
+        if (f->directed)
+            add_travel(f, a, q);
+    }
 }
 
 /* ---- solving --------------------------------------------------------------------------------------------- */
@@ -243,6 +261,7 @@ static bool solve(const twi_fitting *f)
         hand_out(f, &qp);
         twi_rows_keys(f, &worst);
         twi_rows_corners(f, &worst);
+        twi_rows_ways(f, &worst);
         twi_rows_tube(f, fmax(qp.x[slack], 0), &worst);
         if (worst.amount <= EXACT) {
             if (qp.x[slack] >= -EXACT)
@@ -255,7 +274,7 @@ static bool solve(const twi_fitting *f)
     return false;
 }
 
-static double cost_of(const twi_fitting *f, int axis)
+static double axis_cost(const twi_fitting *f, int axis)
 {
     const double *p = f->route->p[axis], *wish = f->task->wish[axis];
     double cost = 0, was = twi_basis_value(&f->basis[0], p);
@@ -264,7 +283,72 @@ static double cost_of(const twi_fitting *f, int axis)
         cost += f->task->care[t] * (x - wish[t]) * (x - wish[t]) + f->task->smoothness * (x - was) * (x - was);
         was = x;
     }
+    for (size_t k = f->first > 0 ? f->first - 1 : 0; k <= f->last && k + 1 < f->route->count; k++)
+        cost += 2 * f->task->lazy * fabs(p[k + 1] - p[k]);
     return cost;
+}
+
+static double cost_of(const twi_fitting *f)
+{
+    double cost = 0;
+    for (int a = f->axis; a <= f->last_axis; a++)
+        cost += axis_cost(f, a);
+    return cost;
+}
+
+/* ---- where travel costs ---------------------------------------------------------------------------------- */
+
+static void copy_keys(const twi_fitting *f, double kept[TWI_AXES][TWI_FIT_MOST], bool back)
+{
+    for (int a = f->axis; a <= f->last_axis; a++) {
+        double *own = f->route->p[a] + f->first;
+        size_t bytes = (f->last - f->first + 1) * sizeof *own;
+        if (back)
+            memcpy(own, kept[a], bytes);
+        else
+            memcpy(kept[a], own, bytes);
+    }
+}
+
+static double change_of(const twi_fitting *f, int axis, size_t k)
+{
+    return f->route->p[axis][k + 1] - f->route->p[axis][k];
+}
+
+/* Lets a link that came to rest go the other way, if that is better. */
+static void try_other_way(twi_fitting *f, int axis, size_t k)
+{
+    double kept[TWI_AXES][TWI_FIT_MOST], cost = cost_of(f), miss = miss_of(f);
+    signed char *way = &f->way[axis][k + 1 - f->first];
+    copy_keys(f, kept, false);
+    *way = (signed char)-*way;
+    if (solve(f) && miss_of(f) <= fmax(miss, TWI_MISS) && cost_of(f) < cost - 1e-12)
+        return;
+    *way = (signed char)-*way;
+    copy_keys(f, kept, true);
+}
+
+static bool solve_lazily(twi_fitting *f)
+{
+    double kept[TWI_AXES][TWI_FIT_MOST];
+    size_t from = f->first > 0 ? f->first - 1 : 0;
+    if (!solve(f))
+        return false;
+    if (!(f->task->lazy > 0))
+        return true;
+    copy_keys(f, kept, false);
+    for (int a = f->axis; a <= f->last_axis; a++)
+        for (size_t k = from; k <= f->last && k + 1 < f->route->count; k++)
+            f->way[a][k + 1 - f->first] = change_of(f, a, k) < 0 ? -1 : 1;
+    f->directed = true;
+    if (!solve(f))
+        copy_keys(f, kept, true);
+    for (int a = f->axis; a <= f->last_axis; a++)
+        for (size_t k = from; k <= f->last && k + 1 < f->route->count; k++)
+            if (fabs(change_of(f, a, k)) <= 10 * EXACT && !f->route->flat[k])
+                try_other_way(f, a, k);
+    f->directed = false;
+    return true;
 }
 
 static void build_basis(twi_fitting *f)
@@ -295,11 +379,10 @@ twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t l
     for (int a = 0; a < (int)task->axes; a = f.last_axis + 1) {
         f.axis = a;
         f.last_axis = task->joint ? TWI_W : a;
-        if (f.unknowns > 0 && !solve(&f))
+        if (f.unknowns > 0 && !solve_lazily(&f))
             score.miss = INFINITY;
         score.miss = fmax(score.miss, miss_of(&f));
-        for (int b = a; b <= f.last_axis; b++)
-            score.cost += cost_of(&f, b);
+        score.cost += cost_of(&f);
     }
     return score;
 }

@@ -7,6 +7,8 @@
 
 static const double ladder[5] = {1.0 / 7, 0.25, 0.5, 1.0, 1.5};
 
+#define LAZIEST 1e3 /* seconds: travel is all that counts by then */
+
 static double given(double value, double otherwise)
 {
     return value > 0 && isfinite(value) ? value : otherwise;
@@ -33,6 +35,7 @@ twi_motion twi_path_motion(const tw_path_job *job)
     double cross = given(p->move_time, 1.2) * fps;
     m.smoothness = cross * cross / 12;
     m.zoom = given(p->zoom, 0.1) / fps;
+    m.lazy = p->lazy > 0 ? fmin(p->lazy, LAZIEST) * fps : 0;
     m.link = whole_frames(given(p->link, 0.5), fps);
     m.hold = whole_frames(given(p->hold, 1), fps);
     return m;

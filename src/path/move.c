@@ -204,6 +204,7 @@ static twi_task task_of(const plot *p)
     task.accel = scene->motion.accel;
     task.ease = scene->motion.ease;
     task.smoothness = scene->motion.smoothness;
+    task.lazy = scene->motion.lazy;
     task.rows = TW_NEW_N(arena, twi_basis, scene->n);
     for (size_t i = 0; i < p->count; i++) {
         double *wish = TW_NEW_N(arena, double, scene->n), half = twi_scene_side(scene, 0, p->which[i]) / 2;

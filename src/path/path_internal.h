@@ -28,6 +28,7 @@ typedef struct twi_motion {
     double ease;       /* frames */
     double smoothness; /* mu = (T0 fps)^2 / 12 */
     double zoom;       /* share of the width per frame */
+    double lazy;       /* lam: half of what a width of travel costs, frames */
     size_t link, hold; /* frames, >= 1 */
     double fps;
 } twi_motion;

@@ -209,3 +209,14 @@ void twi_rows_corners(const twi_fitting *f, twi_row *worst)
             check_within(f, a, &bend, &(twi_basis){k, {most, 0, 0}}, worst);
     }
 }
+
+void twi_rows_ways(const twi_fitting *f, twi_row *worst)
+{
+    for (int a = f->axis; f->directed && a <= f->last_axis; a++) {
+        for (size_t k = f->first > 0 ? f->first - 1 : 0; k <= f->last && k + 1 < f->route->count; k++) {
+            double way = f->way[a][k + 1 - f->first];
+            twi_row row = {.axis = a, .side = 1, .own = {k, {-way, way, 0}}, .wide = {.key = k}};
+            check_side(f, &row, worst);
+        }
+    }
+}

@@ -17,6 +17,8 @@ typedef struct twi_fitting {
     twi_basis *basis;                 /* by frame - from */
     size_t unknown[TWI_FIT_MOST + 1]; /* of key first + i: its unknown; keys of a flat link share one */
     size_t unknowns;                  /* of one axis */
+    bool directed;                    /* links only go the way `way` says; of link first - 1 + i */
+    signed char way[TWI_AXES][TWI_FIT_MOST + 1];
 } twi_fitting;
 
 /* A row that is broken: `own` of the axis's values, plus `wide` of the widths', must be at least (side 1) or at most
@@ -35,6 +37,9 @@ double twi_basis_value(const twi_basis *b, const double *p);
 void twi_rows_tube(const twi_fitting *f, double slack, twi_row *worst);
 void twi_rows_keys(const twi_fitting *f, twi_row *worst);
 void twi_rows_corners(const twi_fitting *f, twi_row *worst);
+
+/* And of the way links go, where that is set. */
+void twi_rows_ways(const twi_fitting *f, twi_row *worst);
 
 /* How far the tube of an axis is missed at a frame whose basis is given; <= 0: not at all. */
 double twi_rows_miss(const twi_task *task, const twi_route *route, const twi_basis *b, size_t t, int axis);

@@ -55,6 +55,7 @@ static twi_task blank_task(const zoom *z, size_t axes)
     task.accel = scene->motion.accel;
     task.ease = scene->motion.ease;
     task.smoothness = scene->motion.smoothness;
+    task.lazy = scene->motion.lazy;
     task.rows = TW_NEW_N(scene->arena, twi_basis, scene->n);
     return task;
 }

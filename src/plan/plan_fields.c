@@ -65,7 +65,8 @@ static const tw_plan_field fields[] = {
     {"motion", "link", "positive", false, false, NULL, "shortest piece of a move, seconds"},
     {"motion", "hold", "positive", false, false, NULL, "shortest rest between moves, seconds"},
     {"motion", "zoom", "positive", false, false, NULL, "most change of width a second, as a share"},
-    {"motion", "settle", "bool", false, false, NULL, "begin and end shots at rest; true"},
+    {"motion", "lazy", "zero_or_more", false, false, NULL, "above 0 windows travel less and compose less; seconds; 0"},
+    {"motion", "settle", "bool", false, false, NULL, "rest where a move turns, if that costs little; true"},
 
     {"notes[]", "id", "text", true, false, NULL, "names the note; no two are the same"},
     {"notes[]", "reel", "text", true, false, NULL, "reel or clip name, with * and ?"},
@@ -170,6 +171,12 @@ static bool is_positive(const tw_json *v)
     return tw_json_double(v, &n) && n > 0;
 }
 
+static bool is_zero_or_more(const tw_json *v)
+{
+    double n;
+    return tw_json_double(v, &n) && n >= 0;
+}
+
 static bool is_share(const tw_json *v)
 {
     double n;
@@ -262,6 +269,7 @@ static const struct {
     {"bool", is_bool, "true or false"},
     {"integer", is_integer, "a whole number"},
     {"positive", is_positive, "a number above 0"},
+    {"zero_or_more", is_zero_or_more, "a number from 0 on"},
     {"share", is_share, "a number from 0 to 1"},
     {"part", is_part, "a number above 0, at most 1"},
     {"object", is_object, "an object"},

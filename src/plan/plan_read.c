@@ -235,6 +235,7 @@ static void read_motion(const twi_plan_job *job)
     m->link = twi_plan_number(json, "link", 0);
     m->hold = twi_plan_number(json, "hold", 0);
     m->zoom = twi_plan_number(json, "zoom", 0);
+    m->lazy = twi_plan_number(json, "lazy", 0);
     m->no_settle = !twi_plan_flag(json, "settle", true);
 }
 

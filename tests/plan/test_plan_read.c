@@ -19,6 +19,7 @@ static void whole_plan(void **state)
     tw_assert_near(p->motion.speeds[4], 0.5, 0);
     tw_assert_near(p->motion.hold, 2, 0);
     tw_assert_near(p->motion.ease, 0, 0);
+    tw_assert_near(p->motion.lazy, 0.5, 0);
     assert_false(p->motion.no_settle);
 }
 
