@@ -36,6 +36,15 @@ typedef struct tw_proof_input {
     size_t file_count;
 } tw_proof_input;
 
+/* A shot of the master and what the files say of it. */
+typedef struct tw_proof_shot {
+    const tw_item *clip; /* the master's */
+    const tw_track *track;
+    const tw_framing *framing; /* by the first file that has one, frames counted as the master's clip does; or NULL */
+    bool black;                /* nothing to frame */
+    bool lost;                 /* no file has a clip for it */
+} tw_proof_shot;
+
 /* What the proof counted. Where files differ the worst of them counts. Sizes are source pixels, speeds are window
  * widths per second (and per second squared) as shown from frame to frame. */
 typedef struct tw_proof {
@@ -53,7 +62,8 @@ typedef struct tw_proof {
     int64_t over_scale_frames;
     double peak_speed, peak_accel;
     bool cut_unchanged;
-    bool ok; /* no error was found */
+    bool ok;                   /* no error was found */
+    const tw_proof_shot *told; /* the `shots`, bottom track first; of the arena given */
 } tw_proof;
 
 /* Proves one delivery. Findings are TW17xx: an error is a broken promise, a warning is something to look at, a note is

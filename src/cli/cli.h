@@ -137,6 +137,7 @@ typedef struct output {
     tw_str text;
     const tw_format *format; /* NULL: not a timeline */
     size_t part, delivery;
+    const char *page; /* what it is for people, by page_ending, when it says what a timeline says; else NULL */
 } output;
 
 typedef struct outputs {
@@ -159,6 +160,12 @@ typedef struct proved {
 
 /* Reads the files of one delivery back and proves them. */
 exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outputs *files, proved *out);
+
+/* prove_pages.c: endings of the files for people that say what a timeline says; NULL past the last. */
+const char *page_ending(size_t index);
+
+/* Holds those of a delivery against what the proof was told by its timelines. A file that cannot be read fails. */
+tw_status prove_pages(tw_arena *scratch, const project *p, size_t delivery, const outputs *files, proved *out);
 
 /* Adds the findings of one list that are at least so grave to another. */
 void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to);

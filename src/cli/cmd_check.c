@@ -14,24 +14,48 @@ typedef struct proofs {
     tw_diags *findings;
 } proofs;
 
-static exit_code find_file(cli *app, const project *p, size_t delivery, const tw_format *format, size_t part,
-                           outputs *files)
+static tw_str folder_of(const cli *app, const project *p)
 {
-    tw_str folder = app->arg_count > 1 ? tw_str_z(app->args[1]) : p->folder;
-    for (size_t e = 0; e < 4 && format->extensions[e] != NULL; e++) {
-        const char *path = output_path(app, folder, p, &p->plan->deliveries[delivery], part, format->extensions[e]);
-        if (access(path, F_OK) != 0)
-            continue;
-        output file = {.path = path, .name = tw_str_z(path), .format = format, .part = part, .delivery = delivery};
-        tw_str why;
-        tw_status status = tw_file_read(app->arena, path, TW_FILE_LIMIT, &file.text, &why);
-        if (status != TW_OK) {
-            say_error("%.*s", TW_ARG(why));
-            return code_of(status);
-        }
-        outputs_add(app, files, file);
+    return app->arg_count > 1 ? tw_str_z(app->args[1]) : p->folder;
+}
+
+/* Adds a file if it is there. */
+static exit_code find_file(cli *app, output file, outputs *files)
+{
+    if (access(file.path, F_OK) != 0)
+        return EXIT_FINE;
+    tw_str why;
+    tw_status status = tw_file_read(app->arena, file.path, TW_FILE_LIMIT, &file.text, &why);
+    if (status != TW_OK) {
+        say_error("%.*s", TW_ARG(why));
+        return code_of(status);
     }
+    file.name = tw_str_z(file.path);
+    outputs_add(app, files, file);
     return EXIT_FINE;
+}
+
+static exit_code find_timeline(cli *app, const project *p, size_t delivery, const tw_format *format, size_t part,
+                               outputs *files)
+{
+    exit_code code = EXIT_FINE;
+    for (size_t e = 0; code == EXIT_FINE && e < 4 && format->extensions[e] != NULL; e++) {
+        output file = {.format = format, .part = part, .delivery = delivery};
+        file.path = output_path(app, folder_of(app, p), p, &p->plan->deliveries[delivery], part, format->extensions[e]);
+        code = find_file(app, file, files);
+    }
+    return code;
+}
+
+static exit_code find_pages(cli *app, const project *p, size_t delivery, outputs *files)
+{
+    exit_code code = EXIT_FINE;
+    for (size_t i = 0; code == EXIT_FINE && page_ending(i) != NULL; i++) {
+        output file = {.page = page_ending(i), .delivery = delivery};
+        file.path = output_path(app, folder_of(app, p), p, &p->plan->deliveries[delivery], 0, file.page);
+        code = find_file(app, file, files);
+    }
+    return code;
 }
 
 static bool is_wanted(const tw_format *format, const tw_format *const *wanted, size_t count)
@@ -53,13 +77,13 @@ static exit_code find_files(cli *app, const project *p, size_t delivery, outputs
         size_t parts = format->parts(p->edit.timeline);
         for (size_t part = 0; part < parts; part++) {
             size_t before = files->len;
-            exit_code code = find_file(app, p, delivery, format, part, files);
+            exit_code code = find_timeline(app, p, delivery, format, part, files);
             if (code != EXIT_FINE)
                 return code;
             if (files->len > before || !is_wanted(format, wanted, count))
                 continue;
-            tw_str folder = app->arg_count > 1 ? tw_str_z(app->args[1]) : p->folder;
-            const tw_place place = {.file = tw_str_z(output_path(app, folder, p, d, part, format->extensions[0]))};
+            const char *path = output_path(app, folder_of(app, p), p, d, part, format->extensions[0]);
+            const tw_place place = {.file = tw_str_z(path)};
             tw_diag_add(findings, 1734, &place, "delivery \"%.*s\" has no such file yet", TW_ARG(d->name));
         }
     }
@@ -71,6 +95,9 @@ static exit_code check_delivery(cli *app, const project *p, size_t delivery, pro
     outputs files = {.len = 0};
     exit_code code = find_files(app, p, delivery, &files, out->findings);
     if (code != EXIT_FINE || files.len == 0)
+        return code;
+    code = find_pages(app, p, delivery, &files);
+    if (code != EXIT_FINE)
         return code;
     proved result;
     code = prove_delivery(app, p, delivery, &files, &result);

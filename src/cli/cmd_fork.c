@@ -56,7 +56,8 @@ static exit_code write_delivery(cli *app, const project *p, const tw_derived *de
     for (size_t f = 0; f < count; f++) {
         for (size_t part = 0; part < formats[f]->parts(timeline); part++) {
             const char *path = output_path(app, folder, p, d, part, formats[f]->extensions[0]);
-            output file = {path, tw_str_basename(tw_str_z(path)), {NULL, 0}, formats[f], part, number_of(p, d)};
+            output file = {.path = path, .format = formats[f], .part = part, .delivery = number_of(p, d)};
+            file.name = tw_str_basename(tw_str_z(path));
             if (is_taken(app, p, d, files, path))
                 return EXIT_INPUT;
             exit_code code = write_file(app, timeline, &file);
@@ -83,7 +84,7 @@ static exit_code prove(cli *app, const project *p, const tw_derived *derived, tw
         tw_buf text = {.arena = app->arena};
         tw_proof_write_json(&proofs[i].proof, 1, proofs[i].findings, &text);
         const char *path = output_path(app, folder, p, d, 0, "proof.json");
-        outputs_add(app, files, (output){path, tw_str_basename(tw_str_z(path)), tw_buf_str(&text), NULL, 0, i});
+        outputs_add(app, files, (output){.path = path, .text = tw_buf_str(&text)});
     }
     if (ok)
         return EXIT_FINE;
@@ -235,10 +236,10 @@ exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs
     if (tw_diags_failed(app->diags))
         return EXIT_INPUT;
     *proofs = TW_NEW_N(app->arena, proved, (*derived)->delivery_count);
+    pages_add(app, p, *derived, folder, files);
     code = prove(app, p, *derived, folder, files, *proofs);
     if (code != EXIT_FINE)
         return code;
-    pages_add(app, p, *derived, folder, files);
     code = save(app, p, folder, files);
     bool incomplete = false;
     for (size_t i = 0; i < (*derived)->delivery_count; i++)

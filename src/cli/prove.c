@@ -129,6 +129,9 @@ exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outp
     tw_status status = read_all(&r, delivery, files, out->findings, &in);
     if (status == TW_OK)
         status = tw_proof_run(r.scratch, &in, out->findings, &out->proof);
+    if (status == TW_OK)
+        status = prove_pages(r.scratch, p, delivery, files, out);
+    out->proof.told = NULL; /* is the scratch arena's */
     tw_arena *done = r.scratch;
     tw_arena_free(&done);
     return code_of(status);

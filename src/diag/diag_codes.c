@@ -691,6 +691,23 @@ static const tw_code codes[] = {
     {2113, TW_WARNING, "no camera files",
      "The plan's sources name no \"media\", and no folder was named, or nothing in it is a camera file.",
      "Name the folders with --media, or let `tallwide start --media` write the files into the plan."},
+
+    /* 22 tables of keys and notes tracks */
+    {2201, TW_ERROR, "not a table of keys",
+     "The file does not begin with the names of the columns, or is no comma-separated table from some line on.",
+     "Save it from the spreadsheet as comma-separated values (not with semicolons or tabs), or write it anew with `fork`."},
+    {2202, TW_ERROR, "value that cannot be read",
+     "A number in a table of keys is not written as one, or a line is cut off.",
+     "Mend the value shown, with a point before the decimals, or write the table anew with `fork`."},
+    {2203, TW_ERROR, "table of keys disagrees with the timeline",
+     "The table was changed by hand, or the timeline was and the table is older.",
+     "Write both anew with `fork`; take wanted changes in the timeline back with `adopt` first."},
+    {2204, TW_ERROR, "not a notes track",
+     "The file is not WebVTT, or the times of a cue cannot be read or run backwards.",
+     "Mend the line shown, or write the track anew with `fork`."},
+    {2205, TW_ERROR, "notes track disagrees with the timeline",
+     "The notes track was changed by hand, or the timeline was and the track is older.",
+     "Write both anew with `fork`; take wanted changes in the timeline back with `adopt` first."},
 };
 /* clang-format on */
 

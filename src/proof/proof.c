@@ -136,6 +136,39 @@ static void take_worst(tw_proof *out, const tw_proof *file, bool first)
     out->peak_accel = fmax(out->peak_accel, file->peak_accel);
 }
 
+/* A list may move a cut inside a dissolve, and counts its frames from there. */
+static const tw_framing *shifted(tw_arena *arena, const twi_twin *twin)
+{
+    const tw_framing *f = twin->clip->framing;
+    if (f == NULL || twin->shift == 0)
+        return f;
+    tw_framing *out = TW_NEW(arena, tw_framing);
+    *out = *f;
+    out->keys = TW_NEW_N(arena, tw_key, f->key_count);
+    for (size_t k = 0; k < f->key_count; k++) {
+        out->keys[k] = f->keys[k];
+        out->keys[k].frame += twin->shift;
+    }
+    return out;
+}
+
+static void tell_shots(tw_arena *arena, const proving *p)
+{
+    tw_proof_shot *told = TW_NEW_N(arena, tw_proof_shot, p->sight->len);
+    for (size_t i = 0; i < p->sight->len; i++) {
+        const twi_seen *shot = &p->sight->at[i];
+        told[i] = (tw_proof_shot){.clip = shot->clip, .track = shot->track, .lost = true};
+        told[i].black = twi_proof_expected(shot, p->delivery) == TWI_EXPECT_NOTHING;
+        for (size_t f = 0; f < p->in->file_count && told[i].framing == NULL; f++) {
+            if (p->twins[f][i].clip == NULL)
+                continue;
+            told[i].framing = shifted(arena, &p->twins[f][i]);
+            told[i].lost = false;
+        }
+    }
+    p->out->told = told;
+}
+
 static void prove(const proving *p)
 {
     size_t before = tw_diags_count(p->diags, TW_ERROR);
@@ -171,6 +204,7 @@ tw_status tw_proof_run(tw_arena *arena, const tw_proof_input *in, tw_diags *diag
         .out = out,
     };
     prove(&p);
+    tell_shots(arena, &p);
     tw_arena_free(&scratch);
     return TW_OK;
 }

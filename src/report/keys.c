@@ -35,9 +35,8 @@ static void add_field(tw_str s, tw_buf *out)
 static void add_record(const row *r, int64_t frame, tw_buf *out)
 {
     const tw_timeline *t = r->master;
-    tw_time at = tw_time_add(t->start, tw_time_sub(r->place->in, r->place->lead));
     tw_buf_addc(out, ',');
-    twi_report_time(tw_time_round(at, t->rate, NULL) + frame, t->rate, t->drop, out);
+    twi_report_time(twi_report_record(t, r->place) + frame, t->rate, t->drop, out);
 }
 
 static void add_source(const row *r, double frame, tw_buf *out)

@@ -85,3 +85,9 @@ twi_place *twi_report_places(tw_arena *arena, const tw_timeline *timeline)
     place_tracks(&top, timeline->tracks, timeline->track_count);
     return places;
 }
+
+int64_t twi_report_record(const tw_timeline *timeline, const twi_place *place)
+{
+    tw_time zero = tw_time_add(timeline->start, tw_time_sub(place->in, place->lead));
+    return tw_time_round(zero, timeline->rate, NULL);
+}

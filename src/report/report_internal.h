@@ -30,6 +30,9 @@ typedef struct twi_place {
 /* By clip index. */
 twi_place *twi_report_places(tw_arena *arena, const tw_timeline *timeline);
 
+/* Record frame of a clip's frame 0, as the programme counts. */
+int64_t twi_report_record(const tw_timeline *timeline, const twi_place *place);
+
 /* What a shot is called: its event, or its running number from 1, as "003". */
 tw_str twi_report_event(tw_arena *arena, const tw_decision *shot, size_t index);
 

@@ -70,9 +70,7 @@ static void add_source_time(const twi_sheet *s, const tw_item *clip, int64_t fra
 static void add_record_time(const twi_sheet *s, const tw_item *clip, int64_t frame, tw_buf *out)
 {
     const tw_timeline *t = s->derived->master;
-    const twi_place *p = &s->places[clip->index];
-    tw_time zero = tw_time_add(t->start, tw_time_sub(p->in, p->lead));
-    twi_report_time(tw_time_round(zero, t->rate, NULL) + frame, t->rate, t->drop, out);
+    twi_report_time(twi_report_record(t, &s->places[clip->index]) + frame, t->rate, t->drop, out);
 }
 
 static void term(tw_xml *x, const char *what, const tw_buf *text)

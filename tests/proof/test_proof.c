@@ -42,6 +42,15 @@ static void counts_as_derive_does(void **state)
         assert_int_equal(ours.keys, theirs->keys);
         assert_int_equal(ours.frames, theirs->frames);
         tw_assert_near(ours.max_scale, theirs->max_scale, 1e-6);
+        for (size_t i = 0; i < ours.shots; i++) {
+            const tw_decision *shot = &theirs->shots[i];
+            assert_ptr_equal(ours.told[i].clip, shot->clip);
+            assert_false(ours.told[i].lost);
+            assert_int_equal(ours.told[i].black, shot->verdict == TW_VERDICT_BLACK);
+            assert_int_equal(ours.told[i].framing != NULL, shot->framing != NULL);
+            if (shot->framing != NULL)
+                assert_int_equal(ours.told[i].framing->key_count, shot->framing->key_count);
+        }
     }
 }
 

@@ -30,6 +30,8 @@ static void through_a_nest(void **state)
     const twi_place *places = twi_report_places(arena, t);
     at(&places[0], 0, 10, 0);
     at(&places[1], 10, 15, 5);
+    assert_int_equal(twi_report_record(t, &places[0]), 90); /* the clock starts at 90 */
+    assert_int_equal(twi_report_record(t, &places[1]), 95); /* 5 frames before the nest shows it */
     at(&places[2], 15, 25, 0);
     at(&places[3], 25, 30, 0);
 }
