@@ -10,9 +10,6 @@ static const tw_code codes[] = {
     {1001, TW_ERROR, "format not recognised",
      "The bytes look like none of the formats this tool reads.",
      "Export the edit as a text list or as OpenTimelineIO JSON, or check that the right file was named."},
-    {1002, TW_ERROR, "file too large",
-     "The file is larger than the stated bound.",
-     "Split the edit, or check that the right file was named."},
 
     /* 11 JSON */
     {1101, TW_ERROR, "empty file",

@@ -164,6 +164,7 @@ static tw_json *make_transition(const making *m, const tw_item *item)
 typedef struct layer {
     tw_json *json, *children;
     tw_time end;
+    const tw_item *last; /* but transitions */
 } layer;
 
 static void open_layer(const making *m, const tw_track *track, bool more, tw_time zero, layer *out)
@@ -176,6 +177,7 @@ static void open_layer(const making *m, const tw_track *track, bool more, tw_tim
     out->json = make_object(m, "Track.1", NULL, track->name);
     set_item(m, out->json, &plain, NULL, zero);
     out->end = zero;
+    out->last = NULL;
     out->children = tw_json_new(m->arena, TW_JSON_ARRAY);
     tw_json_set(m->arena, out->json, "children", out->children);
     set_text(m, out->json, "kind", tw_str_z(words[track->kind]));
@@ -192,6 +194,7 @@ static void add_item(const making *m, layer *to, const tw_item *item)
     if (tw_time_cmp(item->record.start, to->end) > 0)
         tw_json_append(to->children, make_gap(m, tw_time_sub(item->record.start, to->end)));
     to->end = tw_range_end(item->record);
+    to->last = item;
     if (item->kind == TW_ITEM_GAP)
         tw_json_append(to->children, make_gap(m, item->record.dur));
     else
@@ -241,11 +244,28 @@ static layer *add_layer(spread *s)
     return fresh;
 }
 
-/* The first layer that is free when the item begins; a new one when none is. */
+static bool is_free(const layer *l, const tw_item *item)
+{
+    return tw_time_cmp(l->end, item->record.start) <= 0;
+}
+
+/* A transition must not come from a clip that happens to end there. */
+static bool is_strange(const layer *l, const tw_item *from, const tw_item *item)
+{
+    return l->last != NULL && l->last != from && tw_time_eq(l->end, item->record.start);
+}
+
+/* The first layer that is free when the item begins, with a transition the one behind the clip it comes from; a new one
+ * when none is. */
 static layer *layer_for(spread *s, const tw_item *item)
 {
+    const tw_item *transition = transition_before(s->track, item);
+    const tw_item *from = transition != NULL && transition > s->track->items ? transition - 1 : NULL;
+    for (size_t i = 0; from != NULL && i < s->count; i++)
+        if (s->layers[i].last == from && is_free(&s->layers[i], item))
+            return &s->layers[i];
     for (size_t i = 0; i < s->count; i++)
-        if (tw_time_cmp(s->layers[i].end, item->record.start) <= 0)
+        if (is_free(&s->layers[i], item) && (transition == NULL || !is_strange(&s->layers[i], from, item)))
             return &s->layers[i];
     tw_str called = item->event.len > 0 ? item->event : item->name;
     if (s->count == LAYERS) {

@@ -179,7 +179,9 @@ static int likeness(const pairing *p, const row *shot, const row *written)
     tw_str a[5], b[5];
     size_t names = tw_item_names(shot->clip, a), others = tw_item_names(written->clip, b);
     bool named = names > 0 && others > 0 && tw_str_ieq(a[0], b[0]);
-    return named + 2 * (fabs(apart(p, shot, written)) < 0.5);
+    bool fast = fabs(shot->clip->speed - written->clip->speed) < 0.01,
+         ends = shot->end <= written->last && written->last <= shot->last;
+    return named + fast + ends + 4 * (fabs(apart(p, shot, written)) < 0.5);
 }
 
 /* The written clip that is first seen no earlier than the shot and no later than its cut. */

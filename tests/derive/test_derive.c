@@ -151,6 +151,38 @@ static void forms_show_the_decided_window(void **state)
     }
 }
 
+/* What could not be had, told at the shot: a box of half the width is cut by (2880 - 2430) / 2 on each side, a small
+ * source is enlarged, and 2304 px leave less than the inset of 243 beside them; and a note that no shot uses, at the note. */
+static void compromises_are_findings(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_source sources[] = {{.reel = TW_STR("S*"), .size = {1280, 720}, .squeeze = 1},
+                           {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1}};
+    tw_delivery tall = HAND_TALL;
+    tall.inset = (tw_inset){.left = 0.1, .right = 0.1};
+    tw_region wide = hand_region(arena, "bench", 0.25, 0.5), near = hand_region(arena, "hands", 0.3, 0.4);
+    tw_note notes[] = {hand_note("n001", "A001", 0, 1000), hand_note("n002", "A002", 0, 1000),
+                       hand_note("n003", "A003", 0, 1000)};
+    notes[0].regions = &wide;
+    notes[1].regions = &near;
+    notes[0].region_count = notes[1].region_count = 1;
+    tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = sources, .source_count = 2};
+    plan.notes = notes;
+    plan.note_count = 3;
+    tw_item items[] = {hand_clip("A001", 0, 0, 10), hand_clip("A002", 10, 0, 10), hand_clip("S001", 20, 0, 10)};
+    for (size_t i = 0; i < 3; i++)
+        items[i].place = (tw_place){.file = TW_STR("cut.edl"), .line = (uint32_t)i + 3, .column = 1};
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 3);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_derive_findings(arena, derive(arena, &plan, hand_timeline(arena, &track, 1), 1, diags), diags);
+    assert_string_equal(
+        tw_findings(arena, diags),
+        "note TW1603: no shot of this edit shows what note n003 on reel A003 speaks of; it is kept\n"
+        "cut.edl:3:1: warning TW1604: tall, A001: bench (must) is cut by up to 225 px on the left in 10 frames\n"
+        "cut.edl:4:1: note TW1606: tall, A002: hands (must) is nearer to the edge than the inset in 10 frames\n"
+        "cut.edl:5:1: warning TW1605: tall, S001: the source is too small: enlarged 2.67 times\n");
+}
+
 static void unknown_delivery_is_refused(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -175,6 +207,7 @@ TW_SUITE(derive)
         TW_TEST(parts_show_the_path),
         TW_TEST(same_result_with_any_number_of_threads),
         TW_TEST(forms_show_the_decided_window),
+        TW_TEST(compromises_are_findings),
         TW_TEST(unknown_delivery_is_refused),
     };
     return tw_run("derive/derive", tests);

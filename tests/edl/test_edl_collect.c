@@ -146,6 +146,21 @@ static void media_too_short(void **state)
     }
 }
 
+/* A clip that begins half a frame late, and before the one in front of it has ended: two tracks of another tool on one. */
+static void between_frames_and_over_one_another(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("A003", 0, 24, 1000), clip("B001", 12, 24, 2000)};
+    items[1].record.start = tw_time_make(25, 48);
+    check(arena, one_track(arena, items, 2),
+          "001  A003     V     C        00:00:41:16 00:00:42:16 00:00:00:00 00:00:01:00\n"
+          "* FROM CLIP NAME: A003\n"
+          "002  B001     V     C        00:01:23:08 00:01:24:08 00:00:00:13 00:00:01:13\n"
+          "* FROM CLIP NAME: B001\n",
+          "warning TW1256: 2 times, here first, lie between two frames: they were rounded\n"
+          "warning TW1260: this clip begins before the one before it ends: both are written\n");
+}
+
 /* Two dissolves of 30 and 30 frames round a clip of 10 frames. The first cut moves from 48 to 18, so that 30 frames are
  * needed to reach the end of A003; the second may then move from 58 to 48 only, and each clip is still seen to its end. */
 static void transitions_longer_than_the_clip_between(void **state)
@@ -170,7 +185,11 @@ static void transitions_longer_than_the_clip_between(void **state)
 
 TW_SUITE(edl_collect)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(centred_transition), TW_TEST(fades), TW_TEST(what_a_list_cannot_carry),
-                                       TW_TEST(media_too_short), TW_TEST(transitions_longer_than_the_clip_between)};
+    const struct CMUnitTest tests[] = {TW_TEST(centred_transition),
+                                       TW_TEST(fades),
+                                       TW_TEST(what_a_list_cannot_carry),
+                                       TW_TEST(media_too_short),
+                                       TW_TEST(between_frames_and_over_one_another),
+                                       TW_TEST(transitions_longer_than_the_clip_between)};
     return tw_run("edl/edl_collect", tests);
 }

@@ -66,8 +66,26 @@ static void cut_anywhere(void **state)
         edl_read(arena, tw_str_cut(bytes, len), "24");
 }
 
+/* One event line more than are read; the line is told. */
+static void a_million_lines(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const char line[] = "1 A V C 00:00:00:00 00:00:00:01 00:00:00:00 00:00:00:01\n";
+    if (tw_test_short())
+        return;
+    tw_buf text = {.arena = arena};
+    for (size_t i = 0; i <= TW_EVENTS_LIMIT; i++)
+        tw_buf_addz(&text, line);
+    edl_case c = edl_read(arena, tw_buf_str(&text), "24");
+    assert_int_equal(c.status, TW_ERR_LIMIT);
+    const tw_diag *last = tw_diags_get(c.diags, tw_diags_kept(c.diags) - 1);
+    assert_int_equal(last->code, 1212);
+    assert_int_equal(last->place.line, TW_EVENTS_LIMIT + 1);
+}
+
 TW_SUITE(edl_read)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(findings_of_files), TW_TEST(wrapped_lines), TW_TEST(cut_anywhere)};
+    const struct CMUnitTest tests[] = {TW_TEST(findings_of_files), TW_TEST(wrapped_lines), TW_TEST(cut_anywhere),
+                                       TW_TEST(a_million_lines)};
     return tw_run("edl/edl_read", tests);
 }

@@ -82,8 +82,40 @@ static void whole_scene(void **state)
                    "  -> pass --rate 24/1 when it is read again\n");
 }
 
+/* Twenty tracks of the same 50,000 sounds: a million events, since channels past the fourth share none. */
+static void more_than_can_be_numbered(void **state)
+{
+    enum { TRACKS = 20, SOUNDS = 50000 };
+    tw_arena *arena = tw_test_arena(state);
+    if (tw_test_short())
+        return;
+    tw_timeline *timeline = tw_timeline_new(arena);
+    tw_item *items = TW_NEW_N(arena, tw_item, SOUNDS);
+    for (int64_t i = 0; i < SOUNDS; i++) {
+        items[i] = tw_timeline_item(TW_ITEM_CLIP);
+        items[i].reel = TW_STR("S001");
+        items[i].record = (tw_range){tw_time_frames(i, (tw_rate){24, 1}), tw_time_frames(1, (tw_rate){24, 1})};
+    }
+    timeline->file = TW_STR("t.otio");
+    timeline->rate = (tw_rate){24, 1};
+    timeline->tracks = TW_NEW_N(arena, tw_track, TRACKS);
+    timeline->track_count = TRACKS;
+    for (size_t t = 0; t < TRACKS; t++)
+        timeline->tracks[t] = (tw_track){.kind = TW_TRACK_AUDIO,
+                                         .name = tw_arena_printf(arena, "A%zu", t + 5),
+                                         .enabled = true,
+                                         .items = items,
+                                         .item_count = SOUNDS};
+    tw_diags *diags = tw_diags_new(arena);
+    tw_buf out = {.arena = arena};
+    assert_int_equal(tw_format_edl.write(arena, timeline, 0, NULL, diags, &out), TW_ERR_LIMIT);
+    tw_assert_text(tw_str_z(tw_findings(arena, diags)),
+                   "t.otio: error TW1261: 1000000 events are more than a list can number\n");
+}
+
 TW_SUITE(edl_write)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(columns), TW_TEST(round_trip), TW_TEST(whole_scene)};
+    const struct CMUnitTest tests[] = {TW_TEST(columns), TW_TEST(round_trip), TW_TEST(whole_scene),
+                                       TW_TEST(more_than_can_be_numbered)};
     return tw_run("edl/edl_write", tests);
 }

@@ -21,7 +21,7 @@ static inline void fuzz_tell(const tw_diags *diags, const char *when)
     for (size_t i = 0; tw_diags_failed(diags) && i < tw_diags_kept(diags); i++) {
         const tw_diag *d = tw_diags_get(diags, i);
         if (d->severity == TW_ERROR)
-            fprintf(stderr, "%s: TW%d %.*s\n", when, d->code, TW_ARG(d->message));
+            fprintf(stderr, "%s: %.*s TW%d %.*s\n", when, TW_ARG(d->place.file), d->code, TW_ARG(d->message));
     }
 }
 

@@ -211,12 +211,33 @@ static void random_trees(void **state)
     }
 }
 
+/* One value more than is read, and one byte more; the list is two characters a value. */
+static void bounds(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_json_doc doc = {.root = NULL};
+    tw_diags *diags = tw_diags_new(arena);
+    const tw_str huge = {"1", TW_FILE_LIMIT + 1};
+    assert_int_equal(tw_json_read(arena, huge, TW_STR("t"), NULL, diags, &doc), TW_ERR_LIMIT);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 1119);
+    if (tw_test_short())
+        return;
+    tw_buf text = {.arena = arena};
+    tw_buf_addc(&text, '[');
+    for (size_t i = 0; i < TW_JSON_VALUES; i++)
+        tw_buf_addz(&text, i > 0 ? ",1" : "1");
+    tw_buf_addc(&text, ']');
+    assert_int_equal(tw_json_read(arena, tw_buf_str(&text), TW_STR("t"), NULL, diags, &doc), TW_ERR_LIMIT);
+    assert_int_equal(tw_diags_get(diags, 1)->code, 1118);
+    assert_int_equal(tw_diags_get(diags, 1)->place.column, 2 * TW_JSON_VALUES); /* the list and all but one read */
+}
+
 TW_SUITE(json_read)
 {
     const struct CMUnitTest tests[] = {
         TW_TEST(nothing_is_lost), TW_TEST(texts_are_decoded),   TW_TEST(what_is_not_json_but_asked_for),
         TW_TEST(repeated_names),  TW_TEST(repeated_among_many), TW_TEST(many_members),
-        TW_TEST(any_locale),      TW_TEST(random_trees),
+        TW_TEST(any_locale),      TW_TEST(random_trees),        TW_TEST(bounds),
     };
     return tw_run("jsonio/json_read", tests);
 }

@@ -185,6 +185,28 @@ static void overlaps(void **state)
     assert_int_equal(found, 4);
 }
 
+/* Of two clips that end where a mix begins, the mix comes from the one before it in the list, on its track. */
+static void a_mix_stays_behind_its_clip(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[4];
+    items[0] = event("001", "A003", 107892, 48, 5000);
+    items[1] = event("001", "A004", 107892, 48, 6000);
+    items[2] = tw_timeline_item(TW_ITEM_TRANSITION);
+    items[2].name = TW_STR("dissolve");
+    items[2].record = frames(107892 + 48, 12);
+    items[2].out_offset = items[2].record.dur;
+    items[3] = event("002", "B001", 107892 + 48, 48, 0);
+    tw_diags *diags = tw_diags_new(arena);
+    const tw_timeline *again = otio_case(arena, otio_written(arena, with_items(arena, items, 4), diags), diags);
+    assert_int_equal(again->track_count, 2);
+    assert_int_equal(again->tracks[0].item_count, 1);
+    assert_int_equal(again->tracks[1].item_count, 3);
+    tw_assert_text(again->tracks[1].items[0].reel, "A004");
+    assert_int_equal(tw_item_tail(again, &again->tracks[1].items[0]), 12);
+    assert_int_equal(tw_item_tail(again, &again->tracks[0].items[0]), 0);
+}
+
 static void losses(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -201,9 +223,32 @@ static void losses(void **state)
     assert_int_equal(tw_diags_get(diags, 1)->code, 1336);
 }
 
+/* A list that repeats one record time 101 times: a hundred tracks, and one clip left out and told. */
+static void too_many_over_one_another(void **state)
+{
+    enum { COUNT = 101 };
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[COUNT];
+    for (size_t i = 0; i < COUNT; i++) {
+        items[i] = event("001", "A003", 107892, 24, 5000);
+        items[i].event = tw_arena_printf(arena, "%03zu", i + 1);
+    }
+    tw_diags *diags = tw_diags_new(arena);
+    const tw_timeline *again = otio_case(arena, otio_written(arena, with_items(arena, items, COUNT), diags), diags);
+    assert_int_equal(again->track_count, 100);
+    const tw_diag *last = tw_diags_get(diags, tw_diags_kept(diags) - 1);
+    assert_int_equal(last->code, 1337);
+    tw_assert_text(last->message, "more than 100 items lie over one another here: \"101\" is left out");
+}
+
 TW_SUITE(otio_new)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(list_and_back), TW_TEST(for_every_release), TW_TEST(layout),
-                                       TW_TEST(overlaps), TW_TEST(losses)};
+    const struct CMUnitTest tests[] = {TW_TEST(list_and_back),
+                                       TW_TEST(for_every_release),
+                                       TW_TEST(layout),
+                                       TW_TEST(overlaps),
+                                       TW_TEST(a_mix_stays_behind_its_clip),
+                                       TW_TEST(losses),
+                                       TW_TEST(too_many_over_one_another)};
     return tw_run("otio/otio_new", tests);
 }

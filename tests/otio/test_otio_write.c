@@ -187,6 +187,36 @@ static void the_chosen_of_a_collection(void **state)
     tw_assert_text(twi_otio_text(children->last, "name"), "cut two tall");
 }
 
+/* Clips 0 and 2 of the fixture are one object: what differs is told at the use that loses. */
+static void one_object_used_twice(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_timeline *timeline = otio_case(arena, tw_fixture(arena, "otio/ok_shared.otio"), diags);
+    tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+    tw_key keys[] = {{.cx = 1215, .cy = 2160, .w = 2430}, {.cx = 3000, .cy = 2160, .w = 2430}};
+    tw_framing framings[2];
+    size_t before = tw_diags_kept(diags);
+    for (size_t i = 0; i < 2; i++) {
+        framings[i] = (tw_framing){.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = &keys[i]};
+        framings[i].key_count = 1;
+    }
+    for (size_t different = 0; different < 2; different++) {
+        clips[0]->framing = &framings[0];
+        clips[2]->framing = &framings[different];
+        tw_str written = otio_written(arena, timeline, diags);
+        assert_int_equal(tw_diags_kept(diags), before + different);
+        const tw_timeline *again = otio_case(arena, written, tw_diags_new(arena));
+        tw_assert_near(tw_timeline_clips(arena, again, NULL)[2]->framing->keys[0].cx, 1215, 1e-9);
+    }
+    const tw_diag *told = tw_diags_get(diags, before);
+    assert_int_equal(told->code, 1333);
+    assert_int_equal(told->place.line, clips[2]->place.line);
+    tw_assert_text(
+        told->message,
+        "clip \"hands\" is one object used several times in this file: the first use's framing holds for all");
+}
+
 /* Four blanks a level, a line end at the end, one key after another. */
 static void layout(void **state)
 {
@@ -202,7 +232,7 @@ static void layout(void **state)
 TW_SUITE(otio_write)
 {
     const struct CMUnitTest tests[] = {TW_TEST(unchanged_is_the_same_tree), TW_TEST(only_our_additions),
-                                       TW_TEST(deliveries_do_not_mix), TW_TEST(the_chosen_of_a_collection),
-                                       TW_TEST(layout)};
+                                       TW_TEST(deliveries_do_not_mix),      TW_TEST(the_chosen_of_a_collection),
+                                       TW_TEST(one_object_used_twice),      TW_TEST(layout)};
     return tw_run("otio/otio_write", tests);
 }

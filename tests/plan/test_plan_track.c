@@ -102,8 +102,18 @@ static void findings(void **state)
     }
 }
 
+static void too_large(void **state)
+{
+    tw_diags *diags = tw_diags_new(tw_test_arena(state));
+    tw_region region = {.weight = 1};
+    const tw_str huge = {"1,1,0,0,10,10", TW_FILE_LIMIT + 1};
+    assert_int_equal(tw_plan_track(tw_test_arena(state), huge, TW_STR("t"), (tw_size){100, 100}, 0, &region, diags),
+                     TW_ERR_LIMIT);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 1546);
+}
+
 TW_SUITE(plan_track)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(boxes), TW_TEST(findings)};
+    const struct CMUnitTest tests[] = {TW_TEST(boxes), TW_TEST(findings), TW_TEST(too_large)};
     return tw_run("plan/plan_track", tests);
 }

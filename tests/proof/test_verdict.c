@@ -94,9 +94,40 @@ static void keys_past_the_end(void **state)
     }
 }
 
+/* A window set by hand may show an edge, enlarge and cut what must be held: notes, each with its frames. */
+static void by_hand(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    judged j;
+    prepare(arena, &j);
+    tw_region region = hand_region(arena, "hands", 0.5, 0.1); /* 2880..3456 */
+    tw_hand_key window = {.frame = 0, .x = -10, .y = 0, .w = 900};
+    tw_note note = hand_note("n001", "A003", 0, 24);
+    note.regions = &region;
+    note.region_count = 1;
+    note.window = &window;
+    note.window_count = 1;
+    j.s.plan.notes = &note;
+    j.s.plan.note_count = 1;
+    twi_proof_look(arena, &j.s.plan, j.s.master, &j.sight);
+    twi_proof_asked(arena, j.s.master, &j.sight.at[0], &j.s.tall, &j.asked);
+    tw_key key = scene_key(0, -10, 0, 900);
+    judge(arena, &j, &key, 1);
+    /* 3456 - 890 px are cut on the right */
+    assert_string_equal(
+        tw_findings(arena, j.diags),
+        "a.edl: note TW1729: tall, clip \"A003\" at 00:00:00:00: the window set by hand leaves the picture in 24 "
+        "frames\n"
+        "a.edl: note TW1730: tall, clip \"A003\" at 00:00:00:00: the window set by hand enlarges past the limit in 24 "
+        "frames\n"
+        "a.edl: note TW1731: tall, clip \"A003\" at 00:00:00:00: the window set by hand cuts hands (must, note n001) "
+        "by "
+        "up to 2566.0 px in 24 frames\n");
+}
+
 TW_SUITE(verdict)
 {
     const struct CMUnitTest tests[] = {TW_TEST(says_where), TW_TEST(told_once), TW_TEST(too_small),
-                                       TW_TEST(keys_past_the_end)};
+                                       TW_TEST(keys_past_the_end), TW_TEST(by_hand)};
     return tw_run("proof/verdict", tests);
 }

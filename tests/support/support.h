@@ -47,6 +47,10 @@ tw_str tw_fixture(tw_arena *arena, const char *path);
 /* All findings as text, for comparing with an expected block. */
 const char *tw_findings(tw_arena *arena, const tw_diags *diags);
 
+/* Writes the codes of all findings made so far, one a line, to a file; not 0 when it cannot. Called at the end of each
+ * test binary; tests/codes/run reads them. */
+int tw_codes_save(const char *path);
+
 /* Should long walks be cut short? True under valgrind (tests/run sets TW_TEST_SHORT). */
 bool tw_test_short(void);
 
