@@ -29,7 +29,7 @@ typedef struct twi_task {
     double speed[TWI_AXES];
     double accel; /* INFINITY: no limit */
     double ease, smoothness;
-    double lazy; /* lam: what a length of travel costs, half; 0: nothing */
+    double lazy;     /* lam: what a length of travel costs, half; 0: nothing */
     twi_basis *rows; /* room for n */
 } twi_task;
 
