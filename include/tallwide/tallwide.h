@@ -15,6 +15,7 @@
 
 #include <tallwide/jsonio.h>
 #include <tallwide/path.h>
+#include <tallwide/subject.h>
 #include <tallwide/xmlio.h>
 
 #include <tallwide/media.h>

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * tallwide/subject.h - following a box in pictures, and telling the camera's movement from the subject's: pure maths on
+ * 8-bit luma.
+ *
+ * Pixels: origin at the top left, x to the right, y down; the centre of the first pixel is at 0.5, 0.5, so that a box
+ * that holds the whole picture is {0, 0, w, h}. All lengths are pixels of the plane that was passed in. Nothing here
+ * reads files, keeps time or asks for randomness: the same planes give the same bits.
+ *
+ * Methods, all from the publications, none of it copied:
+ *   B. D. Lucas, T. Kanade: An iterative image registration technique (IJCAI 1981), in pyramids after J.-Y. Bouguet;
+ *   M. Fischler, R. Bolles: Random sample consensus (CACM 24, 1981);
+ *   Z. Kalal, K. Mikolajczyk, J. Matas: Forward-backward error (ICPR 2010);
+ *   D. Bolme et al.: Visual object tracking using adaptive correlation filters (CVPR 2010);
+ *   J. Henriques et al.: High-speed tracking with kernelized correlation filters (PAMI 37, 2015);
+ *   M. Danelljan et al.: Accurate scale estimation for robust visual tracking (BMVC 2014).
+ */
+#ifndef TALLWIDE_SUBJECT_H
+#define TALLWIDE_SUBJECT_H
+
+#include <tallwide/base.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* A luma plane somebody else owns: h rows of w bytes, `stride` bytes apart. At least 16 x 16, at most 32768 a side. */
+typedef struct tw_plane {
+    const uint8_t *px;
+    int w, h;
+    size_t stride;
+} tw_plane;
+
+/* A picture at full, half, quarter ... size. Its memory is made once and filled for frame after frame. */
+#define TW_PYRAMID_LEVELS 6
+typedef struct tw_pyramid {
+    tw_plane level[TW_PYRAMID_LEVELS]; /* level[0] is the caller's plane itself: it must live as long as it is used */
+    uint8_t *store[TW_PYRAMID_LEVELS];
+    int count;
+} tw_pyramid;
+
+void tw_pyramid_init(tw_arena *arena, int w, int h, tw_pyramid *out);
+void tw_pyramid_fill(tw_pyramid *pyramid, const tw_plane *plane); /* of the size given to init */
+
+/* ---- the camera ------------------------------------------------------------------------------------------ */
+
+/* How the picture as a whole moved from one frame to the next: the picture's centre by (dx, dy) pixels, turned by
+ * `turn` radians (clockwise as seen, since y runs down) and enlarged by `scale` about it. */
+typedef struct tw_camera {
+    double dx, dy, turn, scale;
+    double sure; /* share of the followed points that agree, 0..1; below about 0.3 there is nothing to rely on */
+} tw_camera;
+
+#define TW_CAMERA_STILL ((tw_camera){0, 0, 0, 1, 0})
+
+/* A box; also what is known of one in one frame. */
+typedef struct tw_spot {
+    double left, top, width, height;
+    double sure; /* 0: not found in this frame, the box is a guess; 1: no doubt */
+} tw_spot;
+
+/* The movement between two frames. Points inside the boxes of `subjects` are left out. */
+tw_camera tw_camera_between(const tw_pyramid *before, const tw_pyramid *now, const tw_spot *subjects, size_t count);
+
+/* Where a point of the frame before lies now, in a picture w x h. */
+void tw_camera_point(const tw_camera *camera, int w, int h, double *x, double *y);
+
+/* The movement taken back. */
+tw_camera tw_camera_inverse(const tw_camera *camera);
+
+/* Does another shot begin with `now`? Told by structure, so that a flash or a change of exposure is no cut, and neither
+ * is a pan of less than an eighth of the picture a frame. */
+bool tw_cut_between(const tw_pyramid *before, const tw_pyramid *now);
+
+/* ---- one box --------------------------------------------------------------------------------------------- */
+
+typedef struct tw_follower tw_follower;
+
+/* Starts from a box in a frame. About 1.5 MB, all of it in the arena; nothing more is taken while it follows. */
+tw_follower *tw_follower_new(tw_arena *arena, const tw_pyramid *frame, const tw_spot *box);
+
+/* Goes on to the next frame (which may be an earlier one in time). `before` and `now` are adjacent frames of one size,
+ * `camera` the movement between them. While the subject cannot be made out, nothing is learnt, the box goes with the
+ * camera and the subject's last speed, and a wider search looks for what was seen at first: sure is then 0. */
+tw_spot tw_follower_step(tw_follower *follower, const tw_pyramid *before, const tw_pyramid *now,
+                         const tw_camera *camera);
+
+/* Intersection over union, 0..1. */
+double tw_spot_overlap(const tw_spot *a, const tw_spot *b);
+
+/* Makes one track of two over the `count` frames between two keys: `forth` was followed from the key before, `back`
+ * from the key after. Each counts for more the surer it is and the nearer its key. Where both are sure of different
+ * places the one whose key counts for more is kept, at half its sureness. Returns the number of such frames; *first is
+ * the first of them, untouched when there is none. */
+size_t tw_spots_meet(const tw_spot *forth, const tw_spot *back, size_t count, tw_spot *out, size_t *first);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * What the files of subject share. Decisions rest on whole numbers and on plain IEEE arithmetic (no library function
+ * but sqrt, floor and fabs), so that every machine takes the same ones.
+ */
+#ifndef TW_SUBJECT_INTERNAL_H
+#define TW_SUBJECT_INTERNAL_H
+
+#include <tallwide/subject.h>
+
+/* ---- looking at pixels ----------------------------------------------------------------------------------- */
+
+/* n x n samples whose middle lies at (x, y) of the picture; one sample to the next is `step` picture pixels, turned by
+ * the angle whose cosine and sine are given; down the picture the step is `tall` times as long. The fitting level of
+ * the pyramid is chosen; past the edge the edge goes on. */
+typedef struct twi_view {
+    double x, y, step, tall, cosine, sine;
+} twi_view;
+void twi_turned(const twi_view *view, double angle, twi_view *out); /* by a small angle more */
+void twi_view_take(const tw_pyramid *pyramid, const twi_view *view, int n, uint8_t *out);
+
+/* Of an angle of less than about pi: cosine and sine to 1e-9. */
+void twi_angle(double angle, double *cosine, double *sine);
+
+/* ---- points ---------------------------------------------------------------------------------------------- */
+
+typedef struct twi_point {
+    float x, y;   /* in the frame before */
+    float u, v;   /* now */
+    float weight; /* 0: lost */
+} twi_point;
+
+/* Follows points from one frame to the other: (u, v) holds the guess at first. Levels `from` (coarse) down to `to`. */
+void twi_flow(const tw_pyramid *before, const tw_pyramid *now, int from, int to, twi_point *points, size_t count);
+
+/* The best corner of each field of a grid over a box of a level, looked for every `every` pixels. Returns how many
+ * were found; positions are of level 0. */
+size_t twi_corners(const tw_pyramid *pyramid, int level, const double box[4], int columns, int rows, int every,
+                   twi_point *out);
+
+/* x' = a x - b y + c, y' = b x + a y + d. */
+typedef struct twi_similar {
+    double a, b, c, d;
+} twi_similar;
+
+/* The movement most points agree on, within `slack` pixels; weights of points that do not become 0. Returns the share
+ * of weight that agrees. */
+double twi_similar_fit(twi_point *points, size_t count, double slack, twi_similar *out);
+
+/* Where a box went: its middle, its growth, the angle it turned by, and the share of points that agree. */
+typedef struct twi_move {
+    double x, y, grown, turn, share;
+} twi_move;
+
+/* By the points inside the box, looked for (dx, dy) from where they were. */
+twi_move twi_inner(const tw_pyramid *before, const tw_pyramid *now, const tw_spot *box, double dx, double dy);
+
+/* ---- spectra --------------------------------------------------------------------------------------------- */
+
+/* Fourier transform of n (a power of two, up to 64) rows of `width` floats, `step` floats apart, in place. */
+void twi_fft(float *re, float *im, int n, size_t step, size_t width, bool inverse);
+
+/* cos and sin of 2 pi k / 64. */
+void twi_turn64(int k, double *cosine, double *sine);
+
+/* ---- what a picture looks like --------------------------------------------------------------------------- */
+
+#define TWI_CELL 4      /* pixels a cell */
+#define TWI_CHANNELS 28 /* numbers a cell: 16 directions, 8 without sign, 4 quarters' brightness */
+
+/* Features of an n x n view, n a multiple of 4 and at most 128: (n/4)^2 cells of TWI_CHANNELS. */
+void twi_features(const uint8_t *view, int n, float *out);
+
+/* ---- filters --------------------------------------------------------------------------------------------- */
+
+#define TWI_FIELD 32                    /* cells a side */
+#define TWI_HALF (TWI_FIELD / 2 + 1)    /* columns of a real spectrum */
+#define TWI_VIEW (TWI_FIELD * TWI_CELL) /* samples a side */
+#define TWI_BINS (TWI_FIELD * TWI_HALF) /* frequencies */
+#define TWI_SPECTRUM (TWI_BINS * TWI_CHANNELS)
+
+typedef struct twi_place twi_place;
+twi_place *twi_place_new(tw_arena *arena);
+
+/* What was found: how far from the middle, in samples of the view; the height of the peak (1: as trained); how far it
+ * stands above the rest, in their deviations. */
+typedef struct twi_peak {
+    double x, y, height, clear;
+} twi_peak;
+void twi_place_learn(twi_place *place, const tw_pyramid *frame, const twi_view *view, double rate);
+twi_peak twi_place_find(twi_place *place, const tw_pyramid *frame, const twi_view *view);
+
+/* Forgets what was learnt of late: the last TWI_RECALL to twice as many lessons. */
+#define TWI_RECALL 12
+void twi_place_recall(twi_place *place);
+
+#define TWI_LADDER_VIEW 32 /* samples a side */
+typedef struct twi_ladder twi_ladder;
+twi_ladder *twi_ladder_new(tw_arena *arena, bool turns);
+void twi_ladder_learn(twi_ladder *ladder, const tw_pyramid *frame, const twi_view *view, double rate);
+
+/* By which factor the subject is larger than the view says; or by which angle it is turned further. */
+double twi_ladder_find(twi_ladder *ladder, const tw_pyramid *frame, const twi_view *view);
+
+/* ---- what was there before ------------------------------------------------------------------------------- */
+
+/* Small pictures of a while ago, and how the camera moved since. */
+typedef struct twi_past twi_past;
+twi_past *twi_past_new(tw_arena *arena, int w, int h);
+void twi_past_step(twi_past *past, const tw_camera *camera);
+void twi_past_keep(twi_past *past, const tw_pyramid *frame, const tw_spot *box);
+
+/* How alike two pictures of n pixels are: correlation, -1..1; 0 when the variance of one is below `least`. */
+double twi_alike(const uint8_t *a, const uint8_t *b, int n, double least);
+
+/* Does the box show now what stood there before the subject came? */
+bool twi_past_shows(const twi_past *past, const tw_pyramid *frame, const tw_spot *box);
+
+#endif
