@@ -122,6 +122,52 @@ void tw_media_close(tw_media_reader **reader);
 tw_status tw_media_still(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info, int64_t frame,
                          int32_t width, tw_diags *diags, tw_str *jpeg);
 
+/* ---- sound in -------------------------------------------------------------------------------------------- */
+
+#define TW_SOUND_RATE 48000 /* samples per second of all sound here; 16 bit, in the order of the machine */
+
+/* A stretch of one sound stream, or of one channel of it, given to `take` piece by piece: pairs of samples, left and
+ * right. A stream of one channel is given to both sides; more than two are mixed down by ffmpeg. */
+typedef struct tw_sound_ask {
+    int32_t stream;  /* of the file */
+    int32_t channel; /* of the stream, given to both sides; -1: all of them */
+    double start;    /* seconds after the file's start */
+    int64_t samples; /* pairs wanted */
+    double speed;    /* 0.5 .. 100 times as fast, at the same pitch; 1 */
+} tw_sound_ask;
+typedef bool (*tw_sound_fn)(void *context, const int16_t *pairs, size_t count); /* false: no more, please */
+tw_status tw_media_sound_read(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info,
+                              const tw_sound_ask *ask, tw_diags *diags, tw_sound_fn take, void *context);
+
+/* ---- films out ------------------------------------------------------------------------------------------- */
+
+typedef struct tw_media_film {
+    const char *path; /* .mkv: without loss (FFV1); else H.264 where ffmpeg has it, MPEG-4 where not; .mp4 and .mov */
+    int32_t width, height; /* even numbers */
+    tw_rate rate;
+    int64_t start; /* time code of the first frame */
+    bool drop;
+    const char *sound; /* a file of raw sound as above, two channels; NULL: none */
+    bool draft;        /* fast and small rather than good */
+} tw_media_film;
+
+typedef struct tw_media_writer tw_media_writer;
+
+/* Begins a film. It is written beside its final name, under a hidden one, until tw_media_keep. Failure: TW2101,
+ * TW2112. */
+tw_status tw_media_create(tw_arena *arena, const tw_media_tools *tools, const tw_media_film *film, tw_diags *diags,
+                          tw_media_writer **out);
+
+/* The next frame: three planes, one behind the other, as TW_PIXELS_YUV has them. Failure: TW2112. */
+tw_status tw_media_put(tw_media_writer *writer, const uint8_t *planes);
+
+/* Ends the film; then gives it its name, replacing what is there. Failure: TW2112. */
+tw_status tw_media_finish(tw_media_writer *writer);
+tw_status tw_media_keep(tw_media_writer *writer);
+
+/* Frees everything; a film that was not kept is removed. NULL inside is fine. */
+void tw_media_drop(tw_media_writer **writer);
+
 /* ---- finding files --------------------------------------------------------------------------------------- */
 
 #define TW_MEDIA_FILES 100000 /* most files looked at below one folder */

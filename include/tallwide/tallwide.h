@@ -32,6 +32,7 @@
 #include <tallwide/proof.h>
 #include <tallwide/recut.h>
 
+#include <tallwide/preview.h>
 #include <tallwide/report.h>
 
 #endif

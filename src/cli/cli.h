@@ -35,7 +35,7 @@ typedef struct text_list {
 
 /* The values of all options of all commands; each command offers some of them. */
 typedef struct settings {
-    bool help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels;
+    bool help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels, draft, burn_in, side_by_side;
     tw_rate rate; /* {0,0}: not given */
     bool drop;
     const char *out, *only, *timeline, *to, *by, *say;
@@ -238,6 +238,7 @@ exit_code cmd_merge(cli *app);
 exit_code cmd_adopt(cli *app);
 exit_code cmd_agree(cli *app);
 exit_code cmd_recut(cli *app);
+exit_code cmd_preview(cli *app);
 exit_code cmd_sheet(cli *app);
 exit_code cmd_stills(cli *app);
 

@@ -140,6 +140,22 @@ static const option stills_options[] = {
     OPTION_END,
 };
 
+static const option preview_options[] = {
+    OPTION_MEDIA,
+    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
+    {"--side-by-side", 0, OPTION_FLAG, offsetof(settings, side_by_side), NULL,
+     "one film with all deliveries next to each other"},
+    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
+     "the film, .mp4 or .mov, or .mkv without loss; without it EDIT.NAME.mp4 beside the plan for each delivery"},
+    {"--draft", 0, OPTION_FLAG, offsetof(settings, draft), NULL, "fast and small, from the smallest proxies"},
+    {"--burn-in", 0, OPTION_FLAG, offsetof(settings, burn_in), NULL,
+     "show event number, record and source time code in the picture"},
+    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N", "threads that crop and scale; the result is the same"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
 static const option sheet_options[] = {
     {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
      "the page; without it EDIT.sheet.xhtml beside the plan"},
@@ -208,6 +224,11 @@ static const command commands[] = {
      " --media, proxies where they are large enough. Each picture appears whole or not at all; those newer than their"
      " camera file are left as they are, so a run that was stopped goes on where it was. Exit code 1: some have no file.",
      stills_options, 1, 1, cmd_stills},
+    {"preview", "PLAN", "the deliveries as moving pictures, from camera files or proxies",
+     "Every frame shows exactly the window its keyframes say; cuts, dissolves, speed changes, freezes and gaps are as in the"
+     " edit, and so is the sound. A clip without a file becomes a slate with its reel and time code. Ctrl-C leaves nothing"
+     " behind. Exit code 1: something is missing.",
+     preview_options, 1, 1, cmd_preview},
     {"convert", "IN OUT", "write an edit in another format, naming every loss", NULL,
      convert_options, 2, 2, cmd_convert},
     {"help", "[COMMAND|CODE]", "what a command does, or what a finding such as TW1701 means and what to do about it", NULL,

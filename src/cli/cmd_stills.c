@@ -122,6 +122,7 @@ static void make_one(void *context, tw_arena *arena, tw_diags *diags, size_t ind
         tw_diag_add(diags, 2109, &place, "ends before frame %lld", (long long)frame);
     if (status == TW_OK && jpeg.len > 0) {
         tw_fileset *set = tw_fileset_new(scratch);
+        tw_fileset_protect(set, one->info->path.at);
         tw_fileset_add(set, one->path, jpeg);
         one->made = tw_fileset_commit(set, &why) == TW_OK;
         if (!one->made && !stop_asked())

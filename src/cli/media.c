@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#define _POSIX_C_SOURCE 200809L
 #include "media.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 /* ---- which files there are ------------------------------------------------------------------------------- */
 
@@ -124,6 +126,17 @@ exit_code library_load(cli *app, const project *of, const tw_timeline *edit, lib
     jobs_run(app, files.count, probe_one, &p);
     keep_fine(&files, p.fine, edit->rate, out);
     return stop_asked() ? EXIT_IO : EXIT_FINE;
+}
+
+bool library_holds(const library *lib, const char *path)
+{
+    struct stat a, b;
+    if (stat(path, &a) != 0)
+        return false;
+    for (size_t i = 0; i < lib->count; i++)
+        if (stat(lib->infos[i].path.at, &b) == 0 && a.st_dev == b.st_dev && a.st_ino == b.st_ino)
+            return true;
+    return false;
 }
 
 /* ---- what a clip shows ----------------------------------------------------------------------------------- */

@@ -41,6 +41,9 @@ typedef struct library {
  * from then on. */
 exit_code library_load(cli *app, const project *of, const tw_timeline *edit, library *out);
 
+/* Is the path one of the files? Those must not be written over. */
+bool library_holds(const library *lib, const char *path);
+
 /* What a clip shows from its record frame `first` on (0 is the first as cut), as something to look for. */
 tw_media_want library_want(cli *app, const tw_timeline *edit, const tw_item *clip, int64_t first, int64_t frames);
 

@@ -688,6 +688,9 @@ static const tw_code codes[] = {
     {2113, TW_WARNING, "no camera files",
      "The plan's sources name no \"media\", and no folder was named, or nothing in it is a camera file.",
      "Name the folders with --media, or let `tallwide start --media` write the files into the plan."},
+    {2114, TW_WARNING, "a slate in the preview",
+     "A camera file ends before a shot does, begins after it, or cannot be decoded there.",
+     "Look for the complete file; the rest of the preview is as it should be."},
 
     /* 22 tables of keys and notes tracks */
     {2201, TW_ERROR, "not a table of keys",

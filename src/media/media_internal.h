@@ -11,6 +11,9 @@
 const char *twi_media_ffmpeg(const tw_media_tools *tools);
 const char *twi_media_ffprobe(const tw_media_tools *tools);
 
+/* What ffmpeg calls the samples of sound: 16 bit, in the order of this machine. */
+const char *twi_media_samples(void);
+
 /* Options before an input: begin decoding at or shortly before a frame, time stamps as in the file. */
 void twi_media_seek(twi_args *args, const tw_media_info *info, int64_t first);
 

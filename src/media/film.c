@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Frames become a film.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "media/media_internal.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+#define LIST_LIMIT ((size_t)1 << 20)
+
+struct tw_media_writer {
+    tw_arena *arena;
+    const tw_media_tools *tools;
+    tw_media_film film;
+    tw_diags *diags;
+    twi_child *child;
+    const char *hidden; /* the name it has until it is kept */
+    size_t size;        /* of a frame */
+    bool made;          /* something may be there under the hidden name */
+};
+
+/* ---- how it is coded ------------------------------------------------------------------------------------- */
+
+static bool ends_in(const char *path, const char *ending)
+{
+    tw_str p = tw_str_z(path), e = tw_str_z(ending);
+    return p.len >= e.len && tw_str_ieq(tw_str_from(p, p.len - e.len), e);
+}
+
+/* Some builds come without the better coder. */
+static twi_child_fault has_coder(tw_arena *arena, const tw_media_tools *tools, const char *name, bool *has)
+{
+    twi_args args = {.arena = arena};
+    twi_args_add(&args, twi_media_ffmpeg(tools));
+    twi_args_list(&args, (const char *const[]){"-v", "error", "-hide_banner", "-encoders", NULL});
+    const twi_child_ask ask = {.args = &args, .stop = tools->stop};
+    twi_child *child = NULL;
+    tw_buf list = {.arena = arena};
+    twi_child_fault fault = twi_child_start(arena, &ask, &child);
+    if (fault == TWI_CHILD_FINE)
+        fault = twi_child_collect(child, LIST_LIMIT, &list);
+    twi_child_end(&child);
+    tw_buf_addc(&list, '\0');
+    *has = strstr(list.at, tw_arena_printf(arena, " %s ", name).at) != NULL;
+    return fault;
+}
+
+static void add_coding(twi_args *args, const tw_media_film *film, bool better)
+{
+    static const char *const exact[] = {"-c:v", "ffv1", "-level", "3", "-slices", "4", "-c:a", "pcm_s16le", NULL};
+    static const char *const good[] = {"-c:v", "libx264", "-preset", "fast", "-crf", "18", "-g", "48", NULL};
+    static const char *const quick[] = {"-c:v", "libx264", "-preset", "ultrafast", "-crf", "30", "-g", "48", NULL};
+    static const char *const plain[] = {"-c:v", "mpeg4", "-q:v", "3", "-g", "24", NULL};
+    static const char *const sound[] = {"-pix_fmt", "yuv420p",   "-c:a",       "aac", "-b:a",
+                                        "160k",     "-movflags", "+faststart", NULL};
+    if (ends_in(film->path, ".mkv")) {
+        twi_args_list(args, exact);
+        return;
+    }
+    twi_args_list(args, !better ? plain : film->draft ? quick : good);
+    twi_args_list(args, sound);
+}
+
+static void add_time_code(twi_args *args, const tw_media_film *film)
+{
+    char label[12];
+    tw_tc_write(film->start, film->rate, film->drop, false, label);
+    twi_args_add(args, "-timecode");
+    twi_args_add(args, label);
+}
+
+static twi_child_fault start(tw_media_writer *w)
+{
+    const tw_media_film *f = &w->film;
+    bool better = false;
+    twi_child_fault fault = has_coder(w->arena, w->tools, "libx264", &better);
+    if (fault != TWI_CHILD_FINE)
+        return fault;
+    twi_args args = {.arena = w->arena};
+    twi_args_add(&args, twi_media_ffmpeg(w->tools));
+    twi_args_list(&args,
+                  (const char *const[]){"-hide_banner", "-nostats", "-loglevel", "level+error", "-y", "-f", "rawvideo",
+                                        "-pix_fmt", "yuv444p", "-color_range", "tv", "-video_size", NULL});
+    twi_args_addf(&args, "%dx%d", f->width, f->height);
+    twi_args_add(&args, "-framerate");
+    twi_args_addf(&args, "%d/%d", f->rate.num, f->rate.den);
+    twi_args_list(&args, (const char *const[]){"-i", "pipe:0", NULL});
+    if (f->sound != NULL) {
+        twi_args_list(&args, (const char *const[]){"-f", twi_media_samples(), "-ar", "48000", "-ac", "2", "-i", NULL});
+        twi_args_addf(&args, "file:%s", f->sound);
+    }
+    twi_args_list(&args, (const char *const[]){"-map", "0:v", NULL});
+    if (f->sound != NULL)
+        twi_args_list(&args, (const char *const[]){"-map", "1:a", NULL});
+    add_coding(&args, f, better);
+    twi_args_list(&args, (const char *const[]){"-color_primaries", "bt709", "-color_trc", "bt709", "-colorspace",
+                                               "bt709", "-color_range", "tv", NULL});
+    add_time_code(&args, f);
+    twi_args_addf(&args, "file:%s", w->hidden);
+    const twi_child_ask ask = {.args = &args, .feeds = true, .stop = w->tools->stop};
+    w->made = true;
+    return twi_child_start(w->arena, &ask, &w->child);
+}
+
+/* ---- calls ----------------------------------------------------------------------------------------------- */
+
+/* "folder/.name.PID.ending": hidden, and with the ending that tells ffmpeg the container. */
+static const char *hidden_name(tw_arena *arena, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    int folder = slash != NULL ? (int)(slash + 1 - path) : 0;
+    const char *name = path + folder, *dot = strrchr(name, '.');
+    int stem = dot != NULL ? (int)(dot - name) : (int)strlen(name);
+    return tw_arena_printf(arena, "%.*s.%.*s.%ld%s", folder, path, stem > 150 ? 150 : stem, name, (long)getpid(),
+                           dot != NULL ? dot : "")
+        .at;
+}
+
+static tw_status tell(const tw_media_writer *w, twi_child_fault fault)
+{
+    return twi_child_tell(fault, w->child, twi_media_ffmpeg(w->tools), 2112, tw_str_z(w->film.path),
+                          "the film cannot be written", w->diags);
+}
+
+tw_status tw_media_create(tw_arena *arena, const tw_media_tools *tools, const tw_media_film *film, tw_diags *diags,
+                          tw_media_writer **out)
+{
+    tw_arena *own = tw_arena_like(arena);
+    tw_media_writer *w = TW_NEW(own, tw_media_writer);
+    *w = (tw_media_writer){.arena = own, .tools = tools, .film = *film, .diags = diags};
+    w->film.path = tw_arena_dupz(own, tw_str_z(film->path));
+    w->hidden = hidden_name(own, film->path);
+    w->size = 3 * (size_t)film->width * (size_t)film->height;
+    tw_status status = tell(w, start(w));
+    if (status != TW_OK)
+        tw_media_drop(&w);
+    *out = w;
+    return status;
+}
+
+tw_status tw_media_put(tw_media_writer *w, const uint8_t *planes)
+{
+    twi_child_fault fault = twi_child_write(w->child, planes, w->size);
+    if (fault == TWI_CHILD_FAILED)
+        twi_child_finish(w->child); /* to hear why */
+    return tell(w, fault);
+}
+
+tw_status tw_media_finish(tw_media_writer *w)
+{
+    tw_status status = tell(w, twi_child_finish(w->child));
+    twi_child_end(&w->child);
+    return status;
+}
+
+tw_status tw_media_keep(tw_media_writer *w)
+{
+    if (rename(w->hidden, w->film.path) == 0) {
+        w->made = false;
+        return TW_OK;
+    }
+    const tw_place place = {.file = tw_str_z(w->film.path)};
+    tw_diag_add(w->diags, 2112, &place, "the film cannot be written: %s", strerror(errno));
+    return TW_ERR_IO;
+}
+
+void tw_media_drop(tw_media_writer **writer)
+{
+    tw_media_writer *w = *writer;
+    *writer = NULL;
+    if (w == NULL)
+        return;
+    twi_child_end(&w->child);
+    if (w->made)
+        unlink(w->hidden);
+    tw_arena *own = w->arena;
+    tw_arena_free(&own);
+}

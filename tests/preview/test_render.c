@@ -1,0 +1,122 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#define _POSIX_C_SOURCE 200809L
+#include "preview/preview_support.h"
+
+#include <dirent.h>
+#include <string.h>
+#include <sys/stat.h>
+
+typedef struct show {
+    tw_timeline *edit;
+    tw_preview_source sources[4];
+    tw_media_info info;
+    tw_media_file file;
+    const tw_framing *framings[4];
+    tw_preview_pane pane;
+    tw_preview_film film;
+    tw_preview_job job;
+    const char *folder;
+} show;
+
+static size_t entries(const char *folder)
+{
+    size_t count = 0;
+    DIR *dir = opendir(folder);
+    assert_non_null(dir);
+    while (readdir(dir) != NULL)
+        count++;
+    closedir(dir);
+    return count - 2;
+}
+
+/* Numbered pictures 10 .. 29, then a gap, then 40 .. 49 with nothing to show them from. */
+static show *make_show(tw_arena *arena, const char *name)
+{
+    show *s = TW_NEW(arena, show);
+    s->edit = read_list(arena,
+                        "001  A001 V C        00:00:00:10 00:00:01:06 00:00:00:00 00:00:00:20\n"
+                        "002  B001 V C        00:00:01:16 00:00:02:02 00:00:01:06 00:00:01:16\n",
+                        "24");
+    const char *path = film_numbered(arena, "render.mov", "24", 60, "-c:v ffv1");
+    assert_int_equal(tw_media_probe(arena, &film_tools, path, tw_diags_new(arena), &s->info), TW_OK);
+    s->file = tw_media_file_of(&s->info, s->edit->rate);
+    for (size_t i = 0; i < 4; i++)
+        s->sources[i] = (tw_preview_source){.want = {.rate = s->edit->rate}, .squeeze = 1, .reel = TW_STR("B001")};
+    s->sources[0].info = &s->info;
+    s->sources[0].file = &s->file;
+    s->folder = film_path(arena, name);
+    mkdir(s->folder, 0777);
+    s->pane = (tw_preview_pane){TW_STR("whole"), s->framings, 0, 0, FILM_WIDE, FILM_HIGH};
+    s->film = (tw_preview_film){tw_arena_printf(arena, "%s/out.mkv", s->folder).at, FILM_WIDE, FILM_HIGH, &s->pane, 1};
+    s->job = (tw_preview_job){.edit = s->edit,
+                              .tools = &film_tools,
+                              .sources = s->sources,
+                              .films = &s->film,
+                              .film_count = 1,
+                              .folder = tw_arena_printf(arena, "%s/", s->folder).at};
+    return s;
+}
+
+static void pictures(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    film_need(arena);
+    show *s = make_show(arena, "pictures");
+    tw_diags *diags = tw_diags_new(arena);
+    assert_int_equal(tw_preview_render(arena, &s->job, diags), TW_OK);
+    assert_int_equal(tw_diags_kept(diags), 0);
+    assert_int_equal(entries(s->folder), 1);
+    tw_media_info info;
+    tw_media_reader *reader;
+    const tw_media_frame *frame;
+    const tw_media_ask ask = {.count = 100, .pixels = TW_PIXELS_YUV};
+    assert_int_equal(tw_media_probe(arena, &film_tools, s->film.path, diags, &info), TW_OK);
+    assert_int_equal(info.frames, 40);
+    assert_int_equal(tw_media_open(arena, &film_tools, &info, &ask, diags, &reader), TW_OK);
+    for (int k = 0; k < 40; k++) {
+        assert_int_equal(tw_media_next(reader, &frame), TW_OK);
+        assert_non_null(frame);
+        if (k < 20)
+            assert_int_equal(film_number(frame), 10 + k);
+        else /* black, then a slate */
+            assert_int_equal(frame->planes[0][0], k < 30 ? 16 : 44);
+    }
+    tw_media_close(&reader);
+}
+
+static volatile sig_atomic_t asked;
+
+static void ask_to_stop(void *context, int64_t done, int64_t all)
+{
+    (void)context;
+    (void)all;
+    asked = done >= 5;
+}
+
+/* Stopped, or refused by the system: nothing is left, and what was there before is as it was. */
+static void nothing_left(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    film_need(arena);
+    show *s = make_show(arena, "stopped");
+    tw_diags *diags = tw_diags_new(arena);
+    tw_media_tools tools = film_tools;
+    tools.stop = &asked;
+    s->job.tools = &tools;
+    s->job.progress = ask_to_stop;
+    assert_int_equal(tw_preview_render(arena, &s->job, diags), TW_ERR_IO);
+    assert_int_equal(tw_diags_kept(diags), 0);
+    assert_int_equal(entries(s->folder), 0);
+    asked = 0;
+    s->job.progress = NULL;
+    s->film.path = tw_arena_printf(arena, "%s/no/such/folder.mkv", s->folder).at;
+    assert_int_equal(tw_preview_render(arena, &s->job, diags), TW_ERR_IO);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 2112);
+    assert_int_equal(entries(s->folder), 0);
+}
+
+TW_SUITE(render)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(pictures), TW_TEST(nothing_left)};
+    return tw_run("preview/render", tests);
+}
