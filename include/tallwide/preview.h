@@ -20,21 +20,21 @@ extern "C" {
 /* ---- scaling --------------------------------------------------------------------------------------------- */
 
 /* Part of an image: rows of `w` bytes, `stride` bytes apart. */
-typedef struct tw_plane {
+typedef struct tw_preview_plane {
     uint8_t *at;
     int32_t w, h;
     ptrdiff_t stride;
-} tw_plane;
+} tw_preview_plane;
 
 /* Fills `to` with the window (pixels of `from`, edges at whole numbers as in geom.h) of `from`. Where a pixel of `to`
  * covers one or more of `from` it is their mean, weighted by how much of each it covers; where it covers less it is
  * taken between the centres of the nearest. Constant stays constant; a straight ramp stays one, to a level; a
  * window of whole pixels as large as `to` is a copy. Pixels of `to` whose centre lies outside the picture become
  * `outside`. The window's width and height are above 0. `scratch` is used and left dirty. */
-void tw_preview_scale(tw_arena *scratch, tw_plane from, tw_window window, uint8_t outside, tw_plane to);
+void tw_preview_scale(tw_arena *scratch, tw_preview_plane from, tw_window window, uint8_t outside, tw_preview_plane to);
 
 /* to = to + (from - to) * weight / 256, rounded; both of one size; weight 0..256. */
-void tw_preview_mix(tw_plane from, int weight, tw_plane to);
+void tw_preview_mix(tw_preview_plane from, int weight, tw_preview_plane to);
 
 /* ---- letters --------------------------------------------------------------------------------------------- */
 
@@ -43,7 +43,7 @@ void tw_preview_mix(tw_plane from, int weight, tw_plane to);
 
 /* Draws a line of capital letters, digits and signs, `size` times enlarged, its left top at x, y; what does not fit is
  * cut off at the edges. Small letters are drawn large, what has no form as a box. */
-void tw_preview_letters(tw_plane to, int32_t x, int32_t y, int32_t size, tw_str text, uint8_t level);
+void tw_preview_letters(tw_preview_plane to, int32_t x, int32_t y, int32_t size, tw_str text, uint8_t level);
 
 /* ---- what is seen ---------------------------------------------------------------------------------------- */
 

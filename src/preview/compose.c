@@ -14,7 +14,7 @@ static const uint8_t black[3] = {16, 128, 128};
 #define BOX_SHADE 160 /* of 256, how dark the ground of burnt-in letters is */
 
 typedef struct canvas {
-    tw_plane planes[3];
+    tw_preview_plane planes[3];
 } canvas;
 
 static canvas pane_of(const tw_preview_film *film, const tw_preview_pane *pane, uint8_t *bytes)
@@ -22,8 +22,8 @@ static canvas pane_of(const tw_preview_film *film, const tw_preview_pane *pane, 
     canvas c;
     size_t plane = (size_t)film->width * (size_t)film->height;
     for (size_t p = 0; p < 3; p++)
-        c.planes[p] = (tw_plane){bytes + p * plane + (size_t)pane->y * (size_t)film->width + (size_t)pane->x, pane->w,
-                                 pane->h, film->width};
+        c.planes[p] = (tw_preview_plane){bytes + p * plane + (size_t)pane->y * (size_t)film->width + (size_t)pane->x,
+                                         pane->w, pane->h, film->width};
     return c;
 }
 
@@ -31,7 +31,7 @@ static canvas new_canvas(tw_arena *arena, int32_t w, int32_t h)
 {
     canvas c;
     for (size_t p = 0; p < 3; p++)
-        c.planes[p] = (tw_plane){TW_NEW_N(arena, uint8_t, (size_t)w * (size_t)h), w, h, w};
+        c.planes[p] = (tw_preview_plane){TW_NEW_N(arena, uint8_t, (size_t)w * (size_t)h), w, h, w};
     return c;
 }
 
@@ -181,7 +181,7 @@ static void draw_layer(tw_arena *scratch, const brush *b, const twi_seen *seen, 
     const tw_media_frame *f = seen->picture;
     tw_window win = window_of(seen, b->pane);
     for (size_t p = 0; p < 3; p++) {
-        tw_plane from = {(uint8_t *)f->planes[p], f->width, f->height, f->width};
+        tw_preview_plane from = {(uint8_t *)f->planes[p], f->width, f->height, f->width};
         tw_preview_scale(scratch, from, win, black[p], c.planes[p]);
     }
 }

@@ -87,7 +87,7 @@ static const uint8_t *form_of(char c)
     return (unsigned char)c >= FIRST && index < sizeof forms / sizeof forms[0] ? forms[index] : box;
 }
 
-static void dot(tw_plane to, int32_t x, int32_t y, int32_t size, uint8_t level)
+static void dot(tw_preview_plane to, int32_t x, int32_t y, int32_t size, uint8_t level)
 {
     for (int32_t v = y; v < y + size; v++)
         for (int32_t u = x; u < x + size; u++)
@@ -95,7 +95,7 @@ static void dot(tw_plane to, int32_t x, int32_t y, int32_t size, uint8_t level)
                 to.at[v * to.stride + u] = level;
 }
 
-void tw_preview_letters(tw_plane to, int32_t x, int32_t y, int32_t size, tw_str text, uint8_t level)
+void tw_preview_letters(tw_preview_plane to, int32_t x, int32_t y, int32_t size, tw_str text, uint8_t level)
 {
     for (size_t i = 0; i < text.len; i++) {
         if (((unsigned char)text.at[i] & 0xC0) == 0x80)

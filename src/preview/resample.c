@@ -106,7 +106,7 @@ typedef struct strip {
     int32_t room;
 } strip;
 
-static const uint16_t *row_of(strip *s, tw_plane from, const tap *taps, int32_t width, int32_t y)
+static const uint16_t *row_of(strip *s, tw_preview_plane from, const tap *taps, int32_t width, int32_t y)
 {
     int32_t slot = y % s->room;
     uint16_t *row = s->rows + (size_t)slot * (size_t)width;
@@ -136,7 +136,7 @@ static strip make_strip(tw_arena *arena, const tap *down, int32_t rows, int32_t 
     return s;
 }
 
-void tw_preview_scale(tw_arena *scratch, tw_plane from, tw_window window, uint8_t outside, tw_plane to)
+void tw_preview_scale(tw_arena *scratch, tw_preview_plane from, tw_window window, uint8_t outside, tw_preview_plane to)
 {
     const tap *across = make_taps(scratch, window.x, window.w, from.w, to.w);
     const tap *down = make_taps(scratch, window.y, window.h, from.h, to.h);
@@ -157,7 +157,7 @@ void tw_preview_scale(tw_arena *scratch, tw_plane from, tw_window window, uint8_
     }
 }
 
-void tw_preview_mix(tw_plane from, int weight, tw_plane to)
+void tw_preview_mix(tw_preview_plane from, int weight, tw_preview_plane to)
 {
     for (int32_t y = 0; y < to.h; y++) {
         const uint8_t *a = from.at + y * from.stride;

@@ -8,7 +8,7 @@
 /* As text: a row of '#' and '.' for each row of pixels. */
 static tw_str drawn(tw_arena *arena, const char *text, int32_t size, int32_t x, int32_t w, int32_t h)
 {
-    tw_plane to = {TW_NEW_N(arena, uint8_t, (size_t)w * (size_t)h), w, h, w};
+    tw_preview_plane to = {TW_NEW_N(arena, uint8_t, (size_t)w * (size_t)h), w, h, w};
     tw_buf out = {.arena = arena};
     tw_preview_letters(to, x, 0, size, tw_str_z(text), 200);
     for (int32_t v = 0; v < h; v++) {

@@ -7,9 +7,9 @@
 
 #include <tallwide/preview.h>
 
-static tw_plane make(tw_arena *arena, int32_t w, int32_t h)
+static tw_preview_plane make(tw_arena *arena, int32_t w, int32_t h)
 {
-    return (tw_plane){TW_NEW_N(arena, uint8_t, (size_t)w * (size_t)h), w, h, w};
+    return (tw_preview_plane){TW_NEW_N(arena, uint8_t, (size_t)w * (size_t)h), w, h, w};
 }
 
 /* Windows of all sorts: larger and smaller than the result, on pixels and between, in corners. */
@@ -29,11 +29,11 @@ static void constant(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     for (int level = 0; level <= 255; level += 15) {
-        tw_plane from = make(arena, 97, 61);
+        tw_preview_plane from = make(arena, 97, 61);
         memset(from.at, level, 97 * 61);
         for (size_t i = 0; i < ROWS; i++) {
             tw_row(i, "constant");
-            tw_plane to = make(arena, rows[i].w, rows[i].h);
+            tw_preview_plane to = make(arena, rows[i].w, rows[i].h);
             tw_preview_scale(arena, from, rows[i].window, 7, to);
             for (int32_t p = 0; p < to.w * to.h; p++)
                 assert_int_equal(to.at[p], level);
@@ -46,7 +46,7 @@ static void identity(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     tw_rng rng = {7};
-    tw_plane from = make(arena, 97, 61), to = make(arena, 40, 30);
+    tw_preview_plane from = make(arena, 97, 61), to = make(arena, 40, 30);
     for (int32_t p = 0; p < 97 * 61; p++)
         from.at[p] = (uint8_t)tw_rng_between(&rng, 0, 255);
     for (int32_t x = 0; x <= 57; x += 19) {
@@ -63,7 +63,7 @@ static void identity(void **state)
 static void ramp(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_plane across = make(arena, 97, 61), down = make(arena, 97, 61);
+    tw_preview_plane across = make(arena, 97, 61), down = make(arena, 97, 61);
     for (int32_t y = 0; y < 61; y++) {
         for (int32_t x = 0; x < 97; x++) {
             across.at[y * 97 + x] = (uint8_t)(10 + 2 * x);
@@ -73,7 +73,7 @@ static void ramp(void **state)
     for (size_t i = 0; i < ROWS; i++) {
         tw_row(i, "ramp");
         const tw_window w = rows[i].window;
-        tw_plane to = make(arena, rows[i].w, rows[i].h);
+        tw_preview_plane to = make(arena, rows[i].w, rows[i].h);
         tw_preview_scale(arena, across, w, 7, to);
         for (int32_t x = 0; x < to.w; x++) {
             double centre = w.x + (x + 0.5) * w.w / to.w;
@@ -94,7 +94,7 @@ static void mean(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     tw_rng rng = {11};
-    tw_plane from = make(arena, 60, 60), to = make(arena, 9, 7);
+    tw_preview_plane from = make(arena, 60, 60), to = make(arena, 9, 7);
     for (int32_t p = 0; p < 3600; p++)
         from.at[p] = (uint8_t)tw_rng_between(&rng, 0, 255);
     const tw_window w = {3.3, 4.7, 50.2, 44.1};
@@ -117,7 +117,7 @@ static void mean(void **state)
 static void bars(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_plane from = make(arena, 40, 20), to = make(arena, 20, 20);
+    tw_preview_plane from = make(arena, 40, 20), to = make(arena, 20, 20);
     memset(from.at, 200, 800);
     tw_preview_scale(arena, from, (tw_window){0, -10, 40, 40}, 16, to);
     for (int32_t y = 0; y < 20; y++)
@@ -129,9 +129,9 @@ static void bars(void **state)
 static void stride(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_plane from = make(arena, 8, 8), all = make(arena, 20, 20);
+    tw_preview_plane from = make(arena, 8, 8), all = make(arena, 20, 20);
     memset(from.at, 99, 64);
-    const tw_plane part = {all.at + 5 * 20 + 6, 4, 3, 20};
+    const tw_preview_plane part = {all.at + 5 * 20 + 6, 4, 3, 20};
     tw_preview_scale(arena, from, (tw_window){0, 0, 8, 6}, 0, part);
     int count = 0;
     for (int32_t p = 0; p < 400; p++)
@@ -150,7 +150,7 @@ static void mixes(void **state)
     for (size_t i = 0; i < sizeof mix / sizeof mix[0]; i++) {
         uint8_t a = (uint8_t)mix[i].a, b = (uint8_t)mix[i].b;
         tw_row(i, "mix");
-        tw_preview_mix((tw_plane){&a, 1, 1, 1}, mix[i].weight, (tw_plane){&b, 1, 1, 1});
+        tw_preview_mix((tw_preview_plane){&a, 1, 1, 1}, mix[i].weight, (tw_preview_plane){&b, 1, 1, 1});
         assert_int_equal(b, mix[i].expected);
     }
 }
