@@ -94,6 +94,64 @@ double tw_spot_overlap(const tw_spot *a, const tw_spot *b);
  * the first of them, untouched when there is none. */
 size_t tw_spots_meet(const tw_spot *forth, const tw_spot *back, size_t count, tw_spot *out, size_t *first);
 
+/* ---- faces and upper bodies ------------------------------------------------------------------------------ */
+
+/* A trained cascade (P. Viola, M. Jones, CVPR 2001; turned features: R. Lienhart, J. Maydt, ICIP 2002); cascade.h reads
+ * them from files. A window is shown to the stages one after the other; a stage adds up one leaf of each of its trees
+ * and sends the window away when the sum stays below its threshold. A tree asks of a node whether its feature, the sum
+ * of weight x brightness over up to three rectangles, is below threshold x area x standard deviation of the window
+ * without its outermost pixels, and goes left or right: to a node of the tree (> 0), or to its leaf number -left. */
+#define TW_CASCADE_RECTS 3
+#define TW_CASCADE_WINDOW 128 /* largest side of a window */
+typedef struct tw_cascade_rect {
+    int16_t x, y, w, h; /* of a tilted feature: top corner; lengths along the diagonals down right and down left */
+    float weight;
+} tw_cascade_rect;
+typedef struct tw_cascade_feature {
+    tw_cascade_rect rects[TW_CASCADE_RECTS];
+    int count;
+    bool tilted;
+} tw_cascade_feature;
+typedef struct tw_cascade_node {
+    int32_t left, right;
+    uint32_t feature;
+    float threshold;
+} tw_cascade_node;
+typedef struct tw_cascade_tree {
+    uint32_t node, leaf; /* where its own begin among all nodes and leaves */
+} tw_cascade_tree;
+typedef struct tw_cascade_stage {
+    uint32_t tree, count;
+    float threshold;
+} tw_cascade_stage;
+typedef struct tw_cascade {
+    int w, h; /* of the window, pixels; 3..TW_CASCADE_WINDOW */
+    const tw_cascade_stage *stages;
+    const tw_cascade_tree *trees;
+    const tw_cascade_node *nodes;
+    const float *leaves;
+    const tw_cascade_feature *features;
+    size_t stage_count, tree_count, node_count, leaf_count, feature_count;
+} tw_cascade;
+
+/* Zeroed: the values in brackets. */
+typedef struct tw_cascade_ask {
+    double step;     /* each size is so many times the one before [1.1] */
+    int least, most; /* narrowest and widest window, pixels of the plane [the cascade's own; the picture] */
+    int votes;       /* windows that must agree before something is told [4] */
+} tw_cascade_ask;
+
+typedef struct tw_found {
+    tw_spot box;
+    int votes;
+} tw_found;
+
+/* What the cascade sees in the plane, most votes first. Windows without contrast (deviation below 10 of 255) are not
+ * looked at. Windows whose sides all lie within a fifth of their mean size are one finding; one inside another with
+ * more votes is left out. */
+size_t tw_cascade_find(tw_arena *arena, const tw_cascade *cascade, const tw_plane *plane, const tw_cascade_ask *ask,
+                       tw_found **out);
+
 #ifdef __cplusplus
 }
 #endif

@@ -19,6 +19,7 @@
 #include <tallwide/xmlio.h>
 
 #include <tallwide/media.h>
+#include <tallwide/cascade.h>
 #include <tallwide/timeline.h>
 
 #include <tallwide/edl.h>

@@ -691,6 +691,12 @@ static const tw_code codes[] = {
     {2114, TW_WARNING, "a slate in the preview",
      "A camera file ends before a shot does, begins after it, or cannot be decoded there.",
      "Look for the complete file; the rest of the preview is as it should be."},
+    {2191, TW_ERROR, "broken cascade",
+     "A file that holds a trained cascade contradicts itself or was cut off.",
+     "Take it from the package again (Debian: opencv-data)."},
+    {2192, TW_ERROR, "no cascade of a kind that is read",
+     "The file holds no trained cascade, or one of another kind than boosted stages of brightness differences.",
+     "Name a haarcascade_*.xml file (Debian: opencv-data)."},
 
     /* 22 tables of keys and notes tracks */
     {2201, TW_ERROR, "not a table of keys",
