@@ -1,0 +1,247 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * What was found frame by frame becomes things that stay: each finding goes to the thing it overlaps most, where that
+ * is expected by its speed; what is not expected begins a new one.
+ */
+#include "boxes.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/ext.h"
+
+#define PATIENCE 24   /* frames a thing may be out of sight */
+#define SAME 0.2      /* least overlap with where it was expected */
+#define LEAP 1.2      /* times its size: what is as far off and as large may be the same */
+#define LIKE_SIZE 1.6 /* areas differ by no more than this, then */
+#define CATCH_UP 0.3  /* how fast the speed follows what was seen */
+#define CALM 4        /* frames to either side over which boxes are evened out */
+#define LARGE 0.02    /* of the picture: beyond this, size makes nothing more interesting */
+
+typedef struct sight {
+    int64_t frame;
+    tw_spot box;
+} sight;
+
+typedef struct thing {
+    tw_spot box; /* where it is expected in the frame that was begun */
+    double vx, vy;
+    int64_t last;
+    int64_t seen[TW_REASONS];
+    sight *sights;
+    size_t count, cap;
+} thing;
+
+struct tw_proposals {
+    tw_arena *arena;
+    int w, h;
+    int64_t frame; /* number of the one begun; -1 at first */
+    int64_t looked[TW_REASONS];
+    thing *things;
+    size_t count, cap;
+    size_t awake; /* things before this are not looked for any more */
+};
+
+tw_proposals *tw_proposals_new(tw_arena *arena, int w, int h)
+{
+    tw_proposals *p = TW_NEW(arena, tw_proposals);
+    *p = (tw_proposals){.arena = arena, .w = w, .h = h, .frame = -1};
+    return p;
+}
+
+static bool asleep(const tw_proposals *p, const thing *t)
+{
+    return p->frame - t->last > PATIENCE;
+}
+
+void tw_proposals_frame(tw_proposals *p, const tw_camera *camera)
+{
+    p->frame++;
+    while (p->awake < p->count && asleep(p, &p->things[p->awake]))
+        p->awake++;
+    for (size_t i = p->awake; i < p->count; i++) {
+        thing *t = &p->things[i];
+        double x = t->box.left + t->box.width / 2, y = t->box.top + t->box.height / 2;
+        tw_camera_point(camera, p->w, p->h, &x, &y);
+        t->box.left = x + t->vx - t->box.width / 2;
+        t->box.top = y + t->vy - t->box.height / 2;
+    }
+}
+
+/* ---- findings to things ---------------------------------------------------------------------------------- */
+
+/* How well a finding fits where a thing is expected: more than 1 where they overlap; less where it could have got there
+ * by a leap, which is believed only of a thing not found in this frame yet. */
+static double likeness(const tw_proposals *p, const thing *t, const tw_spot *box)
+{
+    const double share = twi_overlap(&t->box, box);
+    if (share > SAME)
+        return 1 + share;
+    const double area = t->box.width * t->box.height, other = box->width * box->height;
+    if (t->last == p->frame || area > LIKE_SIZE * other || other > LIKE_SIZE * area)
+        return 0;
+    const double x = t->box.left + t->box.width / 2 - box->left - box->width / 2;
+    const double y = t->box.top + t->box.height / 2 - box->top - box->height / 2;
+    return 1 - sqrt(x * x + y * y) / (LEAP * sqrt(other));
+}
+
+static thing *expected(const tw_proposals *p, const tw_spot *box)
+{
+    thing *best = NULL;
+    double most = 0;
+    for (size_t i = p->awake; i < p->count; i++) {
+        thing *t = &p->things[i];
+        if (asleep(p, t))
+            continue;
+        const double score = likeness(p, t, box);
+        if (score > most) {
+            most = score;
+            best = t;
+        }
+    }
+    return best;
+}
+
+static thing *begin(tw_proposals *p, const tw_spot *box)
+{
+    p->things = tw_arena_grow(p->arena, p->things, p->count, &p->cap, sizeof *p->things);
+    p->things[p->count] = (thing){.box = *box, .last = p->frame};
+    return &p->things[p->count++];
+}
+
+static void see(tw_proposals *p, thing *t, const tw_spot *box)
+{
+    const double gone = (double)(p->frame - t->last);
+    if (gone > 0) { /* what the expectation was off by is speed */
+        t->vx += CATCH_UP * (box->left + box->width / 2 - t->box.left - t->box.width / 2) / gone;
+        t->vy += CATCH_UP * (box->top + box->height / 2 - t->box.top - t->box.height / 2) / gone;
+    }
+    t->box = *box;
+    t->last = p->frame;
+    if (t->count > 0 && t->sights[t->count - 1].frame == p->frame)
+        return; /* seen for another reason already: the first box counts */
+    t->sights = tw_arena_grow(p->arena, t->sights, t->count, &t->cap, sizeof *t->sights);
+    t->sights[t->count++] = (sight){p->frame, *box};
+}
+
+void tw_proposals_add(tw_proposals *p, tw_reason reason, const tw_spot *found, size_t count)
+{
+    TW_ASSERT(p->frame >= 0);
+    p->looked[reason]++;
+    for (size_t i = 0; i < count; i++) {
+        thing *t = expected(p, &found[i]);
+        if (t == NULL)
+            t = begin(p, &found[i]);
+        see(p, t, &found[i]);
+        t->seen[reason]++;
+    }
+}
+
+/* ---- what is proposed ------------------------------------------------------------------------------------ */
+
+static tw_spot between(const tw_spot *a, const tw_spot *b, double t)
+{
+    return (tw_spot){a->left + (b->left - a->left) * t, a->top + (b->top - a->top) * t,
+                     a->width + (b->width - a->width) * t, a->height + (b->height - a->height) * t, 0};
+}
+
+/* A box for each frame, straight between those it was seen in. */
+static tw_spot *filled(tw_arena *arena, const thing *t, size_t frames)
+{
+    tw_spot *out = TW_NEW_N(arena, tw_spot, frames);
+    for (size_t i = 0; i + 1 < t->count; i++) {
+        const sight *a = &t->sights[i], *b = a + 1;
+        for (int64_t f = a->frame; f < b->frame; f++)
+            out[f - t->sights[0].frame] =
+                between(&a->box, &b->box, (double)(f - a->frame) / (double)(b->frame - a->frame));
+    }
+    out[frames - 1] = t->sights[t->count - 1].box;
+    for (size_t i = 0; i < frames; i++)
+        out[i].sure = 0;
+    for (size_t i = 0; i < t->count; i++)
+        out[t->sights[i].frame - t->sights[0].frame].sure = 1;
+    return out;
+}
+
+static tw_spot *calmed(tw_arena *arena, const tw_spot *boxes, size_t frames)
+{
+    tw_spot *out = TW_NEW_N(arena, tw_spot, frames);
+    for (size_t i = 0; i < frames; i++) {
+        size_t reach = CALM; /* the same to both sides, so that the ends do not lag */
+        reach = i < reach ? i : reach;
+        reach = frames - 1 - i < reach ? frames - 1 - i : reach;
+        tw_spot sum = {0, 0, 0, 0, boxes[i].sure};
+        for (size_t k = i - reach; k <= i + reach; k++) {
+            sum.left += boxes[k].left;
+            sum.top += boxes[k].top;
+            sum.width += boxes[k].width;
+            sum.height += boxes[k].height;
+        }
+        const double n = (double)(2 * reach + 1);
+        out[i] = (tw_spot){sum.left / n, sum.top / n, sum.width / n, sum.height / n, sum.sure};
+    }
+    return out;
+}
+
+/* How much each reason counts for, when it holds in every frame; from memory of what editors hold first. */
+static const double worth[TW_REASONS] = {0.9, 0.7, 0.8, 0.3};
+
+static void weigh(const tw_proposals *p, const thing *t, tw_proposal *out)
+{
+    double dull = 1, best = -1, area = 0;
+    for (int r = 0; r < TW_REASONS; r++) {
+        const double share = p->looked[r] > 0 ? (double)t->seen[r] / (double)p->looked[r] : 0;
+        dull *= 1 - worth[r] * share;
+        out->seen[r] = t->seen[r];
+        out->looked[r] = p->looked[r];
+        if (worth[r] * share > best) {
+            best = worth[r] * share;
+            out->reason = (tw_reason)r;
+        }
+    }
+    for (size_t i = 0; i < t->count; i++)
+        area += t->sights[i].box.width * t->sights[i].box.height / (double)t->count;
+    const double size = area / (LARGE * p->w * p->h);
+    out->score = (1 - dull) * (0.5 + 0.5 * (size < 1 ? size : 1));
+}
+
+static int by_score(const void *a, const void *b)
+{
+    const tw_proposal *x = a, *y = b;
+    if (x->score < y->score || x->score > y->score)
+        return x->score > y->score ? -1 : 1;
+    return x->first < y->first ? -1 : x->first > y->first;
+}
+
+size_t tw_proposals_rank(tw_arena *arena, const tw_proposals *p, int64_t least, tw_proposal **out)
+{
+    tw_proposal *list = TW_NEW_N(arena, tw_proposal, p->count);
+    size_t count = 0;
+    for (size_t i = 0; i < p->count; i++) {
+        const thing *t = &p->things[i];
+        const int64_t first = t->sights[0].frame, last = t->sights[t->count - 1].frame;
+        if (last - first + 1 < least || (int64_t)t->count * 2 < last - first + 1)
+            continue;
+        tw_proposal *o = &list[count++];
+        *o = (tw_proposal){.first = first, .last = last};
+        const size_t frames = (size_t)(last - first + 1);
+        o->boxes = calmed(arena, filled(arena, t, frames), frames);
+        weigh(p, t, o);
+    }
+    qsort(list, count, sizeof *list, by_score);
+    *out = list;
+    return count;
+}
+
+tw_str tw_proposal_words(tw_arena *arena, const tw_proposal *p)
+{
+    static const char *const words[TW_REASONS] = {"face", "upper body", "moves on its own", "stands out"};
+    tw_buf text = {.arena = arena};
+    tw_buf_addf(&text, "%s, seen in %lld of %lld frames", words[p->reason], (long long)p->seen[p->reason],
+                (long long)p->looked[p->reason]);
+    for (int r = 0; r < TW_REASONS; r++) {
+        if (r != (int)p->reason && p->seen[r] * 4 >= p->looked[r] && p->seen[r] > 0)
+            tw_buf_addf(&text, "; %s", words[r]);
+    }
+    return tw_buf_str(&text);
+}
