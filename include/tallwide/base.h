@@ -40,6 +40,13 @@ typedef enum tw_status {
 #define TW_PRINTF(f, a)
 #endif
 
+/* Told how far long work has come: `done` of `all`. Called on the thread that started the work; step NULL: nobody
+ * asks. */
+typedef struct tw_progress {
+    void (*step)(void *context, size_t done, size_t all);
+    void *context;
+} tw_progress;
+
 /* ---- text views ------------------------------------------------------------------------------------------ */
 
 /* A run of bytes somebody else owns. Not ended by NUL unless a function says so. {NULL, 0} is "no text". */
@@ -183,8 +190,24 @@ void tw_fileset_add(tw_fileset *set, const char *path, tw_str bytes);
 /* Names a file that must never be written to (an input): commit fails if an added path is the same file. */
 void tw_fileset_protect(tw_fileset *set, const char *path);
 
-/* Writes all, then renames all. On failure every temporary is removed, files already renamed are put back as they
- * were, *why is a sentence naming the file, and the status is TW_ERR_IO (TW_ERR_SEMANTIC for a protected path). */
+/* Begins a set in a folder ("": the current one): makes it where there is none, to go again when the set comes to
+ * nothing, and keeps other runs out of it until commit or drop. Until then the calling thread also holds SIGINT,
+ * SIGTERM and SIGHUP back; when one has come, stage and commit fail. After a failure a set can only be dropped. */
+tw_status tw_fileset_begin(tw_fileset *set, const char *folder, tw_str *why);
+
+/* Adds a file to a set that has begun and writes its temporary at once, so that the bytes need not be kept. */
+tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_str *why);
+
+/* Has one of the held signals come? */
+bool tw_fileset_interrupted(void);
+
+/* Takes away what has been staged and lets held signals through. Takes no memory: an out-of-memory handler may call it.
+ * Nothing happens to a set that was committed or dropped, or to NULL. */
+void tw_fileset_drop(tw_fileset *set);
+
+/* Writes what is not staged, then renames all. On failure every temporary is removed, files already renamed are put
+ * back as they were, *why is a sentence naming the file, and the status is TW_ERR_IO (TW_ERR_SEMANTIC for a protected
+ * path). */
 tw_status tw_fileset_commit(tw_fileset *set, tw_str *why);
 
 #ifdef __cplusplus

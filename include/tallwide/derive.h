@@ -62,6 +62,7 @@ typedef struct tw_derived {
 typedef struct tw_derive_options {
     tw_str only;      /* name of the one delivery wanted; empty: all */
     unsigned threads; /* 0: one */
+    tw_progress progress;
 } tw_derive_options;
 
 /* Solves every shot of every delivery. Findings TW16xx: sources without a size, notes no shot uses. */

@@ -34,6 +34,7 @@ typedef struct tw_proof_input {
     size_t delivery;           /* index into plan->deliveries */
     const tw_proof_file *files;
     size_t file_count;
+    tw_progress progress; /* in shots */
 } tw_proof_input;
 
 /* A shot of the master and what the files say of it. */

@@ -71,6 +71,11 @@ struct tw_fileset {
     size_t len, cap;
     char **guarded;
     size_t guarded_len, guarded_cap;
+    const char *made; /* the folder, when it was not there before */
+    bool locked;
+    twi_guard guard; /* while locked */
+    bool holding;    /* signals */
+    sigset_t before;
 };
 
 tw_fileset *tw_fileset_new(tw_arena *arena)
@@ -151,14 +156,22 @@ static char *follow(tw_arena *arena, char *path)
     return copy;
 }
 
-/* All memory is taken before the disk is touched. */
+static void name_temps(tw_fileset *set, size_t i)
+{
+    entry *e = &set->at[i];
+    e->path = follow(set->arena, e->path);
+    e->folder = folder_of(set->arena, e->path);
+    e->temp_name = twi_guard_beside(set->arena, e->path, i, "new");
+    e->backup_name = twi_guard_beside(set->arena, e->path, i, "old");
+}
+
+/* All memory is taken before files change places. */
 static void prepare(tw_fileset *set, tw_buf *journal)
 {
     for (size_t i = 0; i < set->len; i++) {
         entry *e = &set->at[i];
-        e->path = follow(set->arena, e->path);
-        e->temp_name = twi_guard_beside(set->arena, e->path, i, "new");
-        e->backup_name = twi_guard_beside(set->arena, e->path, i, "old");
+        if (e->temp == NULL)
+            name_temps(set, i);
         twi_guard_note(journal, e->temp_name, e->path);
     }
 }
@@ -219,12 +232,10 @@ static void flush_folder(const char *folder)
     }
 }
 
-/* Did somebody ask to stop? Signals are held while files are in motion. */
+/* Did somebody ask to stop? */
 static bool interrupted(fault *f)
 {
-    sigset_t pending;
-    bool any = sigpending(&pending) == 0 && (sigismember(&pending, SIGINT) == 1 ||
-                                             sigismember(&pending, SIGTERM) == 1 || sigismember(&pending, SIGHUP) == 1);
+    bool any = tw_fileset_interrupted();
     if (any)
         *f = (fault){"go on with", "the files: interrupted", EINTR};
     return any;
@@ -246,7 +257,7 @@ static bool commit(tw_fileset *set, const twi_guard *guard, const tw_buf *journa
 {
     bool fine = true;
     for (size_t i = 0; i < set->len && fine; i++)
-        fine = write_temp(&set->at[i], f) && !interrupted(f);
+        fine = (set->at[i].temp != NULL || write_temp(&set->at[i], f)) && !interrupted(f);
     for (size_t i = 0; i < set->len && fine; i++)
         fine = keep_old(&set->at[i], f);
     size_t renamed = 0;
@@ -265,41 +276,123 @@ static bool commit(tw_fileset *set, const twi_guard *guard, const tw_buf *journa
     return fine;
 }
 
+static tw_status say_fault(tw_fileset *set, const fault *f, tw_str *why)
+{
+    *why = tw_arena_printf(set->arena, "cannot %s %s: %s", f->doing, f->path, strerror(f->number));
+    return TW_ERR_IO;
+}
+
+static tw_status lock(tw_fileset *set, const char *folder, tw_str *why)
+{
+    tw_status status = set->locked ? TW_OK : twi_guard_take(set->arena, folder, &set->guard, why);
+    set->locked = status == TW_OK;
+    return status;
+}
+
+static void unlock(tw_fileset *set)
+{
+    if (set->locked)
+        twi_guard_release(&set->guard);
+    set->locked = false;
+}
+
 static tw_status commit_guarded(tw_fileset *set, tw_str *why)
 {
     tw_buf journal = {.arena = set->arena};
     prepare(set, &journal);
-    for (size_t i = 0; i < set->len; i++)
-        set->at[i].folder = folder_of(set->arena, set->at[i].path);
-    twi_guard guard;
-    bool several = set->len > 1;
-    if (several) {
-        tw_status status = twi_guard_take(set->arena, set->at[0].folder, &guard, why);
+    if (set->len > 1) {
+        tw_status status = lock(set, set->at[0].folder, why);
         if (status != TW_OK)
             return status;
     }
     fault f = {NULL, NULL, 0};
-    bool fine = commit(set, several ? &guard : NULL, &journal, &f);
-    if (several)
-        twi_guard_release(&guard);
-    if (fine)
-        return TW_OK;
-    *why = tw_arena_printf(set->arena, "cannot %s %s: %s", f.doing, f.path, strerror(f.number));
-    return TW_ERR_IO;
+    bool fine = commit(set, set->locked ? &set->guard : NULL, &journal, &f);
+    unlock(set);
+    return fine ? TW_OK : say_fault(set, &f, why);
+}
+
+/* ---- signals, staging ------------------------------------------------------------------------------------ */
+
+static const int stops[] = {SIGINT, SIGTERM, SIGHUP};
+
+bool tw_fileset_interrupted(void)
+{
+    sigset_t pending;
+    bool any = false;
+    if (sigpending(&pending) != 0)
+        return false;
+    for (size_t i = 0; i < sizeof stops / sizeof stops[0]; i++)
+        any = any || sigismember(&pending, stops[i]) == 1;
+    return any;
+}
+
+static void hold_signals(tw_fileset *set)
+{
+    sigset_t held;
+    if (set->holding)
+        return;
+    sigemptyset(&held);
+    for (size_t i = 0; i < sizeof stops / sizeof stops[0]; i++)
+        sigaddset(&held, stops[i]);
+    set->holding = sigprocmask(SIG_BLOCK, &held, &set->before) == 0;
+}
+
+static void let_signals(tw_fileset *set)
+{
+    if (set->holding)
+        sigprocmask(SIG_SETMASK, &set->before, NULL);
+    set->holding = false;
+}
+
+void tw_fileset_drop(tw_fileset *set)
+{
+    if (set == NULL)
+        return;
+    undo(set, 0);
+    unlock(set);
+    if (set->made != NULL)
+        rmdir(set->made); /* stays when somebody else has put something there */
+    set->made = NULL;
+    set->len = 0;
+    let_signals(set);
+}
+
+tw_status tw_fileset_begin(tw_fileset *set, const char *folder, tw_str *why)
+{
+    const char *name = tw_arena_dupz(set->arena, tw_str_z(folder)), *end = name + strlen(name);
+    const char *slash = end > name && end[-1] != '/' ? "/" : "";
+    const char *inside = tw_arena_printf(set->arena, "%s%s", name, slash).at;
+    hold_signals(set);
+    if (name[0] != '\0' && mkdir(name, 0777) == 0) {
+        set->made = name;
+    } else if (name[0] != '\0' && errno != EEXIST) {
+        *why = tw_arena_printf(set->arena, "cannot make the folder %s: %s", name, strerror(errno));
+        return TW_ERR_IO;
+    }
+    return lock(set, inside, why);
+}
+
+tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_str *why)
+{
+    fault f = {NULL, NULL, 0};
+    tw_fileset_add(set, path, bytes);
+    name_temps(set, set->len - 1);
+    entry *e = &set->at[set->len - 1];
+    bool fine = write_temp(e, &f) && !interrupted(&f);
+    e->bytes = (tw_str){NULL, 0};
+    return fine ? TW_OK : say_fault(set, &f, why);
 }
 
 tw_status tw_fileset_commit(tw_fileset *set, tw_str *why)
 {
+    hold_signals(set);
     tw_status status = refuse_inputs(set, why);
-    if (status != TW_OK || set->len == 0)
-        return status;
-    sigset_t held, before;
-    sigemptyset(&held);
-    sigaddset(&held, SIGINT);
-    sigaddset(&held, SIGTERM);
-    sigaddset(&held, SIGHUP);
-    sigprocmask(SIG_BLOCK, &held, &before);
-    status = commit_guarded(set, why);
-    sigprocmask(SIG_SETMASK, &before, NULL);
+    if (status == TW_OK && set->len > 0)
+        status = commit_guarded(set, why);
+    if (status == TW_OK) {
+        set->made = NULL;
+        set->len = 0; /* nothing is left to take away */
+    }
+    tw_fileset_drop(set);
     return status;
 }

@@ -69,6 +69,14 @@ typedef struct option {
 
 typedef struct cli cli;
 
+/* The line on the terminal that says how far long work has come. */
+typedef struct progress {
+    bool wanted;
+    double began, drawn; /* seconds */
+    char phase[80];
+    int used; /* columns of the line that stands there; 0: none */
+} progress;
+
 typedef struct command {
     const char *name;
     const char *arguments; /* "EDIT", "PLAN" ... for the usage line */
@@ -87,6 +95,8 @@ struct cli {
     const char **args; /* what is no option */
     size_t arg_count;
     tw_buf out; /* goes to standard output at the end */
+    progress progress;
+    tw_fileset *staged; /* has temporaries on disk; NULL: none */
 };
 
 /* cmd.c */
@@ -138,6 +148,7 @@ typedef struct output {
     const tw_format *format; /* NULL: not a timeline */
     size_t part, delivery;
     const char *page; /* what it is for people, by page_ending, when it says what a timeline says; else NULL */
+    bool staged;      /* on disk as a temporary; the text is gone */
 } output;
 
 typedef struct outputs {
@@ -170,7 +181,9 @@ tw_status prove_pages(tw_arena *scratch, const project *p, size_t delivery, cons
 /* Adds the findings of one list that are at least so grave to another. */
 void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to);
 
-/* cmd_fork.c: solves, writes in memory, proves, and puts everything in `files` on disk; into --output or the plan's
+/* make.c: solves every shot of the deliveries wanted; having none to solve is an error. */
+exit_code solve_project(cli *app, const project *p, tw_derived **derived);
+/* Solves unless *derived is given, writes, proves, and puts everything in `files` on disk; into --output or the plan's
  * folder. */
 exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs);
 
@@ -190,15 +203,20 @@ size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw
 const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_derived *derived);
 /* Tells agreed framings that come out different; how many, and their notes. */
 size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note ***notes);
-/* cmd_fork.c: solves every shot of the deliveries wanted; having none to solve is an error. */
-exit_code solve_project(cli *app, const project *p, tw_derived **derived);
 
-/* cmd_sheet.c: what people read beside the timelines: the notes track and the keys of each delivery and, unless one
- * delivery alone was asked for, the sheet. */
-void pages_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files);
+/* cmd_sheet.c: the page for people, of all deliveries. */
+void sheet_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files);
 
 /* The exit code for a status. */
 exit_code code_of(tw_status status);
+
+/* progress.c: nothing is shown where standard error is no terminal, with -q, or in the first second. */
+void progress_begin(cli *app);
+void progress_phase(cli *app, const char *doing, tw_str what); /* "writing", "tall" */
+void progress_step(void *app, size_t done, size_t all);        /* for tw_progress */
+void progress_end(cli *app);                                   /* takes the line away */
+tw_progress progress_of(cli *app);
+void say_failed(cli *app, tw_str why); /* say_error where a line of progress may stand */
 
 /* say.c: words and tables */
 void say_error(const char *format, ...) TW_PRINTF(1, 2); /* one line on standard error */

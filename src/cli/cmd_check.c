@@ -100,7 +100,9 @@ static exit_code check_delivery(cli *app, const project *p, size_t delivery, pro
     if (code != EXIT_FINE)
         return code;
     proved result;
+    progress_phase(app, "proving", p->plan->deliveries[delivery].name);
     code = prove_delivery(app, p, delivery, &files, &result);
+    progress_end(app);
     findings_pass(result.findings, TW_NOTE, out->findings);
     if (code == EXIT_FINE)
         out->at[out->len++] = result.proof;

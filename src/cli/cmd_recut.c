@@ -15,6 +15,7 @@
 typedef struct recutting {
     project before, after;
     tw_derived *was, *now;
+    tw_diags *solving;     /* findings of solving the new plan, not told yet */
     const char *plan_path; /* of the new plan */
     outputs files;
     proved *proofs;
@@ -242,8 +243,11 @@ static bool report(cli *app, recutting *r)
 
 static exit_code solve(cli *app, const project *p, tw_diags *diags, tw_derived **out)
 {
-    const tw_derive_options options = {.threads = thread_count(app)};
-    return code_of(tw_derive(app->arena, p->plan, p->edit.timeline, &options, diags, out));
+    const tw_derive_options options = {.threads = thread_count(app), .progress = progress_of(app)};
+    progress_phase(app, "solving", tw_str_basename(tw_str_z(p->edit.path)));
+    tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, diags, out);
+    progress_end(app);
+    return code_of(status);
 }
 
 /* With --reopen, agreed notes whose framing changes are open again. */
@@ -272,11 +276,12 @@ static exit_code make_plan(cli *app, recutting *r)
     const tw_note **reopened;
     move_paths(app, r, root);
     exit_code code = read_plan(app, r, root);
-    if (code == EXIT_FINE)
-        code = solve(app, &r->after, tw_diags_new(app->arena), &r->now);
     if (code != EXIT_FINE)
         return code;
     r->after.plan->doc.file = tw_str_z(r->before.plan_path); /* the new one may never come to be */
+    code = solve(app, &r->after, r->solving, &r->now);
+    if (code != EXIT_FINE)
+        return code;
     r->agreed = agreed_broken(app, &r->after, r->now, &reopened);
     if (r->agreed == 0 || !app->set.reopen)
         return EXIT_FINE;
@@ -288,11 +293,23 @@ static exit_code make_plan(cli *app, recutting *r)
     return code;
 }
 
+/* Not where notes were opened since, nor where findings of the first time were too many to be kept. */
+static bool solved_already(const recutting *r)
+{
+    size_t all = 0;
+    for (tw_severity s = TW_NOTE; s <= TW_ERROR; s++)
+        all += tw_diags_count(r->solving, s);
+    return r->now->plan == r->after.plan && all == tw_diags_kept(r->solving);
+}
+
 static exit_code write_all(cli *app, recutting *r)
 {
     outputs_add(app, &r->files,
                 (output){.path = r->plan_path, .name = tw_str_z(r->plan_path), .text = r->after.plan_bytes});
-    exit_code code = fork_project(app, &r->after, &r->now, &r->files, &r->proofs);
+    tw_derived *made = solved_already(r) ? r->now : NULL;
+    if (made != NULL)
+        findings_pass(r->solving, TW_NOTE, app->diags);
+    exit_code code = fork_project(app, &r->after, &made, &r->files, &r->proofs);
     if (!app->set.json && (code == EXIT_FINE || code == EXIT_FINDINGS)) {
         tw_buf_addz(&app->out, "\nwrote\n");
         for (size_t i = 0; i < r->files.len; i++)
@@ -303,7 +320,7 @@ static exit_code write_all(cli *app, recutting *r)
 
 exit_code cmd_recut(cli *app)
 {
-    recutting r = {.lines = {.arena = app->arena}};
+    recutting r = {.lines = {.arena = app->arena}, .solving = tw_diags_new(app->arena)};
     exit_code code = load_project(app, app->args[0], &r.before);
     if (code == EXIT_FINE)
         code = name_plan(app, &r);

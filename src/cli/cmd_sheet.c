@@ -79,32 +79,8 @@ static exit_code save_sheet(cli *app, const project *p, const char *path, const 
     return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
 }
 
-/* A file for people that says what a timeline says, and is held against it before anything is written. */
-static void add_page(cli *app, const project *p, const tw_delivery *d, const char *path, tw_str text, const char *page,
-                     outputs *files)
+void sheet_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files)
 {
-    const size_t number = (size_t)(d - p->plan->deliveries);
-    outputs_add(
-        app, files,
-        (output){
-            .path = path, .name = tw_str_basename(tw_str_z(path)), .text = text, .delivery = number, .page = page});
-}
-
-void pages_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files)
-{
-    static void (*const writers[])(const tw_derived *derived, size_t delivery, tw_buf *out) = {tw_report_vtt,
-                                                                                               tw_report_keys};
-    for (size_t i = 0; i < derived->delivery_count; i++) {
-        const tw_delivery *d = derived->deliveries[i].delivery;
-        for (size_t k = 0; page_ending(k) != NULL; k++) {
-            tw_buf text = {.arena = app->arena};
-            writers[k](derived, i, &text);
-            add_page(app, p, d, output_path(app, folder, p, d, 0, page_ending(k)), tw_buf_str(&text), page_ending(k),
-                     files);
-        }
-    }
-    if (app->set.only != NULL)
-        return;
     tw_buf page = {.arena = app->arena};
     const tw_sheet_options options = {.agreed = agreed_shots(app, p, derived)};
     tw_report_sheet(derived, &options, &page);

@@ -19,7 +19,7 @@ exit_code load_bytes(cli *app, const char *path, tw_str *bytes)
     tw_str why;
     tw_status status = tw_file_read(app->arena, path, TW_FILE_LIMIT, bytes, &why);
     if (status != TW_OK)
-        say_error("%.*s", TW_ARG(why));
+        say_failed(app, why);
     return code_of(status);
 }
 
@@ -40,10 +40,12 @@ tw_read_options load_options(const cli *app)
 exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out)
 {
     out->path = path;
+    progress_phase(app, "reading", tw_str_basename(tw_str_z(path)));
     exit_code code = load_bytes(app, path, &out->bytes);
     if (code != EXIT_FINE)
         return code;
     tw_status status = tw_formats_read(app->arena, out->bytes, display_name(path), options, app->diags, &out->timeline);
+    progress_end(app);
     if (status != TW_OK)
         return code_of(status);
     tw_timeline_check(out->timeline, app->diags);

@@ -5,9 +5,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Takes no memory. */
 _Noreturn static void out_of_memory(void *context, size_t wanted)
 {
-    (void)context;
+    cli *app = context;
+    progress_end(app);
+    tw_fileset_drop(app->staged);
     fprintf(stderr, "tallwide: not enough memory (%zu bytes wanted)\n", wanted);
     exit(EXIT_FAULT);
 }
@@ -70,10 +73,13 @@ static exit_code run(cli *app, int argc, char **argv)
 
 int main(int argc, char **argv)
 {
-    cli app = {.arena = tw_arena_new(out_of_memory, NULL)};
+    cli app = {.set = {.help = false}};
+    app.arena = tw_arena_new(out_of_memory, &app);
+    progress_begin(&app);
     app.out.arena = app.arena;
     app.diags = tw_diags_new(app.arena);
     exit_code code = run(&app, argc, argv);
+    progress_end(&app);
     fflush(stderr);
     print_findings(&app);
     code = print_out(&app, code);

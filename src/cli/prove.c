@@ -125,6 +125,7 @@ exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outp
         .master_hash = p->edit.hash,
         .delivery = delivery,
     };
+    in.progress = progress_of(app);
     out->findings = tw_diags_new(app->arena);
     tw_status status = read_all(&r, delivery, files, out->findings, &in);
     if (status == TW_OK)

@@ -14,12 +14,15 @@ typedef struct job_list {
     twi_unit *units;
     size_t count;
     atomic_size_t next;
+    tw_progress progress;
+    size_t before, all; /* units of deliveries before this one, and of all */
 } job_list;
 
 typedef struct worker {
     job_list *work;
     tw_arena *arena; /* results */
     pthread_t thread;
+    bool tells; /* of progress: the thread that started the others */
 } worker;
 
 static void solve_unit(tw_arena *arena, const twi_asking *asking, twi_unit *unit)
@@ -48,6 +51,8 @@ static void *run_worker(void *context)
             return NULL;
         if (w->work->units[i].asked)
             solve_unit(w->arena, w->work->asking, &w->work->units[i]);
+        if (w->tells && w->work->progress.step != NULL)
+            w->work->progress.step(w->work->progress.context, w->work->before + i + 1, w->work->all);
     }
 }
 
@@ -64,7 +69,7 @@ static void solve_all(tw_arena *arena, job_list *work, unsigned threads)
         }
         started++;
     }
-    worker self = {.work = work, .arena = arena};
+    worker self = {.work = work, .arena = arena, .tells = true};
     run_worker(&self);
     for (unsigned i = 0; i < started; i++) {
         pthread_join(workers[i].thread, NULL);
@@ -220,13 +225,21 @@ static twi_unit *make_units(tw_arena *arena, const twi_asking *asking, const twi
     return units;
 }
 
-static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shots *shots, unsigned threads,
+/* One delivery of several. */
+typedef struct turn {
+    const tw_derive_options *options;
+    size_t number, of;
+} turn;
+
+static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shots *shots, const turn *t,
                        tw_derived_delivery *out)
 {
-    job_list work = {.asking = asking};
+    job_list work = {.asking = asking, .progress = t->options->progress};
     work.units = make_units(arena, asking, shots, &work.count);
+    work.before = t->number * work.count;
+    work.all = t->of * work.count;
     atomic_init(&work.next, 0);
-    solve_all(arena, &work, threads);
+    solve_all(arena, &work, t->options->threads);
     twi_derive_share(arena, asking, work.units, work.count);
     *out = (tw_derived_delivery){.delivery = asking->delivery, .shot_count = shots->len};
     out->shots = TW_NEW_N(arena, tw_decision, shots->len);
@@ -371,7 +384,8 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
     derived->deliveries = TW_NEW_N(arena, tw_derived_delivery, last - first);
     for (size_t d = first; d < last; d++) {
         const twi_asking asking = {plan, master, &plan->deliveries[d]};
-        derive_one(arena, &asking, &shots, options->threads, &derived->deliveries[d - first]);
+        const turn t = {options, d - first, last - first};
+        derive_one(arena, &asking, &shots, &t, &derived->deliveries[d - first]);
     }
     *out = derived;
     return TW_OK;

@@ -111,6 +111,8 @@ static void prove_shots(const proving *p)
         bool any = false;
         for (end = i; end == i || (end < p->sight->len && p->sight->at[end].joined); end++)
             any = prove_shot(p, end) || any;
+        if (p->in->progress.step != NULL)
+            p->in->progress.step(p->in->progress.context, end, p->sight->len);
         bool filled = twi_proof_expected(&p->sight->at[i], p->delivery) == TWI_EXPECT_FILLED;
         p->out->not_framed += filled && !any ? end - i : 0;
     }

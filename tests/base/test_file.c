@@ -217,10 +217,107 @@ static void inputs_are_safe(void **state)
     clear(&p, 2);
 }
 
+static int entries(const place *p)
+{
+    DIR *dir = opendir(p->folder);
+    assert_non_null(dir);
+    int seen = 0;
+    while (readdir(dir) != NULL)
+        seen++;
+    closedir(dir);
+    return seen - 2; /* . and .. */
+}
+
+/* Staged files stand beside their places until commit; nobody else may write there meanwhile. */
+static void staged(void **state)
+{
+    place p = new_place(state);
+    tw_str why = {NULL, 0};
+    tw_fileset *set = tw_fileset_new(p.arena);
+    put(&p, "a", "old a");
+    assert_int_equal(tw_fileset_begin(set, p.folder, &why), TW_OK);
+    assert_int_equal(tw_fileset_stage(set, in(&p, "a"), TW_STR("new a"), &why), TW_OK);
+    assert_int_equal(tw_fileset_stage(set, in(&p, "b"), TW_STR("new b"), &why), TW_OK);
+    tw_fileset_add(set, in(&p, "c"), TW_STR("new c"));
+    assert_holds(&p, "a", "old a");
+    assert_int_equal(entries(&p), 4); /* the old one, two temporaries, the lock */
+    assert_int_equal(tw_fileset_commit(set, &why), TW_OK);
+    assert_holds(&p, "a", "new a");
+    assert_holds(&p, "b", "new b");
+    assert_holds(&p, "c", "new c");
+    tw_fileset_drop(set); /* changes nothing any more */
+    tw_fileset_drop(NULL);
+    clear(&p, 3);
+}
+
+static void dropped(void **state)
+{
+    place p = new_place(state);
+    tw_str why = {NULL, 0};
+    put(&p, "a", "old a");
+    for (int made = 0; made < 2; made++) {
+        tw_fileset *set = tw_fileset_new(p.arena);
+        const char *folder = made ? in(&p, "new") : p.folder;
+        const char *path = in(&p, made ? "new/a" : "a");
+        assert_int_equal(tw_fileset_begin(set, folder, &why), TW_OK);
+        assert_int_equal(tw_fileset_stage(set, path, TW_STR("new a"), &why), TW_OK);
+        tw_fileset_drop(set);
+        assert_holds(&p, "a", "old a");
+        assert_int_equal(entries(&p), 1);
+    }
+    failing.rename_onto = "/b"; /* commit drops what it cannot finish */
+    tw_fileset *set = tw_fileset_new(p.arena);
+    assert_int_equal(tw_fileset_begin(set, p.folder, &why), TW_OK);
+    assert_int_equal(tw_fileset_stage(set, in(&p, "a"), TW_STR("new a"), &why), TW_OK);
+    assert_int_equal(tw_fileset_stage(set, in(&p, "b"), TW_STR("new b"), &why), TW_OK);
+    assert_int_equal(tw_fileset_commit(set, &why), TW_ERR_IO);
+    assert_holds(&p, "a", "old a");
+    clear(&p, 1);
+}
+
+static int heard;
+
+static void hear(int number)
+{
+    heard = number;
+}
+
+/* A signal waits until everything is as it was. */
+static void interrupted(void **state)
+{
+    place p = new_place(state);
+    struct sigaction before, ours = {.sa_handler = hear};
+    tw_str why = {NULL, 0};
+    assert_int_equal(sigaction(SIGTERM, &ours, &before), 0);
+    heard = 0;
+    for (int staging = 0; staging < 2; staging++) {
+        tw_fileset *set = tw_fileset_new(p.arena);
+        assert_int_equal(tw_fileset_begin(set, in(&p, "new"), &why), TW_OK);
+        assert_int_equal(tw_fileset_stage(set, in(&p, "new/a"), TW_STR("a"), &why), TW_OK);
+        assert_false(tw_fileset_interrupted());
+        raise(SIGTERM);
+        assert_int_equal(heard, 0);
+        assert_true(tw_fileset_interrupted());
+        if (staging) {
+            assert_int_equal(tw_fileset_stage(set, in(&p, "new/b"), TW_STR("b"), &why), TW_ERR_IO);
+            tw_fileset_drop(set);
+        } else {
+            assert_int_equal(tw_fileset_commit(set, &why), TW_ERR_IO);
+        }
+        tw_assert_text(why, "cannot go on with the files: interrupted: Interrupted system call");
+        assert_int_equal(heard, SIGTERM);
+        assert_int_equal(entries(&p), 0);
+        heard = 0;
+    }
+    sigaction(SIGTERM, &before, NULL);
+    clear(&p, 0);
+}
+
 TW_SUITE(file)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(reading), TW_TEST(together), TW_TEST(or_not_at_all), TW_TEST(folders), TW_TEST(inputs_are_safe),
+        TW_TEST(reading),         TW_TEST(together), TW_TEST(or_not_at_all), TW_TEST(folders),
+        TW_TEST(inputs_are_safe), TW_TEST(staged),   TW_TEST(dropped),       TW_TEST(interrupted),
     };
     return tw_run("base/file", tests);
 }

@@ -28,7 +28,7 @@ static void counts_as_derive_does(void **state)
         tw_timeline *made = tw_derive_timeline(arena, derived, d, tw_str_hash(bytes));
         made->format = master->format;
         const tw_proof_file file = {.name = TW_STR("made"), .written = made};
-        const tw_proof_input in = {plan, master, tw_str_hash(bytes), d, &file, 1};
+        const tw_proof_input in = {plan, master, tw_str_hash(bytes), d, &file, 1, {NULL, NULL}};
         tw_proof ours;
         tw_diags *found = tw_diags_new(arena);
         tw_row(d, "delivery");

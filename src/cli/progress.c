@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * How far long work has come: one line on a terminal, drawn over and over and taken away at the end. Plain blanks and
+ * carriage returns, since that is what every terminal understands. Also where a held Ctrl-C is let through.
+ */
+#define _DEFAULT_SOURCE
+#include "cli.h"
+
+#include <stdio.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <time.h>
+#include <unistd.h>
+
+#define PATIENCE 1.0 /* seconds of work nobody is told of */
+#define PAUSE 0.1    /* between drawings */
+#define COLUMNS 80   /* where the terminal does not say */
+
+static double now(void)
+{
+    struct timespec t;
+    return clock_gettime(CLOCK_MONOTONIC, &t) == 0 ? (double)t.tv_sec + (double)t.tv_nsec * 1e-9 : 0;
+}
+
+static int columns(void)
+{
+    struct winsize size;
+    return ioctl(STDERR_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0 ? size.ws_col : COLUMNS;
+}
+
+void progress_begin(cli *app)
+{
+    app->progress = (progress){.wanted = isatty(STDERR_FILENO) != 0, .began = now()};
+}
+
+static void draw(progress *p, int share)
+{
+    char percent[16] = "";
+    if (share >= 0)
+        snprintf(percent, sizeof percent, "  %d %%", share);
+    int room = columns() - 1 - (int)strlen(percent), width = (int)strlen(p->phase);
+    if (room < 1)
+        return;
+    int shown = width < room ? width : room, used = shown + (int)strlen(percent);
+    fprintf(stderr, "\r%.*s%s%*s\r", shown, p->phase, percent, p->used > used ? p->used - used : 0, "");
+    fflush(stderr);
+    p->used = used;
+}
+
+static void draw_when_due(const cli *app, progress *p, int share)
+{
+    double at = p->wanted && !app->set.quiet ? now() : p->began;
+    if (at - p->began < PATIENCE || at - p->drawn < PAUSE)
+        return;
+    p->drawn = at;
+    draw(p, share);
+}
+
+/* Where the line is cut no character may be cut: what is not ASCII is shown as question marks. */
+void progress_phase(cli *app, const char *doing, tw_str what)
+{
+    progress *p = &app->progress;
+    what = tw_str_cut(what, 60);
+    snprintf(p->phase, sizeof p->phase, "%s%s%.*s", doing, what.len > 0 ? " " : "", TW_ARG(what));
+    for (char *c = p->phase; *c != '\0'; c++)
+        *c = *c < ' ' || *c > '~' ? '?' : *c;
+    p->drawn = 0;
+    progress_step(app, 0, 0);
+}
+
+void progress_step(void *context, size_t done, size_t all)
+{
+    cli *app = context;
+    if (app->staged != NULL && tw_fileset_interrupted()) {
+        progress_end(app);
+        tw_fileset_drop(app->staged); /* the signal comes through here and ends the process */
+    }
+    draw_when_due(app, &app->progress, all > 0 ? (int)(done * 100 / all) : -1);
+}
+
+tw_progress progress_of(cli *app)
+{
+    return (tw_progress){.step = progress_step, .context = app};
+}
+
+void progress_end(cli *app)
+{
+    progress *p = &app->progress;
+    if (p->used > 0) {
+        fprintf(stderr, "\r%*s\r", p->used, "");
+        fflush(stderr);
+    }
+    p->used = 0;
+}
+
+void say_failed(cli *app, tw_str why)
+{
+    progress_end(app);
+    say_error("%.*s", TW_ARG(why));
+}

@@ -1,0 +1,167 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
+"""terminal.py TALLWIDE MAKE_SHOW: what long work shows on a terminal, and what Ctrl-C leaves behind.
+
+Progress is one line on standard error, drawn over and over and gone at the end; nothing where that is no terminal or
+with -q. A signal at any moment leaves the folder as it was, or as a whole run makes it."""
+import fcntl
+import json
+import os
+import pty
+import random
+import signal
+import struct
+import subprocess
+import sys
+import tempfile
+import termios
+import time
+
+TOOL, MAKE = map(os.path.abspath, sys.argv[1:3])
+COLUMNS = 60
+RUNS = 16
+bad = 0
+
+
+def check(fine, what):
+    global bad
+    if not fine:
+        print("FAILED:", what)
+        bad += 1
+
+
+def make(folder, shots):
+    os.makedirs(folder, exist_ok=True)
+    subprocess.run([MAKE, str(shots), "otio"], cwd=folder, check=True)
+
+
+def on_terminal(folder, *options):
+    """Standard output, and what a terminal on standard error got; seconds taken."""
+    ours, theirs = pty.openpty()
+    fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, COLUMNS, 0, 0))
+    start = time.monotonic()
+    with tempfile.TemporaryFile() as out:
+        child = subprocess.Popen([TOOL, "fork", "show.plan.json", "-o", "out", *options], cwd=folder, stdout=out,
+                                 stderr=theirs)
+        os.close(theirs)
+        seen = b""
+        while True:
+            try:
+                part = os.read(ours, 65536)
+            except OSError:  # how Linux says that the other end is closed
+                break
+            if not part:
+                break
+            seen += part
+        check(child.wait() == 0, f"fork {options} ends with {child.returncode}")
+        out.seek(0)
+        said = out.read()
+    os.close(ours)
+    return said, seen.decode("ascii"), time.monotonic() - start
+
+
+def row_after(text):
+    """The row as it stands at the end, where the cursor is, and the widest it ever was."""
+    row, at, widest = [], 0, 0
+    for c in text:
+        if c == "\r":
+            at = 0
+            continue
+        row[at:at + 1] = [c]
+        at += 1
+        widest = max(widest, len(row))
+    return "".join(row), at, widest
+
+
+def progress(folder):
+    shots = 3000
+    while True:
+        make(folder, shots)
+        said, seen, took = on_terminal(folder)
+        if took > 1.5:
+            break
+        shots *= 2  # a fast machine
+    row, at, widest = row_after(seen)
+    check("solving" in seen or "proving tall" in seen, f"no phase is named in {took:.1f} s: {seen[:200]!r}")
+    check(" %" in seen, "no share is shown")
+    check("\n" not in seen and "\x1b" not in seen, "more than one line, or escapes")
+    check(row.strip() == "" and at == 0, f"something is left standing: {row!r}")
+    check(widest < COLUMNS, f"{widest} columns of {COLUMNS}")
+    check(b"wrote" in said, "the table is missing")
+    said, quiet, _ = on_terminal(folder, "-q")
+    check(quiet == "" and said == b"", f"-q is not quiet: {quiet[:80]!r}")
+    said, seen, took = on_terminal(folder, "--json")
+    check(json.loads(said)["ok"] is True, "--json is disturbed")
+    check(seen != "" or took < 1.1, "no progress beside --json")
+    piped = subprocess.run([TOOL, "fork", "show.plan.json", "-o", "out"], cwd=folder, capture_output=True, check=True)
+    check(piped.stderr == b"", f"progress on a pipe: {piped.stderr[:80]!r}")
+    make(folder + "/short", 3)
+    _, seen, took = on_terminal(folder + "/short")
+    check(seen == "" or took > 1, f"progress of a short run: {seen[:80]!r}")
+    print(f"progress: {shots} shots; the line was at most {widest} of {COLUMNS} columns")
+
+
+def holds(folder):
+    if not os.path.isdir(folder):
+        return None
+    out = {}
+    for name in os.listdir(folder):
+        with open(os.path.join(folder, name), "rb") as f:
+            out[name] = f.read()
+    return out
+
+
+def has_temporary(folder):
+    return os.path.isdir(folder) and any(".new." in name for name in os.listdir(folder))
+
+
+def interrupt_one(folder, number, moment, by):
+    """moment None: as soon as a temporary stands there. True when the signal ended the run."""
+    child = subprocess.Popen([TOOL, "fork", "show.plan.json", "-o", "out"], cwd=folder, stdout=subprocess.DEVNULL,
+                             stderr=subprocess.DEVNULL)
+    end = time.monotonic() + (60 if moment is None else moment)
+    while time.monotonic() < end and child.poll() is None:
+        if moment is None and has_temporary(folder + "/out"):
+            break
+        time.sleep(0.0005)
+    child.send_signal(by)
+    code = child.wait()
+    check(code in (0, -by), f"run {number} ends with {code}")
+    return code != 0
+
+
+def interrupts(folder):
+    rng = random.Random(4)
+    make(folder, 400)
+    start = time.monotonic()
+    subprocess.run([TOOL, "fork", "-q", "show.plan.json", "-o", "out"], cwd=folder, check=True)
+    whole, took = holds(folder + "/out"), time.monotonic() - start
+    ended = held = 0
+    for number in range(RUNS):
+        subprocess.run(["rm", "-rf", "out"], cwd=folder, check=True)
+        before = None
+        if number % 4 >= 2:
+            os.mkdir(folder + "/out")
+            for name in list(whole)[::2]:
+                with open(f"{folder}/out/{name}", "wb") as f:
+                    f.write(b"older\n")
+            before = holds(folder + "/out")
+        moment = None if number % 2 else rng.uniform(0, took)
+        by = rng.choice([signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+        stopped = interrupt_one(folder, number, moment, by)
+        ended += stopped
+        held += stopped and moment is None
+        left = holds(folder + "/out")
+        if stopped:
+            check(left == before, f"run {number}: left behind: {sorted(left or {})}")
+        else:
+            check(left is not None and {**left, **whole} == left and set(left) == set(whole),
+                  f"run {number}: finished, but the files are not those of a whole run")
+    check(ended > 0 and held > 0, "no run was interrupted while its temporaries stood")
+    print(f"signals: {RUNS} runs, {ended} ended early, {held} of them while temporaries stood")
+
+
+with tempfile.TemporaryDirectory() as work:
+    progress(work + "/progress")
+    interrupts(work + "/signals")
+sys.exit(bad > 0)
