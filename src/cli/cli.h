@@ -70,12 +70,12 @@ typedef struct option {
 typedef struct cli cli;
 
 /* The line on the terminal that says how far long work has come. */
-typedef struct progress {
+typedef struct progress_line {
     bool wanted;
     double began, drawn; /* seconds */
     char phase[80];
     int used; /* columns of the line that stands there; 0: none */
-} progress;
+} progress_line;
 
 typedef struct command {
     const char *name;
@@ -95,7 +95,7 @@ struct cli {
     const char **args; /* what is no option */
     size_t arg_count;
     tw_buf out; /* goes to standard output at the end */
-    progress progress;
+    progress_line progress;
     tw_fileset *staged; /* has temporaries on disk; NULL: none */
 };
 

@@ -30,10 +30,10 @@ static int columns(void)
 
 void progress_begin(cli *app)
 {
-    app->progress = (progress){.wanted = isatty(STDERR_FILENO) != 0, .began = now()};
+    app->progress = (progress_line){.wanted = isatty(STDERR_FILENO) != 0, .began = now()};
 }
 
-static void draw(progress *p, int share)
+static void draw(progress_line *p, int share)
 {
     char percent[16] = "";
     if (share >= 0)
@@ -47,7 +47,7 @@ static void draw(progress *p, int share)
     p->used = used;
 }
 
-static void draw_when_due(const cli *app, progress *p, int share)
+static void draw_when_due(const cli *app, progress_line *p, int share)
 {
     double at = p->wanted && !app->set.quiet ? now() : p->began;
     if (at - p->began < PATIENCE || at - p->drawn < PAUSE)
@@ -59,7 +59,7 @@ static void draw_when_due(const cli *app, progress *p, int share)
 /* Where the line is cut no character may be cut: what is not ASCII is shown as question marks. */
 void progress_phase(cli *app, const char *doing, tw_str what)
 {
-    progress *p = &app->progress;
+    progress_line *p = &app->progress;
     what = tw_str_cut(what, 60);
     snprintf(p->phase, sizeof p->phase, "%s%s%.*s", doing, what.len > 0 ? " " : "", TW_ARG(what));
     for (char *c = p->phase; *c != '\0'; c++)
@@ -85,7 +85,7 @@ tw_progress progress_of(cli *app)
 
 void progress_end(cli *app)
 {
-    progress *p = &app->progress;
+    progress_line *p = &app->progress;
     if (p->used > 0) {
         fprintf(stderr, "\r%*s\r", p->used, "");
         fflush(stderr);
