@@ -65,7 +65,8 @@ typedef struct tw_derive_options {
     tw_progress progress;
 } tw_derive_options;
 
-/* Solves every shot of every delivery. Findings TW16xx: sources without a size, notes no shot uses. */
+/* Solves every shot of every delivery. Findings TW16xx: sources without a size, notes no shot uses. A window set by
+ * hand that would show an edge of the picture is an error (TW1608): it is neither overruled nor written. */
 tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, const tw_derive_options *options,
                     tw_diags *diags, tw_derived **out);
 

@@ -90,7 +90,8 @@ typedef struct tw_path_params {
     bool no_settle;   /* leave out the settle rule */
 } tw_path_params;
 
-/* A stretch framed by hand: the window at frames [from, to) is the path of these keys, never overruled. */
+/* A stretch framed by hand: the window at frames [from, to) is the path of these keys, never overruled. They lie inside
+ * the source but for rounding; what does not is moved inside, so it is the caller's to refuse it. */
 typedef struct tw_path_hand {
     int64_t from, to;
     const tw_key *keys;

@@ -339,6 +339,15 @@ void tw_derive_findings(tw_arena *arena, const tw_derived *derived, tw_diags *di
     }
 }
 
+static bool hands_fit(tw_arena *arena, const twi_asking *asking, const twi_shots *shots, tw_diags *diags)
+{
+    bool *told = TW_NEW_N(arena, bool, asking->plan->note_count), fit = true;
+    for (size_t i = 0; i < shots->len; i++)
+        if (known_so_far(&shots->at[i], asking->delivery) == TW_VERDICT_NOT_FRAMED)
+            fit = twi_derive_hands_fit(asking->plan, asking->delivery, &shots->at[i], told, diags) && fit;
+    return fit;
+}
+
 /* ---- the whole ------------------------------------------------------------------------------------------- */
 
 static size_t find_delivery(const tw_plan *plan, tw_str name)
@@ -380,6 +389,13 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
     mark_notes(plan, &shots, derived->note_used);
     report_sources(master, &shots, diags);
     report_notes(plan, derived->note_used, diags);
+    bool fit = true;
+    for (size_t d = first; d < last; d++) {
+        const twi_asking asking = {plan, master, &plan->deliveries[d]};
+        fit = hands_fit(arena, &asking, &shots, diags) && fit;
+    }
+    if (!fit)
+        return TW_ERR_SEMANTIC;
     derived->delivery_count = last - first;
     derived->deliveries = TW_NEW_N(arena, tw_derived_delivery, last - first);
     for (size_t d = first; d < last; d++) {

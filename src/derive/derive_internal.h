@@ -52,6 +52,11 @@ typedef struct twi_asking {
 } twi_asking;
 void twi_derive_ask(tw_arena *arena, const twi_asking *asking, const twi_shot *shots, twi_ask *out);
 
+/* False when a window set by hand for this delivery shows an edge of the shot's picture: a finding names the key.
+ * `told`: by note of the plan, whether it has been. The shot's source and its size are known. */
+bool twi_derive_hands_fit(const tw_plan *plan, const tw_delivery *delivery, const twi_shot *shot, bool *told,
+                          tw_diags *diags);
+
 /* One path of one delivery, asked and solved. */
 typedef struct twi_unit {
     const twi_shot *shots; /* shots->parts of them */

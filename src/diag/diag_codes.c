@@ -466,6 +466,9 @@ static const tw_code codes[] = {
     {1607, TW_ERROR, "no such delivery",
      "A delivery was asked for by a name the plan does not have.",
      "Use one of the names in the plan's deliveries."},
+    {1608, TW_ERROR, "hand window shows an edge",
+     "A window set by hand reaches past the source picture in this shape; it is neither moved nor written.",
+     "Move the window inside or make it narrower; name the deliveries it is for when it was meant for one shape."},
 
     /* 17 proof */
     {1701, TW_ERROR, "an edge shows",
@@ -553,9 +556,9 @@ static const tw_code codes[] = {
     {1728, TW_WARNING, "keys outside the clip",
      "A clip has keys before its first or after its last visible frame; it may have been trimmed after framing.",
      "Run `fork` again when the master was trimmed."},
-    {1729, TW_NOTE, "hand window shows an edge",
-     "A window set by hand in a note reaches past the picture.",
-     "Move the window in the note if that is not what you want."},
+    {1729, TW_ERROR, "hand window shows an edge",
+     "A written window reaches past the picture where a note sets it by hand; no shape may show an edge.",
+     "Move the window in the note inside and run `fork` again."},
     {1730, TW_NOTE, "hand window enlarges past the limit",
      "A window set by hand in a note is narrower than max_scale allows.",
      "Widen the window in the note if that is not what you want."},

@@ -94,7 +94,7 @@ static void keys_past_the_end(void **state)
     }
 }
 
-/* A window set by hand may show an edge, enlarge and cut what must be held: notes, each with its frames. */
+/* A window set by hand may enlarge and cut what must be held: notes, each with its frames. It may not show an edge. */
 static void by_hand(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -116,7 +116,7 @@ static void by_hand(void **state)
     /* 3456 - 890 px are cut on the right */
     assert_string_equal(
         tw_findings(arena, j.diags),
-        "a.edl: note TW1729: tall, clip \"A003\" at 00:00:00:00: the window set by hand leaves the picture in 24 "
+        "a.edl: error TW1729: tall, clip \"A003\" at 00:00:00:00: the window set by hand leaves the picture in 24 "
         "frames\n"
         "a.edl: note TW1730: tall, clip \"A003\" at 00:00:00:00: the window set by hand enlarges past the limit in 24 "
         "frames\n"
