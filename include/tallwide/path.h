@@ -69,7 +69,7 @@ typedef struct tw_path_box {
 typedef struct tw_path_region {
     const tw_path_box *boxes; /* one per frame of the job */
     bool must;                /* else nice to hold */
-    bool detector;            /* boxes come from a detector: filtered for outliers before use */
+    bool detector;            /* boxes come from a detector: what counts of them is said in plan.h */
     double weight;            /* > 0 */
     int look;                 /* -1 looks left, +1 right, 0 none */
     bool has_focus;

@@ -75,7 +75,7 @@ typedef struct tw_region {
     tw_str name;
     bool must; /* else nice */
     double weight;
-    bool detector; /* "origin": "detector" */
+    bool detector; /* "origin": "detector"; see below */
     int look;      /* -1, 0, 1 */
     bool has_focus;
     double focus_x, focus_y;
@@ -88,6 +88,11 @@ typedef struct tw_region {
     bool has_track_start;
     const tw_json *json;
 } tw_region;
+
+/* What counts of a detector's boxes, in record frames, while the thing is there without a break: a box one of whose
+ * numbers (centre, size) is further than 3 MAD + 20 px from the median of half a second (at most 64 frames) before and
+ * after is replaced by the straight line between its sound neighbours, or the one there is; then each box by the mean
+ * of 9, of fewer as many on both sides at the ends. Boxes drawn by hand count as they are. */
 
 /* A hand window: "frame" counts source frames here too (a bare number in the file counts from the note's in). */
 typedef struct tw_hand_key {

@@ -577,6 +577,9 @@ static const tw_code codes[] = {
     {1735, TW_NOTE, "note no shot uses",
      "The note's reel and range are not in this edit, often because the cut changed.",
      "Nothing needs doing: the note is kept for the day the shot comes back."},
+    {1736, TW_NOTE, "single boxes of a detector stick out",
+     "A detector's boxes jump and jitter; the window holds what is left without that, but not each box it gave.",
+     "Nothing needs doing; where the boxes are right as they are, give the region the origin \"hand\"."},
 
     /* 18 re-cuts */
     {1801, TW_ERROR, "unsettled conflict",

@@ -8,7 +8,6 @@
 #include <stdlib.h>
 
 #define GONE_SECONDS 0.5 /* without a box in a table after which a thing is gone; our proposal */
-#define CALM_FRAMES 9    /* a detector's box counts as the middle one of so many; our proposal */
 
 bool twi_proof_note_at(const tw_note *note, double source)
 {
@@ -67,45 +66,6 @@ bool twi_proof_box(const tw_region *region, double source, double gap, tw_size s
     return out->right > out->left && out->bottom > out->top;
 }
 
-/* ---- detectors ------------------------------------------------------------------------------------------- */
-
-static double middle_of(double *values, size_t count)
-{
-    for (size_t i = 1; i < count; i++) /* at most CALM_FRAMES of them */
-        for (size_t j = i; j > 0 && values[j - 1] > values[j]; j--) {
-            double swap = values[j];
-            values[j] = values[j - 1];
-            values[j - 1] = swap;
-        }
-    return count % 2 == 1 ? values[count / 2] : (values[count / 2 - 1] + values[count / 2]) / 2;
-}
-
-static tw_path_box calm_box(const tw_path_box *boxes, int64_t frames, int64_t at)
-{
-    double edge[4][CALM_FRAMES];
-    size_t count = 0;
-    for (int64_t i = at - CALM_FRAMES / 2; i <= at + CALM_FRAMES / 2; i++) {
-        if (i < 0 || i >= frames || boxes[i].right <= boxes[i].left)
-            continue;
-        edge[0][count] = boxes[i].left;
-        edge[1][count] = boxes[i].top;
-        edge[2][count] = boxes[i].right;
-        edge[3][count++] = boxes[i].bottom;
-    }
-    return (tw_path_box){middle_of(edge[0], count), middle_of(edge[1], count), middle_of(edge[2], count),
-                         middle_of(edge[3], count)};
-}
-
-/* A detector's single wild box is no promise to anybody. */
-static tw_path_box *calmed(tw_arena *arena, const tw_path_box *boxes, int64_t frames)
-{
-    tw_path_box *calm = TW_NEW_N(arena, tw_path_box, (size_t)frames);
-    for (int64_t i = 0; i < frames; i++)
-        if (boxes[i].right > boxes[i].left)
-            calm[i] = calm_box(boxes, frames, i);
-    return calm;
-}
-
 /* ---- a whole shot ---------------------------------------------------------------------------------------- */
 
 typedef struct asking {
@@ -113,24 +73,45 @@ typedef struct asking {
     const tw_timeline *master;
     const twi_seen *shot;
     const double *source; /* position by visible frame */
-    double gap;
+    double gap, step;     /* source frames; per record frame */
     twi_asked *out;
 } asking;
 
-static bool fill(const asking *a, const tw_note *note, const tw_region *region, tw_path_box *boxes)
+/* The region at `count` frames from position `from` on; true when it is there at any. */
+static bool fill(const asking *a, const tw_note *note, const tw_region *region, double from, int64_t count,
+                 tw_path_box *boxes)
 {
     bool there = false;
-    for (int64_t i = 0; i < a->shot->frames; i++) {
-        boxes[i] = (tw_path_box){0, 0, 0, 0};
-        if (!twi_proof_note_at(note, a->source[i]))
-            continue;
+    for (int64_t i = 0; i < count; i++) {
+        double source = from + a->step * (double)i;
         tw_path_box box;
-        if (twi_proof_box(region, a->source[i], a->gap, a->shot->source->size, &box)) {
-            boxes[i] = box;
-            there = true;
-        }
+        boxes[i] = (tw_path_box){0, 0, 0, 0};
+        if (!twi_proof_note_at(note, source) || !twi_proof_box(region, source, a->gap, a->shot->source->size, &box))
+            continue;
+        boxes[i] = box;
+        there = true;
     }
     return there;
+}
+
+#define FAR 256 /* frames: further away nothing changes what counts of a detector's box */
+
+/* Frames of the same path before or after a shot: a through-edit is one take to a detector. */
+static int64_t beside(const twi_seen *shot, int side)
+{
+    int64_t frames = 0;
+    for (const twi_seen *s = shot; frames < FAR && (side < 0 ? s->joined : s[1].joined); s += side)
+        frames += s[side].frames;
+    return frames < FAR ? frames : FAR;
+}
+
+/* What counts of a detector's boxes, looked at over the cuts of a through-edit. */
+static tw_path_box *calmed(const asking *a, const tw_note *note, const tw_region *region)
+{
+    int64_t before = beside(a->shot, -1), count = before + a->shot->frames + beside(a->shot, 1);
+    tw_path_box *boxes = TW_NEW_N(a->arena, tw_path_box, (size_t)count);
+    fill(a, note, region, a->source[0] - a->step * (double)before, count, boxes);
+    return twi_proof_calm(a->arena, boxes, count, tw_rate_fps(a->master->rate)) + before;
 }
 
 static void add_regions(const asking *a, const tw_note *note)
@@ -139,14 +120,17 @@ static void add_regions(const asking *a, const tw_note *note)
     for (size_t r = 0; r < note->region_count; r++) {
         const tw_region *region = &note->regions[r];
         tw_path_box *boxes = TW_NEW_N(a->arena, tw_path_box, (size_t)a->shot->frames);
-        if (!fill(a, note, region, boxes))
+        if (!fill(a, note, region, a->source[0], a->shot->frames, boxes))
             continue;
         out->any = true;
         if (!region->must)
             continue;
-        if (region->detector)
-            boxes = calmed(a->arena, boxes, a->shot->frames);
-        out->holds[out->hold_count++] = (twi_hold){note, region, boxes};
+        twi_hold *hold = &out->holds[out->hold_count++];
+        *hold = (twi_hold){.note = note, .region = region, .boxes = boxes};
+        if (region->detector) {
+            hold->raw = boxes;
+            hold->boxes = calmed(a, note, region);
+        }
     }
 }
 
@@ -172,9 +156,9 @@ void twi_proof_asked(tw_arena *arena, const tw_timeline *master, const twi_seen 
                      twi_asked *out)
 {
     *out = (twi_asked){.steps = delivery->moves == TW_PLAN_MOVES_STEPS};
-    asking a = {arena, master, shot, positions(arena, master, shot), 0, out};
-    double step = tw_item_source_frame(master, shot->clip, 1) - tw_item_source_frame(master, shot->clip, 0);
-    a.gap = GONE_SECONDS * tw_rate_fps(master->rate) * fmax(fabs(step), 1);
+    asking a = {.arena = arena, .master = master, .shot = shot, .source = positions(arena, master, shot), .out = out};
+    a.step = tw_item_source_frame(master, shot->clip, 1) - tw_item_source_frame(master, shot->clip, 0);
+    a.gap = GONE_SECONDS * tw_rate_fps(master->rate) * fmax(fabs(a.step), 1);
     size_t most = 0;
     for (size_t n = 0; n < shot->note_count; n++)
         most += shot->notes[n]->region_count;

@@ -148,6 +148,19 @@ static void lose(const watching *w, size_t hold, int64_t frame, tw_cut cut, bool
     w->out->worst_cut = fmax(w->out->worst_cut, px);
 }
 
+static void watch_raw(const watching *w, tw_window win, size_t hold, size_t i)
+{
+    const tw_path_box *b = w->view->asked->holds[hold].raw;
+    if (b == NULL || !there(&b[i]))
+        return;
+    char side;
+    double px = worst_side(tw_geom_cut(win, b[i].left, b[i].top, b[i].right, b[i].bottom), &side);
+    if (px <= w->slack)
+        return;
+    w->out->lost[hold].raw++;
+    w->out->lost[hold].raw_px = fmax(w->out->lost[hold].raw_px, px);
+}
+
 static void watch_musts(watching *w, tw_window win, int64_t frame)
 {
     const twi_asked *asked = w->view->asked;
@@ -163,8 +176,10 @@ static void watch_musts(watching *w, tw_window win, int64_t frame)
         if (!there(b))
             continue;
         tw_cut cut = tw_geom_cut(win, b->left, b->top, b->right, b->bottom);
-        if (worst_side(cut, &side) <= w->slack)
+        if (worst_side(cut, &side) <= w->slack) {
+            watch_raw(w, win, h, i);
             continue;
+        }
         held = false;
         lose(w, h, frame, cut, !fits && (count > 1 || least_cut(w, b, cut)));
     }

@@ -52,7 +52,8 @@ bool twi_proof_box(const tw_region *region, double source, double gap, tw_size s
 typedef struct twi_hold {
     const tw_note *note;
     const tw_region *region;
-    tw_path_box *boxes; /* one per visible frame; right <= left where it is not there */
+    tw_path_box *boxes;     /* one per visible frame; right <= left where it is not there */
+    const tw_path_box *raw; /* of a detector: as it gave them; else NULL */
 } twi_hold;
 
 typedef struct twi_asked {
@@ -66,6 +67,9 @@ typedef struct twi_asked {
 /* What the notes ask of a shot in a delivery. */
 void twi_proof_asked(tw_arena *arena, const tw_timeline *master, const twi_seen *shot, const tw_delivery *delivery,
                      twi_asked *out);
+
+/* What counts of a detector's boxes (plan.h). */
+tw_path_box *twi_proof_calm(tw_arena *arena, const tw_path_box *raw, int64_t frames, double fps);
 
 /* ---- match.c ---- */
 
@@ -108,6 +112,8 @@ typedef struct twi_lost {
     int64_t by_hand;       /* frames at which a hand window decided, not in `frames` */
     double px;             /* worst, over all of them */
     char side;
+    int64_t raw; /* frames at which a detector's own box sticks out of a window that holds what counts of it */
+    double raw_px;
 } twi_lost;
 
 /* What one framing shows over one shot. */

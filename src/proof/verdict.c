@@ -120,15 +120,28 @@ static void tell_lost(const judging *j, const twi_hold *hold, const twi_lost *lo
                     (long long)lost->by_hand, plural(lost->by_hand));
 }
 
+/* Not a loss: what a detector says of single frames is not what must be held. */
+static void tell_raw(const judging *j, const twi_hold *hold, const twi_lost *lost)
+{
+    if (lost->raw > 0)
+        tw_diag_add(j->diags, 1736, &j->place,
+                    "%.*s: %.*s (must, note %.*s) is held; single boxes of its detector stick out by up to %.*s px in "
+                    "%lld frame%s",
+                    TW_ARG(j->who), TW_ARG(hold->region->name), TW_ARG(hold->note->id),
+                    TW_ARG(number(j, lost->raw_px, 1)), (long long)lost->raw, plural(lost->raw));
+}
+
 static void tell_musts(const judging *j, const twi_showing *s)
 {
     bool any = false;
     for (size_t h = 0; h < j->view->asked->hold_count; h++)
-        any = any || s->lost[h].px > 0;
+        any = any || s->lost[h].px > 0 || s->lost[h].raw > 0;
     if (!any || !first_time(j, 1723))
         return;
-    for (size_t h = 0; h < j->view->asked->hold_count; h++)
+    for (size_t h = 0; h < j->view->asked->hold_count; h++) {
         tell_lost(j, &j->view->asked->holds[h], &s->lost[h]);
+        tell_raw(j, &j->view->asked->holds[h], &s->lost[h]);
+    }
 }
 
 #define HARD_SPEED 1.5 /* window widths per second when the plan is silent: solver page, defaults */
