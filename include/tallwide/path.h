@@ -98,6 +98,16 @@ typedef struct tw_path_hand {
     size_t key_count;
 } tw_path_hand;
 
+/* Where something lies, source pixels to the right and down. */
+typedef struct tw_path_offset {
+    double x, y;
+} tw_path_offset;
+
+/* What of a camera's movement is shake: the place of the picture at each frame, less its smooth part, which is the mean
+ * over `half` frames each way (at the ends fewer, as many on both sides) taken twice. A pan of constant speed has none,
+ * and neither has the first or the last frame. */
+void tw_path_shake(tw_arena *arena, const tw_path_offset *movement, size_t count, size_t half, tw_path_offset *shake);
+
 typedef struct tw_path_job {
     int64_t first_frame; /* number of the first frame */
     int64_t frames;      /* how many, >= 1 */
@@ -110,6 +120,8 @@ typedef struct tw_path_job {
     size_t region_count;
     const tw_path_hand *hands; /* by frame, not overlapping */
     size_t hand_count;
+    const tw_path_offset *shake; /* per frame: what a window goes along with to look steady; NULL: nothing. Shots with
+                                    hand windows or of more than 20,000 frames are not steadied */
     tw_path_moves moves;
     bool zoom;           /* the width may change */
     double subject_fill; /* share of the window's height the subject should take; 0: widest */
@@ -132,7 +144,8 @@ typedef enum tw_path_yield {
     TW_YIELD_SPEED,   /* moves faster than comfortable (px: widths per second) */
     TW_YIELD_CUT,     /* a must region is cut */
     TW_YIELD_DROPPED, /* a must region is let go of for a while */
-    TW_YIELD_NICE     /* a nice region is not held all the time */
+    TW_YIELD_NICE,    /* a nice region is not held all the time */
+    TW_YIELD_STEADY   /* not all of the shake could be taken out (px: the share that was) */
 } tw_path_yield;
 
 /* One thing that could not be had. */
@@ -155,7 +168,11 @@ typedef struct tw_path_result {
     /* Keyframes: proved minimum of straight paths (of a zoom: what width and centre need one after the other), taken
      * away by easing, added to rest. */
     size_t fewest, eliminated, settled;
-    double peak_speed, peak_accel; /* window widths per second, per second squared */
+    double peak_speed, peak_accel; /* window widths per second, per second squared; of a steadied shot without the
+                                      shake */
+    double steadied;               /* share of job.shake that was taken out, 0..1; 0: none, or there is none */
+    double steady_px;              /* largest offset of the window for it */
+    double steady_margin;          /* share of the room beside the window that takes */
 } tw_path_result;
 
 /* Solves one shot. Never fails on a valid job: what cannot be had is in the compromises. The result is the arena's. */

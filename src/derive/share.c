@@ -9,7 +9,7 @@
 
 static bool can_share(const twi_unit *unit)
 {
-    if (!unit->asked || unit->path.reason != TW_PATH_STILL || unit->ask.note_count == 0)
+    if (!unit->asked || unit->path.reason != TW_PATH_STILL || unit->path.steadied > 0 || unit->ask.note_count == 0)
         return false;
     for (size_t i = 0; i < unit->path.compromise_count; i++) {
         tw_path_yield what = unit->path.compromises[i].what;
@@ -100,6 +100,7 @@ static void share_one(tw_arena *arena, const twi_asking *asking, twi_unit **unit
     }
     j.job = j.asks[0].job;
     j.job.first_frame = 0;
+    j.job.shake = NULL;
     j.job.frames = frames;
     j.job.moves = TW_MOVES_STILL;
     join_regions(&j, scratch);

@@ -174,6 +174,9 @@ bool twi_solve_hands(tw_arena *arena, twi_scene *scene, tw_path_result *out);
 tw_path_job twi_path_thin(tw_arena *scratch, const tw_path_job *job, int64_t step);
 void twi_path_thicken(const tw_path_job *job, int64_t step, tw_path_result *result);
 
+/* Steadies a solved shot (steady.c): *out, keys counting from 0, is replaced where that costs nothing. */
+void twi_path_steady(tw_arena *arena, tw_arena *scratch, const tw_path_job *job, tw_path_result *out);
+
 /* ---- finishing (finish.c, report.c) ---------------------------------------------------------------------- */
 
 /* A key as it will be written: left, top and width of three decimals, inside the source. `frame` counts from 0. */

@@ -55,6 +55,8 @@ void tw_path_solve(tw_arena *arena, const tw_path_job *job, tw_path_result *out)
         twi_path_thicken(job, step, out);
     } else {
         solve(arena, scratch, job, out);
+        if (job->shake != NULL && job->hand_count == 0)
+            twi_path_steady(arena, scratch, job, out);
     }
     for (size_t i = 0; i < out->key_count; i++)
         out->keys[i].frame += job->first_frame;
