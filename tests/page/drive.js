@@ -76,7 +76,9 @@ async function main() {
 main().catch(error => faults.push(String(error))).finally(() => {
     browser.kill();
     browser.on('exit', () => {
-        fs.rmSync(profile, {recursive: true, force: true, maxRetries: 25, retryDelay: 200});
+        try {
+            fs.rmSync(profile, {recursive: true, force: true, maxRetries: 25, retryDelay: 200});
+        } catch (busy) { /* a process of the browser is still at it; the caller removes the folder around it */ }
         console.log(faults.length ? faults.slice(0, 20).join('\n') : 'fine at ' + width);
         process.exit(faults.length ? 1 : 0);
     });
