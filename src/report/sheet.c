@@ -323,9 +323,7 @@ static void write_pattern(tw_xml *x)
 {
     tw_xml_open(x, "svg");
     tw_xml_attrz(x, "xmlns", "http://www.w3.org/2000/svg");
-    tw_xml_attrz(x, "width", "0");
-    tw_xml_attrz(x, "height", "0");
-    tw_xml_attrz(x, "style", "position:absolute;width:0;height:0");
+    tw_xml_attrz(x, "class", "defs");
     tw_xml_open(x, "pattern");
     tw_xml_attrz(x, "id", "tenths");
     tw_xml_attrz(x, "width", "0.1");

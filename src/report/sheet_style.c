@@ -71,8 +71,10 @@ static const char *const style[] = {
     "button{font:inherit;color:inherit;background:none;border:1px solid var(--soft);border-radius:.25rem;",
     "padding:.125rem .625rem;min-width:4.5rem}",
     "output{font-variant-numeric:tabular-nums;color:var(--soft)}",
-    /* pictures */
+    /* pictures; vector-effect and paint-order are of SVG 2, which checkers of CSS may not know: where a browser does
+     * not either, lines grow with the picture and names have no rim */
     "svg{display:block;width:100%;height:auto;overflow:visible}svg svg{overflow:hidden}",
+    ".defs{position:absolute;width:0;height:0}",
     "rect,path,polyline,circle{vector-effect:non-scaling-stroke}",
     ".plate{fill:url(#tenths);stroke:none}.ground{fill:var(--plate)}.tenth{fill:none;stroke:var(--line);",
     "stroke-width:1}",
@@ -255,7 +257,7 @@ static void radio(tw_xml *x, const char *group, const char *id, tw_str words, bo
 void twi_sheet_filter(const twi_sheet *s)
 {
     tw_xml *x = s->x;
-    tw_xml_open(x, "form");
+    tw_xml_open(x, "div"); /* no form: Enter would send it */
     tw_xml_attrz(x, "class", "filter");
     tw_xml_open(x, "fieldset");
     tw_xml_leaf(x, "legend", TW_STR("shape"));
