@@ -3,78 +3,162 @@
 
 #include <math.h>
 
-void twi_sight_start(twi_sight *sight, double lo, double hi, double speed)
+static void set_columns(twi_sight *s, double *columns)
+{
+    s->value = columns;
+    s->slope = columns + s->cap;
+    s->at = columns + 2 * s->cap;
+    s->other[0] = columns + 3 * s->cap;
+    s->other[1] = columns + 4 * s->cap;
+}
+
+void twi_sight_init(tw_arena *arena, twi_sight *sight)
+{
+    *sight = (twi_sight){.arena = arena, .cap = 64};
+    set_columns(sight, TW_NEW_N(arena, double, 5 * sight->cap));
+}
+
+/* A clip adds one corner at most, so there is always room for the next. */
+static void make_room(twi_sight *s)
+{
+    if (s->count + 2 < s->cap)
+        return;
+    twi_sight old = *s;
+    s->cap *= 2;
+    set_columns(s, TW_NEW_N(s->arena, double, 5 * s->cap));
+    for (size_t i = 0; i < s->count; i++) {
+        s->value[i] = old.value[i];
+        s->slope[i] = old.slope[i];
+        s->at[i] = old.at[i];
+    }
+}
+
+void twi_sight_start(twi_sight *sight, double lo, double hi, double low, double high)
 {
     sight->count = 4;
-    sight->corner[0].value = sight->corner[3].value = lo;
-    sight->corner[1].value = sight->corner[2].value = hi;
-    sight->corner[0].slope = sight->corner[1].slope = -speed;
-    sight->corner[2].slope = sight->corner[3].slope = speed;
+    sight->value[0] = sight->value[3] = lo;
+    sight->value[1] = sight->value[2] = hi;
+    sight->slope[0] = sight->slope[1] = low;
+    sight->slope[2] = sight->slope[3] = high;
 }
 
 void twi_sight_range(const twi_sight *sight, double dt, double *lo, double *hi)
 {
-    *lo = *hi = sight->corner[0].value + sight->corner[0].slope * dt;
-    for (size_t i = 1; i < sight->count; i++) {
-        double at = sight->corner[i].value + sight->corner[i].slope * dt;
-        *lo = at < *lo ? at : *lo;
-        *hi = at > *hi ? at : *hi;
+    double least = INFINITY, most = -INFINITY;
+    for (size_t i = 0; i < sight->count; i++) {
+        double at = sight->value[i] + sight->slope[i] * dt;
+        least = at < least ? at : least;
+        most = at > most ? at : most;
     }
+    *lo = least;
+    *hi = most;
 }
 
-/* Twice the area of the triangle of a corner and its neighbours. */
-static double area_at(const twi_sight *s, size_t i)
+/* Fills `at` and finds the corners with the least and the largest value. */
+static void look(twi_sight *s, double dt, size_t ends[2])
 {
-    size_t a = (i + s->count - 1) % s->count, b = (i + 1) % s->count;
-    return fabs((s->corner[i].value - s->corner[a].value) * (s->corner[b].slope - s->corner[a].slope) -
-                (s->corner[i].slope - s->corner[a].slope) * (s->corner[b].value - s->corner[a].value));
-}
-
-/* Makes room by leaving out the corner that matters least: the polygon only ever gets smaller. */
-static void drop_corner(twi_sight *s)
-{
-    size_t least = 0;
-    for (size_t i = 1; i < s->count; i++)
-        if (area_at(s, i) < area_at(s, least))
-            least = i;
-    for (size_t i = least; i + 1 < s->count; i++)
-        s->corner[i] = s->corner[i + 1];
-    s->count--;
+    double least = INFINITY, most = -INFINITY;
+    ends[0] = ends[1] = 0;
+    for (size_t i = 0; i < s->count; i++) {
+        double at = s->at[i] = s->value[i] + s->slope[i] * dt;
+        if (at < least) {
+            least = at;
+            ends[0] = i;
+        }
+        if (at > most) {
+            most = at;
+            ends[1] = i;
+        }
+    }
 }
 
 static void add_corner(twi_sight *s, double value, double slope)
 {
-    if (s->count > 0) {
-        double dv = fabs(s->corner[s->count - 1].value - value), ds = fabs(s->corner[s->count - 1].slope - slope);
-        if (dv <= 1e-13 * fabs(value) && ds <= 1e-13 * fabs(slope))
-            return;
-    }
-    s->corner[s->count].value = value;
-    s->corner[s->count++].slope = slope;
+    double dv = fabs(s->value[s->count - 1] - value), ds = fabs(s->slope[s->count - 1] - slope);
+    if (dv <= 1e-13 * fabs(value) && ds <= 1e-13 * fabs(slope))
+        return;
+    s->value[s->count] = value;
+    s->slope[s->count++] = slope;
 }
 
-/* Sutherland and Hodgman's clipping by one half-plane. */
+/* Where the edge from a corner inside to one outside crosses the bound. */
+static void add_crossing(twi_sight *s, const twi_sight *from, size_t in, size_t out, double bound)
+{
+    double share = (bound - from->at[in]) / (from->at[out] - from->at[in]);
+    share = share < 0 ? 0 : share > 1 ? 1 : share;
+    add_corner(s, from->value[in] + (from->value[out] - from->value[in]) * share,
+               from->slope[in] + (from->slope[out] - from->slope[in]) * share);
+}
+
+static size_t after(const twi_sight *s, size_t i)
+{
+    return i + 1 < s->count ? i + 1 : 0;
+}
+
+static size_t before(const twi_sight *s, size_t i)
+{
+    return i > 0 ? i - 1 : s->count - 1;
+}
+
+static bool outside(const twi_sight *s, size_t i, double bound, int side, double eps)
+{
+    return side * (s->at[i] - bound) > eps;
+}
+
+/* Takes away the run of corners around `worst` that lie outside. Convex: there is one such run. */
+static bool cut(twi_sight *s, size_t worst, double bound, int side, double eps)
+{
+    size_t first = worst, last = worst, gone = 1;
+    while (gone < s->count && outside(s, before(s, first), bound, side, eps)) {
+        first = before(s, first);
+        gone++;
+    }
+    while (gone < s->count && outside(s, after(s, last), bound, side, eps)) {
+        last = after(s, last);
+        gone++;
+    }
+    if (gone == s->count)
+        return false;
+    make_room(s);
+    twi_sight out = *s;
+    out.value = s->other[0];
+    out.slope = s->other[1];
+    out.count = s->count - gone;
+    for (size_t i = 0, from = after(s, last); i < out.count; i++, from = after(s, from)) {
+        out.value[i] = s->value[from];
+        out.slope[i] = s->slope[from];
+    }
+    add_crossing(&out, s, before(s, first), first, bound);
+    add_crossing(&out, s, after(s, last), last, bound);
+    out.other[0] = s->value;
+    out.other[1] = s->slope;
+    *s = out;
+    return true;
+}
+
 bool twi_sight_clip(twi_sight *sight, double dt, double bound, int side, double eps)
 {
-    if (sight->count + 2 > TWI_SIGHT_MOST)
-        drop_corner(sight);
-    twi_sight out;
-    out.count = 0;
-    for (size_t i = 0; i < sight->count; i++) {
-        size_t j = i + 1 < sight->count ? i + 1 : 0;
-        double value = sight->corner[i].value, slope = sight->corner[i].slope;
-        double next_value = sight->corner[j].value, next_slope = sight->corner[j].slope;
-        double here = side * (value + slope * dt - bound), there = side * (next_value + next_slope * dt - bound);
-        if (here <= eps)
-            add_corner(&out, value, slope);
-        if ((here <= eps) == (there <= eps))
-            continue;
-        double share = here / (here - there);
-        share = share < 0 ? 0 : share > 1 ? 1 : share;
-        add_corner(&out, value + (next_value - value) * share, slope + (next_slope - slope) * share);
+    size_t ends[2];
+    look(sight, dt, ends);
+    size_t worst = ends[side > 0];
+    return !outside(sight, worst, bound, side, eps) || cut(sight, worst, bound, side, eps);
+}
+
+bool twi_sight_gate(twi_sight *sight, double dt, double eps, double *lo, double *hi)
+{
+    size_t ends[2];
+    look(sight, dt, ends);
+    double least = sight->at[ends[0]], most = sight->at[ends[1]];
+    if (least > *hi + eps || most < *lo - eps)
+        return false;
+    if (most > *hi + eps && !cut(sight, ends[1], *hi, 1, eps))
+        return false;
+    if (least < *lo - eps) {
+        look(sight, dt, ends);
+        if (!cut(sight, ends[0], *lo, -1, eps))
+            return false;
     }
-    sight->count = out.count;
-    for (size_t i = 0; i < out.count; i++)
-        sight->corner[i] = out.corner[i];
-    return out.count > 0;
+    *lo = fmin(fmax(least, *lo), *hi);
+    *hi = fmax(fmin(most, *hi), *lo);
+    return true;
 }

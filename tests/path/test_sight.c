@@ -7,10 +7,10 @@
  * reach 35..50 there: from 0 through 20 gives 40, from 10 through 20 gives 30, from 0 through 30 gives 60. */
 static void two_gates(void **state)
 {
-    (void)state;
     twi_sight s;
     double lo, hi;
-    twi_sight_start(&s, 0, 10, 3);
+    twi_sight_init(tw_test_arena(state), &s);
+    twi_sight_start(&s, 0, 10, -3, 3);
     twi_sight_range(&s, 10, &lo, &hi);
     tw_assert_near(lo, -30, 1e-12);
     tw_assert_near(hi, 40, 1e-12);

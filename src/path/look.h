@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Looking ahead along straight lines: one more keyframe.
+ */
+#ifndef TW_PATH_LOOK_H
+#define TW_PATH_LOOK_H
+
+#include "reach.h"
+
+/* Everything that one more keyframe reaches from what `layer` keyframes reach; false when there is nothing new. */
+bool twi_look_layer(twi_reach *s, uint32_t layer);
+
+#endif
