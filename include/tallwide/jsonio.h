@@ -102,6 +102,9 @@ tw_json *tw_json_copy(tw_arena *arena, const tw_json *value);
 /* Same kind, members (in any order), elements, texts; numbers by their text? */
 bool tw_json_same(const tw_json *a, const tw_json *b);
 
+/* The same with members in the same order: are both written as the same text? */
+bool tw_json_identical(const tw_json *a, const tw_json *b);
+
 typedef struct tw_json_style {
     int indent; /* blanks per level; 0: everything on one line without blanks */
     bool final_newline;

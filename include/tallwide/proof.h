@@ -21,7 +21,6 @@ extern "C" {
 /* One written file. */
 typedef struct tw_proof_file {
     tw_str name;                /* display name, for findings */
-    tw_str text;                /* its bytes; {NULL, 0}: what the reader saw is written again to compare with */
     const tw_timeline *written; /* as its format's reader (written->format) sees it */
     size_t part;                /* number of the file among those its format needs for one timeline */
 } tw_proof_file;

@@ -181,6 +181,9 @@ struct tw_format {
      * item->framing and timeline->stamp say so. Every loss is a finding. */
     tw_status (*write)(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
                        tw_diags *diags, tw_buf *out);
+    /* Is the document `written` was read from what writing `timeline` would make, member for member? Spares writing
+     * both to compare them; NULL: only that tells. A no may be wrong, a yes never is. */
+    bool (*made_from)(tw_arena *arena, const tw_timeline *timeline, const tw_timeline *written);
     const char *cannot_carry; /* a sentence for people */
 };
 

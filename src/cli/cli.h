@@ -152,6 +152,7 @@ typedef struct output {
 } output;
 
 typedef struct outputs {
+    tw_arena *arena; /* of their texts */
     output *at;
     size_t len, cap;
 } outputs;

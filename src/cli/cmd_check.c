@@ -25,7 +25,7 @@ static exit_code find_file(cli *app, output file, outputs *files)
     if (access(file.path, F_OK) != 0)
         return EXIT_FINE;
     tw_str why;
-    tw_status status = tw_file_read(app->arena, file.path, TW_FILE_LIMIT, &file.text, &why);
+    tw_status status = tw_file_read(files->arena, file.path, TW_FILE_LIMIT, &file.text, &why);
     if (status != TW_OK) {
         say_error("%.*s", TW_ARG(why));
         return code_of(status);
@@ -90,18 +90,17 @@ static exit_code find_files(cli *app, const project *p, size_t delivery, outputs
     return EXIT_FINE;
 }
 
-static exit_code check_delivery(cli *app, const project *p, size_t delivery, proofs *out)
+static exit_code check_files(cli *app, const project *p, size_t delivery, outputs *files, proofs *out)
 {
-    outputs files = {.len = 0};
-    exit_code code = find_files(app, p, delivery, &files, out->findings);
-    if (code != EXIT_FINE || files.len == 0)
+    exit_code code = find_files(app, p, delivery, files, out->findings);
+    if (code != EXIT_FINE || files->len == 0)
         return code;
-    code = find_pages(app, p, delivery, &files);
+    code = find_pages(app, p, delivery, files);
     if (code != EXIT_FINE)
         return code;
     proved result;
     progress_phase(app, "proving", p->plan->deliveries[delivery].name);
-    code = prove_delivery(app, p, delivery, &files, &result);
+    code = prove_delivery(app, p, delivery, files, &result);
     progress_end(app);
     findings_pass(result.findings, TW_NOTE, out->findings);
     if (code == EXIT_FINE)
@@ -109,6 +108,14 @@ static exit_code check_delivery(cli *app, const project *p, size_t delivery, pro
     else
         out->unreadable = true;
     return code == EXIT_INPUT ? EXIT_FINE : code; /* the others are still worth checking */
+}
+
+static exit_code check_delivery(cli *app, const project *p, size_t delivery, proofs *out)
+{
+    outputs files = {.arena = tw_arena_like(app->arena)};
+    exit_code code = check_files(app, p, delivery, &files, out);
+    tw_arena_free(&files.arena);
+    return code;
 }
 
 /* Agreed framings that the plan would not give any more; solving is needed only where something was agreed on. */

@@ -56,12 +56,12 @@ static bool is_taken(cli *app, const project *p, const tw_delivery *d, const out
     return false;
 }
 
-static exit_code write_timelines(making *m, tw_arena *arena, size_t index, outputs *made)
+static exit_code write_timelines(making *m, size_t index, outputs *made)
 {
     const tw_delivery *d = m->derived->deliveries[index].delivery;
     const tw_format *formats[TW_PLAN_FORMATS + 2];
     size_t count = output_formats(m->app, m->p, d, formats);
-    const tw_timeline *timeline = tw_derive_timeline(arena, m->derived, index, m->p->edit.hash);
+    const tw_timeline *timeline = tw_derive_timeline(made->arena, m->derived, index, m->p->edit.hash);
     for (size_t f = 0; f < count; f++) {
         for (size_t part = 0; part < formats[f]->parts(timeline); part++) {
             const char *path = output_path(m->app, m->folder, m->p, d, part, formats[f]->extensions[0]);
@@ -74,7 +74,7 @@ static exit_code write_timelines(making *m, tw_arena *arena, size_t index, outpu
             };
             if (is_taken(m->app, m->p, d, m->files, path) || is_taken(m->app, m->p, d, made, path))
                 return EXIT_INPUT;
-            exit_code code = write_file(m->app, arena, timeline, &file);
+            exit_code code = write_file(m->app, made->arena, timeline, &file);
             if (code != EXIT_FINE)
                 return code;
             outputs_add(m->app, made, file);
@@ -84,13 +84,13 @@ static exit_code write_timelines(making *m, tw_arena *arena, size_t index, outpu
 }
 
 /* Files for people that say what the timelines say, and are held against them. */
-static void write_pages(const making *m, tw_arena *arena, size_t index, outputs *made)
+static void write_pages(const making *m, size_t index, outputs *made)
 {
     static void (*const writers[])(const tw_derived *derived, size_t delivery, tw_buf *out) = {tw_report_vtt,
                                                                                                tw_report_keys};
     const tw_delivery *d = m->derived->deliveries[index].delivery;
     for (size_t k = 0; page_ending(k) != NULL; k++) {
-        tw_buf text = {.arena = arena};
+        tw_buf text = {.arena = made->arena};
         writers[k](m->derived, index, &text);
         output file = {.text = tw_buf_str(&text), .delivery = number_of(m->p, d), .page = page_ending(k)};
         file.path = output_path(m->app, m->folder, m->p, d, 0, file.page);
@@ -133,29 +133,28 @@ static exit_code stage(making *m, const outputs *made)
     return code_of(status);
 }
 
-static exit_code make_delivery(making *m, tw_arena *arena, size_t index, proved *proof)
+static exit_code make_delivery(making *m, size_t index, outputs *made, proved *proof)
 {
     cli *app = m->app;
     tw_str name = m->derived->deliveries[index].delivery->name;
     size_t errors = tw_diags_count(app->diags, TW_ERROR);
-    outputs made = {.len = 0};
     progress_phase(app, "writing", name);
-    exit_code code = write_timelines(m, arena, index, &made);
+    exit_code code = write_timelines(m, index, made);
     m->readable = m->readable && tw_diags_count(app->diags, TW_ERROR) == errors;
     if (code != EXIT_FINE || !m->readable)
         return code;
-    write_pages(m, arena, index, &made);
+    write_pages(m, index, made);
     progress_phase(app, "proving", name);
-    prove(m, index, &made, proof);
-    return stage(m, &made);
+    prove(m, index, made, proof);
+    return stage(m, made);
 }
 
 static exit_code make_deliveries(making *m, proved *proofs)
 {
     for (size_t i = 0; i < m->derived->delivery_count; i++) {
-        tw_arena *arena = tw_arena_like(m->app->arena);
-        exit_code code = make_delivery(m, arena, i, &proofs[i]);
-        tw_arena_free(&arena);
+        outputs made = {.arena = tw_arena_like(m->app->arena)};
+        exit_code code = make_delivery(m, i, &made, &proofs[i]);
+        tw_arena_free(&made.arena);
         if (code != EXIT_FINE)
             return code;
     }

@@ -304,3 +304,15 @@ bool tw_json_same(const tw_json *a, const tw_json *b)
         return false;
     return a->kind == TW_JSON_OBJECT ? same_members(a, b) : same_in_order(a->child, b->child);
 }
+
+bool tw_json_identical(const tw_json *a, const tw_json *b)
+{
+    if (a->kind != b->kind || a->count != b->count || !tw_str_eq(a->text, b->text))
+        return false;
+    const tw_json *x = a->child, *y = b->child;
+    while (x != NULL && y != NULL && tw_str_eq(x->key, y->key) && tw_json_identical(x, y)) {
+        x = x->next;
+        y = y->next;
+    }
+    return x == y; /* both at their ends */
+}

@@ -274,6 +274,7 @@ tw_stamp *twi_otio_stamp_read(twi_otio *o, const tw_json *timeline);
 
 /* The calls behind the format's row. */
 size_t twi_otio_parts(const tw_timeline *timeline);
+bool twi_otio_made_from(tw_arena *arena, const tw_timeline *timeline, const tw_timeline *written);
 tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
                          tw_diags *diags, tw_buf *out);
 

@@ -184,6 +184,14 @@ size_t twi_otio_parts(const tw_timeline *timeline)
     return 1;
 }
 
+/* Losses are told when the file is written. */
+bool twi_otio_made_from(tw_arena *arena, const tw_timeline *timeline, const tw_timeline *written)
+{
+    const twi_otio_source *source = written->origin;
+    return timeline->format == &tw_format_otio && timeline->origin != NULL &&
+           tw_json_identical(derived(arena, timeline, tw_diags_new(arena)), source->doc.root);
+}
+
 tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
                          tw_diags *diags, tw_buf *out)
 {

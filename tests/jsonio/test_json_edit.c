@@ -98,11 +98,15 @@ static void sameness(void **state)
         {"[1,2]", "[2,1]", false},
         {"[]", "{}", false},
         {"[null]", "[]", false},
+        {"[[1,[2]]]", "[[1,[2]]]", true},
+        {"[[1,[2]]]", "[[1,[2,3]]]", false},
         {"\"\\u0041\"", "\"A\"", true},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].a);
-        assert_int_equal(tw_json_same(read_tree(arena, rows[i].a), read_tree(arena, rows[i].b)), rows[i].same);
+        const tw_json *a = read_tree(arena, rows[i].a), *b = read_tree(arena, rows[i].b);
+        assert_int_equal(tw_json_same(a, b), rows[i].same);
+        assert_int_equal(tw_json_identical(a, b), rows[i].same && i != 3); /* order counts */
     }
 }
 

@@ -33,18 +33,6 @@ static tw_str master(tw_arena *arena, size_t i)
     return tw_fixture(arena, tw_arena_printf(arena, "otio/%s.otio", masters[i]).at);
 }
 
-/* Members in their order, numbers by their text: strictly the same tree. */
-static bool identical(const tw_json *a, const tw_json *b)
-{
-    if (a->kind != b->kind || a->count != b->count || !tw_str_eq(a->text, b->text) || !tw_str_eq(a->key, b->key))
-        return false;
-    const tw_json *x = a->child, *y = b->child;
-    for (; x != NULL && y != NULL; x = x->next, y = y->next)
-        if (!identical(x, y))
-            return false;
-    return x == y;
-}
-
 static tw_json *tree(tw_arena *arena, tw_str bytes)
 {
     const tw_json_options options = {.nonfinite = true, .duplicates_warn = true, .bom_ok = true};
@@ -64,7 +52,7 @@ static void unchanged_is_the_same_tree(void **state)
         tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
         for (size_t c = 0; c < timeline->clip_count; c++)
             clips[c]->framing = NULL;
-        assert_true(identical(tree(arena, bytes), tree(arena, otio_written(arena, timeline, diags))));
+        assert_true(tw_json_identical(tree(arena, bytes), tree(arena, otio_written(arena, timeline, diags))));
     }
 }
 
@@ -170,6 +158,25 @@ static void deliveries_do_not_mix(void **state)
     assert_true(tw_str_eq(one, otio_written(arena, first, diags)));
 }
 
+/* What the proof asks before it writes both to compare them. */
+static void made_from(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_stamp tall = {.delivery = TW_STR("tall"), .size = {1080, 1920}, .master_hash = 1, .plan_hash = 2};
+    tw_diags *diags = tw_diags_new(arena);
+    tw_timeline *timeline = otio_case(arena, master(arena, 0), diags);
+    frame_all(arena, timeline, &tall);
+    tw_str text = otio_written(arena, timeline, diags);
+    tw_timeline *written = otio_case(arena, text, diags);
+    assert_true(tw_format_otio.made_from(arena, timeline, written));
+    const tw_json *note = tw_json_get(((const twi_otio_source *)written->origin)->doc.root, "metadata");
+    assert_non_null(note);
+    ((tw_json *)note)->child->text = TW_STR("another");
+    assert_false(tw_format_otio.made_from(arena, timeline, written));
+    timeline->format = NULL; /* written as a new document */
+    assert_false(tw_format_otio.made_from(arena, timeline, otio_case(arena, text, diags)));
+}
+
 static void the_chosen_of_a_collection(void **state)
 {
     static const tw_stamp stamp = {{"tall", 4}, {1080, 1920}, 1, 2};
@@ -231,8 +238,12 @@ static void layout(void **state)
 
 TW_SUITE(otio_write)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(unchanged_is_the_same_tree), TW_TEST(only_our_additions),
-                                       TW_TEST(deliveries_do_not_mix),      TW_TEST(the_chosen_of_a_collection),
-                                       TW_TEST(one_object_used_twice),      TW_TEST(layout)};
+    const struct CMUnitTest tests[] = {TW_TEST(unchanged_is_the_same_tree),
+                                       TW_TEST(only_our_additions),
+                                       TW_TEST(deliveries_do_not_mix),
+                                       TW_TEST(the_chosen_of_a_collection),
+                                       TW_TEST(one_object_used_twice),
+                                       TW_TEST(made_from),
+                                       TW_TEST(layout)};
     return tw_run("otio/otio_write", tests);
 }
