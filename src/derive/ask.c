@@ -5,7 +5,6 @@
 #include "derive_internal.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* Record frames of a path and the source frames they show: a straight line, since a through-edit goes on where it left
  * off. */
@@ -157,12 +156,6 @@ static bool hand_span(const mapping *m, const tw_note *note, tw_path_hand *hand)
     return hand->to > hand->from;
 }
 
-static int by_frame(const void *a, const void *b)
-{
-    const tw_key *x = a, *y = b;
-    return (x->frame > y->frame) - (x->frame < y->frame);
-}
-
 /* Corners must not overlap (path.h): what was asked for is kept as far as the gaps between keys allow. */
 static void fit_eases(tw_key *keys, size_t count)
 {
@@ -181,8 +174,8 @@ static void hand_keys(tw_arena *arena, const mapping *m, const tw_note *note, co
                       tw_path_hand *hand)
 {
     tw_key *keys = TW_NEW_N(arena, tw_key, note->window_count);
-    for (size_t i = 0; i < note->window_count; i++) {
-        const tw_hand_key *k = &note->window[i];
+    for (size_t i = 0; i < note->window_count; i++) { /* in order of the record; a note's are in order of its source */
+        const tw_hand_key *k = &note->window[m->step < 0 ? note->window_count - 1 - i : i];
         double frame = m->step != 0 ? ((double)k->frame + k->part - m->start) / m->step : (double)hand->from;
         keys[i] = (tw_key){
             .frame = (int64_t)floor(frame + 0.5),
@@ -192,7 +185,6 @@ static void hand_keys(tw_arena *arena, const mapping *m, const tw_note *note, co
             .ease = m->step != 0 ? k->ease / fabs(m->step) : 0,
         };
     }
-    qsort(keys, note->window_count, sizeof *keys, by_frame);
     size_t count = 0;
     for (size_t i = 0; i < note->window_count; i++) {
         if (count > 0 && keys[count - 1].frame == keys[i].frame)
@@ -204,10 +196,16 @@ static void hand_keys(tw_arena *arena, const mapping *m, const tw_note *note, co
     hand->key_count = count;
 }
 
-static int by_from(const void *a, const void *b)
+/* By their first frame; notes that begin together stay in the order of the plan. */
+static void sort_hands(tw_path_hand *hands, size_t count)
 {
-    const tw_path_hand *x = a, *y = b;
-    return (x->from > y->from) - (x->from < y->from);
+    for (size_t i = 1; i < count; i++) {
+        tw_path_hand hand = hands[i];
+        size_t k = i;
+        for (; k > 0 && hands[k - 1].from > hand.from; k--)
+            hands[k] = hands[k - 1];
+        hands[k] = hand;
+    }
 }
 
 static void ask_hands(tw_arena *arena, const mapping *m, twi_ask *ask)
@@ -220,7 +218,7 @@ static void ask_hands(tw_arena *arena, const mapping *m, twi_ask *ask)
             continue;
         hand_keys(arena, m, note, &ask->job, &hands[count++]);
     }
-    qsort(hands, count, sizeof *hands, by_from);
+    sort_hands(hands, count);
     size_t kept = 0; /* where two overlap the one that starts later begins when the other is done */
     for (size_t i = 0; i < count; i++) {
         if (kept > 0 && hands[i].from < hands[kept - 1].to)

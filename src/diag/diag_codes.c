@@ -580,6 +580,15 @@ static const tw_code codes[] = {
     {1736, TW_NOTE, "single boxes of a detector stick out",
      "A detector's boxes jump and jitter; the window holds what is left without that, but not each box it gave.",
      "Nothing needs doing; where the boxes are right as they are, give the region the origin \"hand\"."},
+    {1737, TW_WARNING, "speeds up too harshly",
+     "The window gains or loses more speed in a second than the plan allows.",
+     "Look at the shot; make its corners longer, or raise motion.accel."},
+    {1738, TW_ERROR, "hand window not kept",
+     "A note sets the window by hand, and a written file shows another one.",
+     "Take the change back into the note with `tallwide adopt`, or make the delivery anew."},
+    {1739, TW_WARNING, "not as agreed",
+     "A written file frames a shot otherwise than the note says was agreed on.",
+     "Make the delivery anew, or show it to whoever agreed, then `tallwide agree` again."},
 
     /* 18 re-cuts */
     {1801, TW_ERROR, "unsettled conflict",

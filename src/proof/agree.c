@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * The formats of a delivery must say the same: to half the last digit the one with fewer digits carries.
+ * The formats of a delivery must say the same, to half the last digit the one with fewer digits carries; and what
+ * people agreed on.
  */
 #include "proof_internal.h"
 
 #include <math.h>
+
+#include <tallwide/recut.h>
 
 static bool same_head(const tw_framing *a, const tw_framing *b)
 {
@@ -74,4 +77,22 @@ void twi_proof_agree(tw_arena *arena, const tw_proof_input *in, const twi_sight 
         }
     }
     tw_arena_free(&scratch);
+}
+
+/* Framings are named with eased keys: other keys stand for them, but have other names. */
+void twi_proof_agreed(tw_arena *scratch, const tw_proof_input *in, const twi_seen *shot, const tw_proof_file *file,
+                      const tw_item *clip, tw_diags *diags)
+{
+    const tw_delivery *d = &in->plan->deliveries[in->delivery];
+    for (size_t n = 0; n < shot->note_count; n++) {
+        const tw_note_use use = {shot->notes[n], clip};
+        tw_agreed *broken;
+        if (clip->framing->interp != TW_INTERP_EASED || !tw_note_covers(use.note, d->name) ||
+            tw_recut_broken(scratch, file->written, d->name, &use, 1, &broken) == 0 || broken->item == NULL)
+            continue;
+        const tw_place place = twi_proof_place(file, clip);
+        tw_diag_add(diags, 1739, &place, "%.*s, %.*s: this framing is not one agreed on in note %.*s%s%.*s",
+                    TW_ARG(d->name), TW_ARG(twi_proof_name(scratch, clip)), TW_ARG(use.note->id),
+                    broken->by.len > 0 ? " by " : "", TW_ARG(broken->by));
+    }
 }

@@ -17,9 +17,6 @@ typedef struct watching {
     tw_key before, last; /* one and two frames ago */
     int64_t run;         /* frames since the last jump */
     size_t link;         /* key at or before the frame */
-    int64_t over_run;    /* frames past the limit in a row, up to now, that no hand window explains yet */
-    double over_least;   /* narrowest of those */
-    double hand_width;   /* narrowest window by hand past the limit in this row, 0 without one */
 } watching;
 
 static const tw_framing *framing_of(const watching *w)
@@ -53,34 +50,11 @@ static void watch_edges(watching *w, tw_window win, int64_t frame, bool by_hand)
     w->out->outside_px = fmax(w->out->outside_px, out);
 }
 
-/* A window by hand may be past the limit, and so are the frames that lead over to it from both sides: a row of such
- * frames is by hand when it touches one set by hand and goes no further than that. */
-static void watch_over(watching *w, double width, bool by_hand)
-{
-    if (by_hand) {
-        bool first = w->hand_width <= 0;
-        w->hand_width = first ? width : fmin(w->hand_width, width);
-        bool leads = first && w->over_run > 0 && w->over_least >= width - TWI_HALF_DIGIT;
-        w->out->over_by_hand += 1 + (leads ? w->over_run : 0);
-        w->over_run = 0;
-    } else if (w->hand_width > 0 && width >= w->hand_width - TWI_HALF_DIGIT) {
-        w->out->over_by_hand++;
-    } else {
-        w->over_least = w->over_run++ == 0 ? width : fmin(w->over_least, width);
-    }
-}
-
-static void watch_scale(watching *w, double width, int64_t frame, bool by_hand)
+static void watch_scale(watching *w, double width, int64_t frame)
 {
     double scale = tw_geom_scale(width, framing_of(w)->delivery);
     w->out->max_scale = fmax(w->out->max_scale, scale);
-    if (width >= w->narrowest - TWI_HALF_DIGIT - 1e-6) {
-        w->over_run = 0;
-        w->hand_width = 0;
-        return;
-    }
-    watch_over(w, width, by_hand);
-    if (w->out->over++ == 0)
+    if (width < w->narrowest - TWI_HALF_DIGIT - 1e-6 && w->out->over++ == 0)
         w->out->over_first = frame;
 }
 
@@ -161,6 +135,43 @@ static void watch_raw(const watching *w, tw_window win, size_t hold, size_t i)
     w->out->lost[hold].raw_px = fmax(w->out->lost[hold].raw_px, px);
 }
 
+static bool fits(const watching *w, const tw_path_box *hull)
+{
+    return hull->right - hull->left <= w->widest + w->slack && hull->bottom - hull->top <= w->tallest + w->slack;
+}
+
+static tw_path_box joined(const tw_path_box *a, const tw_path_box *b)
+{
+    return (tw_path_box){fmin(a->left, b->left), fmin(a->top, b->top), fmax(a->right, b->right),
+                         fmax(a->bottom, b->bottom)};
+}
+
+static bool is_held(const watching *w, const tw_window *win, const tw_path_box *b)
+{
+    char side;
+    return worst_side(tw_geom_cut(*win, b->left, b->top, b->right, b->bottom), &side) <= w->slack;
+}
+
+/* Where not all fit one window some are let go of, the lightest first. No choice was left for a region when it is
+ * larger than the window and cut as little as can be, or when it does not fit beside those that are held and weigh as
+ * much or more. */
+static bool was_forced(const watching *w, const tw_window *win, size_t hold, size_t i, tw_cut cut)
+{
+    const twi_asked *asked = w->view->asked;
+    const tw_path_box *own = &asked->holds[hold].boxes[i];
+    tw_path_box hull = *own;
+    bool others = false;
+    for (size_t h = 0; h < asked->hold_count; h++) {
+        const tw_path_box *b = &asked->holds[h].boxes[i];
+        if (h == hold || !there(b) || !is_held(w, win, b))
+            continue;
+        others = true;
+        if (asked->holds[h].region->weight >= asked->holds[hold].region->weight)
+            hull = joined(&hull, b);
+    }
+    return !fits(w, own) ? others || least_cut(w, own, cut) : !fits(w, &hull);
+}
+
 static void watch_musts(watching *w, tw_window win, int64_t frame)
 {
     const twi_asked *asked = w->view->asked;
@@ -168,20 +179,18 @@ static void watch_musts(watching *w, tw_window win, int64_t frame)
     tw_path_box hull = hull_at(asked, i, &count);
     if (count == 0)
         return;
-    bool fits = hull.right - hull.left <= w->widest + w->slack && hull.bottom - hull.top <= w->tallest + w->slack;
-    bool held = true;
+    bool all_fit = fits(w, &hull), held = true;
     for (size_t h = 0; h < asked->hold_count; h++) {
         const tw_path_box *b = &asked->holds[h].boxes[i];
-        char side;
         if (!there(b))
             continue;
-        tw_cut cut = tw_geom_cut(win, b->left, b->top, b->right, b->bottom);
-        if (worst_side(cut, &side) <= w->slack) {
+        if (is_held(w, &win, b)) {
             watch_raw(w, win, h, i);
             continue;
         }
+        tw_cut cut = tw_geom_cut(win, b->left, b->top, b->right, b->bottom);
         held = false;
-        lose(w, h, frame, cut, !fits && (count > 1 || least_cut(w, b, cut)));
+        lose(w, h, frame, cut, !all_fit && was_forced(w, &win, h, i, cut));
     }
     w->out->must++;
     w->out->held += held;
@@ -213,8 +222,12 @@ static void watch_motion(watching *w, const tw_key *key, int64_t frame)
             w->out->fast_first = frame;
         }
         double ax = key->cx - 2 * w->last.cx + w->before.cx, ay = key->cy - 2 * w->last.cy + w->before.cy;
-        if (w->run > 1)
-            w->out->peak_accel = fmax(w->out->peak_accel, fmax(fabs(ax), fabs(ay)) * per_second * w->fps);
+        double accel = fmax(fabs(ax), fabs(ay)) * per_second * w->fps;
+        if (w->run > 1 && accel > w->out->peak_accel) {
+            w->out->peak_accel = accel;
+            w->out->accel_slack = 4 * TWI_HALF_DIGIT * per_second * w->fps; /* 1 + 2 + 1 positions, each rounded */
+            w->out->harsh_first = frame - 1;
+        }
         w->run++;
     } else {
         w->run = 1;
@@ -267,9 +280,12 @@ void twi_proof_watch(tw_arena *arena, const twi_view *view, twi_showing *out)
         tw_key key = key_at(&w, frame);
         tw_window win = tw_geom_key_window(key, f->squeeze, f->delivery);
         watch_edges(&w, win, frame, by_hand);
-        watch_scale(&w, key.w, frame, by_hand);
+        watch_scale(&w, key.w, frame);
         watch_musts(&w, win, frame);
         watch_motion(&w, &key, frame);
     }
+    twi_proof_hand(arena, view, out);
+    if (out->over > 0)
+        out->over_by_hand = twi_proof_over_by_hand(view, w.narrowest, &out->over_first);
     count_keys(view, out);
 }

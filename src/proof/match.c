@@ -139,15 +139,38 @@ static void say_extra(const pairing *p, const row *written)
                 TW_ARG(twi_proof_name(p->scratch, written->clip)));
 }
 
+static tw_rate source_rate(const tw_timeline *t, const tw_item *clip)
+{
+    return tw_rate_known(clip->source_rate) ? clip->source_rate : t->rate;
+}
+
+/* Where a file cannot say that a source counts otherwise, it says the same time code: the frame that its own count
+ * makes of the label. */
+static double by_label(double frame, tw_rate rate, bool drop, tw_rate own, bool own_drop)
+{
+    char label[12];
+    tw_tc tc;
+    int64_t read = 0, whole = (int64_t)floor(frame + 0.5);
+    tw_tc_write(whole, rate, drop, false, label);
+    bool fine =
+        tw_tc_split(tw_str_z(label), &tc, NULL) == TW_TC_FINE && tw_tc_frames(tc, own, own_drop, &read) == TW_TC_FINE;
+    return fine ? (double)read : frame;
+}
+
 /* Source frames of both where the written clip is first seen. Where the master's lies outside the day a list's clock
  * can only tell the same time of day. */
 static double apart(const pairing *p, const row *shot, const row *written)
 {
-    const tw_timeline *t = p->file->written;
-    double a = tw_item_source_frame(p->in->master, shot->clip, written->seen - shot->cut);
-    double b = tw_item_source_frame(t, written->clip, written->seen - written->cut);
-    tw_rate rate = tw_rate_known(written->clip->source_rate) ? written->clip->source_rate : t->rate;
+    const tw_timeline *t = p->file->written, *m = p->in->master;
+    tw_rate rate = source_rate(t, written->clip), master = source_rate(m, shot->clip);
     double day = (double)tw_tc_day(rate, written->clip->source_drop);
+    if (!tw_rate_eq(rate, master) && tw_rate_eq(rate, t->rate)) {
+        double cut = tw_item_source_frame(m, shot->clip, written->cut - shot->cut);
+        return tw_item_source_frame(t, written->clip, 0) -
+               by_label(cut, master, shot->clip->source_drop, rate, written->clip->source_drop);
+    }
+    double a = tw_item_source_frame(m, shot->clip, written->seen - shot->cut);
+    double b = tw_item_source_frame(t, written->clip, written->seen - written->cut);
     return a < 0 || a >= day ? b - a - day * floor((b - a) / day + 0.5) : b - a;
 }
 

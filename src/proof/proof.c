@@ -79,6 +79,7 @@ static void prove_file_shot(const proving *p, size_t f, size_t i, const twi_aske
     } else {
         const twi_view view = {p->in, shot, asked, twin->clip->framing, twin->shift};
         twi_proof_judge(p->scratch, &view, &p->in->files[f], twin->clip, told, p->diags, &p->per_file[f]);
+        twi_proof_agreed(p->scratch, p->in, shot, &p->in->files[f], twin->clip, p->diags);
         p->per_file[f].moving += twin->clip->framing->key_count > 1;
         p->per_file[f].keys += twin->clip->framing->key_count;
     }

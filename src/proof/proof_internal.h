@@ -101,6 +101,10 @@ tw_place twi_proof_place(const tw_proof_file *file, const tw_item *item);
 void twi_proof_agree(tw_arena *arena, const tw_proof_input *in, const twi_sight *sight, twi_twin *const *twins,
                      tw_diags *diags);
 
+/* Reports where a written framing is not one that an agreed note names. */
+void twi_proof_agreed(tw_arena *scratch, const tw_proof_input *in, const twi_seen *shot, const tw_proof_file *file,
+                      const tw_item *clip, tw_diags *diags);
+
 /* ---- frames.c ---- */
 
 /* Half of the last digit a text list carries: 0.001 source pixels. */
@@ -127,9 +131,14 @@ typedef struct twi_showing {
     double max_scale;
     int64_t must, held;
     double worst_cut;
-    twi_lost *lost; /* by hold */
+    twi_lost *lost;             /* by hold */
+    int64_t moved, moved_first; /* by hand, but elsewhere than their note says */
+    double moved_px;
+    const tw_note *moved_note;
     double peak_speed, peak_accel;
+    double accel_slack;             /* what rounding may do to the peak acceleration */
     int64_t fast_first;             /* frame of the peak speed */
+    int64_t harsh_first;            /* frame of the peak acceleration */
     size_t keys_before, keys_after; /* keys outside the visible frames */
 } twi_showing;
 
@@ -143,6 +152,17 @@ typedef struct twi_view {
 
 /* Evaluates every visible frame of a filled shot. */
 void twi_proof_watch(tw_arena *arena, const twi_view *view, twi_showing *out);
+
+/* ---- hand.c ---- */
+
+/* Counts the frames whose window by hand is not where the note puts it. */
+void twi_proof_hand(tw_arena *arena, const twi_view *view, twi_showing *out);
+
+/* ---- over.c ---- */
+
+/* Of the frames whose window is narrower than that: how many are set by hand or lead over to such a window; *first: the
+ * first that is not. */
+int64_t twi_proof_over_by_hand(const twi_view *view, double narrowest, int64_t *first);
 
 /* ---- verdict.c ---- */
 

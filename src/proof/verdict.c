@@ -158,6 +158,33 @@ static void tell_motion(const judging *j, const twi_showing *s)
                     TW_ARG(at_frame(j, s->fast_first)));
 }
 
+#define HARD_ACCEL 3.0 /* window widths per second squared when the plan is silent: solver page, defaults */
+
+/* Keys without eased corners stand for eased ones; their own corners say nothing. */
+static void tell_harshness(const judging *j, const twi_showing *s)
+{
+    double planned = j->view->in->plan->motion.accel, limit = planned > 0 ? planned : HARD_ACCEL;
+    if (j->view->framing->interp == TW_INTERP_EASED && s->peak_accel > limit * (1 + 1e-6) + s->accel_slack &&
+        first_time(j, 1737))
+        tw_diag_add(
+            j->diags, 1737, &j->place,
+            "%.*s: the window gains or loses %.*s of its widths per second in a second where %.*s is the limit, at "
+            "%.*s",
+            TW_ARG(j->who), TW_ARG(number(j, s->peak_accel, 3)), TW_ARG(number(j, limit, 3)),
+            TW_ARG(at_frame(j, s->harsh_first)));
+}
+
+static void tell_hand(const judging *j, const twi_showing *s)
+{
+    if (s->moved > 0 && first_time(j, 1738))
+        tw_diag_add(
+            j->diags, 1738, &j->place,
+            "%.*s: the window is not where note %.*s sets it by hand, by up to %.*s px in %lld frame%s, first at "
+            "%.*s",
+            TW_ARG(j->who), TW_ARG(s->moved_note->id), TW_ARG(number(j, s->moved_px, 3)), (long long)s->moved,
+            plural(s->moved), TW_ARG(at_frame(j, s->moved_first)));
+}
+
 static bool goes_on_after(const twi_seen *shot)
 {
     return shot[1].joined; /* the list of shots ends with an empty one */
@@ -261,7 +288,9 @@ void twi_proof_judge(tw_arena *arena, const twi_view *view, const tw_proof_file 
             tell_edges(&j, &s);
             tell_scale(&j, &s);
             tell_musts(&j, &s);
+            tell_hand(&j, &s);
             tell_motion(&j, &s);
+            tell_harshness(&j, &s);
             tell_keys(&j, &s);
             take(numbers, &s);
         }

@@ -152,6 +152,43 @@ static void too_wide(void **state)
 
 /* 20 px per frame of a window 2400 wide at 24 fps is 0.2 widths a second; a corner of half-length 6 between slope 0 and
  * 20 gains 20/(2*6) px per frame per frame: 20/12 * 24 * 24 / 2400 = 0.4 a second. */
+/* Two boxes, 0..1152 and 4608..5760, that no window of 2430 holds together, the first twice as heavy. */
+static void several(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *name;
+        double weight, x; /* of the first */
+        int64_t forced[2], lost[2];
+    } rows[] = {
+        {"the heavier one held", 2, 0, {0, 24}, {0, 0}},
+        {"the lighter one held", 2, 3330, {0, 0}, {24, 0}},
+        {"either of two as heavy", 1, 3330, {24, 0}, {0, 0}},
+        {"none held", 2, 1600, {0, 0}, {24, 24}},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        shown x;
+        tw_key key = scene_key(0, rows[i].x, 0, 2430);
+        show(arena, &x, &key, 1, true);
+        tw_region_key boxes[] = {{0, 0, 0.4, 0.2, 0.2}, {0, 0.8, 0.4, 0.2, 0.2}};
+        tw_region regions[] = {x.region, x.region};
+        for (size_t r = 0; r < 2; r++)
+            regions[r].keys = &boxes[r];
+        regions[0].weight = rows[i].weight;
+        x.note.regions = regions;
+        x.note.region_count = 2;
+        twi_proof_asked(arena, x.s.master, &x.sight.at[0], &x.s.tall, &x.asked);
+        tw_framing framing = scene_framing(&key, 1);
+        const twi_view view = {&x.s.in, &x.sight.at[0], &x.asked, &framing, 0};
+        twi_proof_watch(arena, &view, &x.showing);
+        tw_row(i, rows[i].name);
+        for (size_t r = 0; r < 2; r++) {
+            assert_int_equal(x.showing.lost[r].forced, rows[i].forced[r]);
+            assert_int_equal(x.showing.lost[r].frames, rows[i].lost[r]);
+        }
+    }
+}
+
 static void motion(void **state)
 {
     shown x;
@@ -195,9 +232,12 @@ static void by_hand(void **state)
     twi_proof_watch(arena, &view, &x.showing);
     assert_int_equal(x.showing.outside, 24);
     assert_int_equal(x.showing.outside_by_hand, 12);
-    assert_int_equal(x.showing.over_by_hand, 24); /* what touches it and goes no further belongs to it */
+    assert_int_equal(x.showing.over_by_hand, 12); /* twelve frames more are room enough to lead back */
+    assert_int_equal(x.showing.over_first, 12);
     assert_int_equal(x.showing.lost[0].by_hand, 12);
     assert_int_equal(x.showing.lost[0].frames, 0);
+    assert_int_equal(x.showing.moved, 12); /* the note has it at 0 */
+    assert_int_equal(x.showing.moved_first, 0);
     /* Frames 0..11 at 900 by hand; 12..23 at 800: narrower than a window by hand is nobody's wish. */
     tw_key keys[] = {scene_key(11, 100, 0, 900), scene_key(12, 100, 0, 800)};
     framing = scene_framing(keys, 2);
@@ -208,8 +248,8 @@ static void by_hand(void **state)
 
 TW_SUITE(frames)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(edges), TW_TEST(outside_first), TW_TEST(scale_limit),
-                                       TW_TEST(musts), TW_TEST(too_wide),      TW_TEST(motion),
-                                       TW_TEST(jumps), TW_TEST(by_hand)};
+    const struct CMUnitTest tests[] = {TW_TEST(edges),  TW_TEST(outside_first), TW_TEST(scale_limit),
+                                       TW_TEST(musts),  TW_TEST(too_wide),      TW_TEST(several),
+                                       TW_TEST(motion), TW_TEST(jumps),         TW_TEST(by_hand)};
     return tw_run("proof/frames", tests);
 }

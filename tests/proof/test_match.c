@@ -64,6 +64,28 @@ static void overlap_on_two_tracks(void **state)
     assert_ptr_equal(p.twins[1].clip, &b[0]);
 }
 
+/* A source of 25 frames a second in a file that counts 24: 1000 is 00:00:40:00 there and 960 here. */
+static void same_time_code_at_another_rate(void **state)
+{
+    static const struct {
+        const char *name;
+        int64_t master, written;
+        bool fine;
+    } rows[] = {{"a whole second", 1000, 960, true},
+                {"and 12 frames", 1012, 972, true},
+                {"two frames later", 1000, 962, false}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        pair p;
+        tw_item a = hand_clip("A", 0, 0, 50), b = hand_clip("A", 0, rows[i].written, 50);
+        a.source_rate = (tw_rate){25, 1};
+        a.source.start = tw_time_frames(rows[i].master, a.source_rate);
+        tw_track ta = hand_track(TW_TRACK_VIDEO, &a, 1), tb = hand_track(TW_TRACK_VIDEO, &b, 1);
+        match(tw_test_arena(state), &p, &ta, &tb, 1);
+        tw_row(i, rows[i].name);
+        assert_int_equal(tw_diags_count(p.diags, TW_ERROR), rows[i].fine ? 0 : 1);
+    }
+}
+
 static void faults(void **state)
 {
     tw_item good[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50)};
@@ -102,6 +124,6 @@ static void faults(void **state)
 TW_SUITE(match)
 {
     const struct CMUnitTest tests[] = {TW_TEST(dissolve_moved_to_the_cut), TW_TEST(overlap_on_two_tracks),
-                                       TW_TEST(faults)};
+                                       TW_TEST(same_time_code_at_another_rate), TW_TEST(faults)};
     return tw_run("proof/match", tests);
 }

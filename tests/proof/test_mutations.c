@@ -10,6 +10,7 @@
 #include <tallwide/derive.h>
 #include <tallwide/formats.h>
 #include <tallwide/proof.h>
+#include <tallwide/recut.h>
 
 /* A delivery made and written in memory. Masters: 'e' the list, 'o' the OTIO document. */
 typedef struct made {
@@ -24,7 +25,8 @@ static const tw_format *format_of(char which)
     return tw_formats_named(which == 'e' ? TW_STR("edl") : TW_STR("otio"));
 }
 
-static made make(tw_arena *arena, char which)
+/* `change`, when given, has its way with the plan before it is solved. */
+static made make_changed(tw_arena *arena, char which, void (*change)(tw_arena *arena, tw_plan *plan))
 {
     made m = {.arena = arena};
     tw_diags *diags = tw_diags_new(arena);
@@ -33,11 +35,18 @@ static made make(tw_arena *arena, char which)
     const tw_read_options options = {.rate = {24, 1}};
     assert_int_equal(tw_formats_read(arena, m.master_bytes, TW_STR("master"), &options, diags, &m.master), TW_OK);
     assert_int_equal(tw_plan_read(arena, plan, TW_STR("plan"), m.master->rate, false, diags, &m.plan), TW_OK);
+    if (change != NULL)
+        change(arena, m.plan);
     tw_derived *derived;
     const tw_derive_options how = {.threads = 1};
     assert_int_equal(tw_derive(arena, m.plan, m.master, &how, diags, &derived), TW_OK);
     m.derived = tw_derive_timeline(arena, derived, 0, tw_str_hash(m.master_bytes));
     return m;
+}
+
+static made make(tw_arena *arena, char which)
+{
+    return make_changed(arena, which, NULL);
 }
 
 static tw_str write(const made *m, char format)
@@ -329,6 +338,17 @@ static void too_fast(tw_arena *arena, tw_framing *f)
     one_frame(arena, f, odd);
 }
 
+static void too_harsh(tw_arena *arena, tw_framing *f)
+{
+    tw_key was =
+        f->keys[0]; /* 60 px a frame from one frame to the next: 14 of its 2430 px a second squared, but slow */
+    one_frame(arena, f, was);
+    f->keys[1].frame = 45;
+    f->keys[1].cx += 360;
+    f->keys[2].frame = 60;
+    f->keys[2].cx += 360;
+}
+
 static void corners_overlap(tw_arena *arena, tw_framing *f)
 {
     one_frame(arena, f, f->keys[0]);
@@ -367,6 +387,7 @@ static const struct {
     {"past the limit in one frame between keys", over_scale_once, 1702},
     {"past the limit throughout", over_scale, 1702},
     {"faster than the limit in one frame", too_fast, 1726},
+    {"at once at full speed", too_harsh, 1737},
     {"corners that overlap", corners_overlap, 1717},
     {"a key after the clip", keys_outside, 1728},
     {"whole instead of filled", no_keys_left, 1719},
@@ -391,6 +412,94 @@ static void bent_framings(void **state)
         tw_arena_free(&arena);
     }
     assert_int_equal(bad, 0);
+}
+
+/* ---- a window set by hand ----------------------------------------------------------------------------------- */
+
+/* The first second of A003 at 900 px, past the limit of 1080; the rest of it as solved. */
+static void set_by_hand(tw_arena *arena, tw_plan *plan)
+{
+    tw_note *note = &plan->notes[0];
+    note->window = TW_NEW(arena, tw_hand_key);
+    *note->window = (tw_hand_key){.frame = note->in + 24, .x = 2400, .y = 1600, .w = 900};
+    note->window_count = 1;
+    note->out = note->in + 48;
+}
+
+static void two_pixels(tw_arena *arena, tw_framing *f)
+{
+    (void)arena;
+    shift_all(f, 2, 0);
+}
+
+/* Held up to the end of the clip, which nobody asked for. */
+static void held_on(tw_arena *arena, tw_framing *f)
+{
+    (void)arena;
+    f->key_count = 1;
+}
+
+/* Led back over the three seconds left, where 1.2 seconds are a move. */
+static void led_slowly(tw_arena *arena, tw_framing *f)
+{
+    tw_key from = f->keys[0], to = f->keys[f->key_count - 1];
+    f->keys = TW_NEW_N(arena, tw_key, 2);
+    f->key_count = 2;
+    f->keys[0] = from;
+    f->keys[0].frame = 23;
+    f->keys[0].ease = 0;
+    f->keys[1] = to;
+    f->keys[1].w = 1085;
+    f->keys[1].frame = 95;
+    f->keys[1].ease = 0;
+}
+
+static void windows_by_hand(void **state)
+{
+    static const struct {
+        const char *name;
+        void (*bend)(tw_arena *arena, tw_framing *f);
+        int code;
+    } rows[] = {
+        {"as derived", NULL, 0},
+        {"two pixels off", two_pixels, 1738},
+        {"held on", held_on, 1702},
+        {"led back slowly", led_slowly, 1702},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_arena *arena = tw_test_arena(state);
+        made m = make_changed(arena, i % 2 == 0 ? 'e' : 'o', set_by_hand);
+        tw_framing *f = tw_timeline_clips(arena, m.derived, NULL)[1]->framing;
+        tw_row(i, rows[i].name);
+        assert_true(f->key_count > 1);
+        if (rows[i].bend != NULL)
+            rows[i].bend(arena, f);
+        tw_proof proof;
+        tw_diags *diags = prove(&m, write(&m, 'e'), 'e', write(&m, 'o'), &proof);
+        if (proof.ok != (rows[i].code == 0) || (rows[i].code != 0 && !found(diags, rows[i].code)))
+            fail_msg("%s: %s", rows[i].name, short_findings(arena, diags));
+    }
+}
+
+/* Both clips of one reel agreed on as derived: a window a pixel on is another framing. */
+static void agreed_on(void **state)
+{
+    for (int moved = 0; moved < 2; moved++) {
+        tw_arena *arena = tw_test_arena(state);
+        made m = make(arena, 'o');
+        tw_note *note = &m.plan->notes[0];
+        tw_item *clip = tw_timeline_clips(arena, m.derived, NULL)[1];
+        const tw_note_use use = {note, clip};
+        tw_recut_agree(arena, m.derived, m.plan->deliveries[0].name, &use, 1, (tw_json *)note->json, TW_STR("dana"));
+        note->state = TW_STR("agreed");
+        shift_all(clip->framing, moved, 0);
+        tw_proof proof;
+        tw_diags *diags = prove(&m, write(&m, 'e'), 'e', write(&m, 'o'), &proof);
+        assert_int_equal(found(diags, 1739), moved == 1);
+        assert_true(proof.ok);
+        if (moved == 1)
+            assert_non_null(strstr(tw_findings(arena, diags), "is not one agreed on in note n001 by dana"));
+    }
 }
 
 /* Older plan or master: the hashes of the stamp tell. A doubled effect: the document does. */
@@ -422,7 +531,7 @@ static void stamps_and_doubles(void **state)
 
 TW_SUITE(mutations)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(as_written), TW_TEST(corrupted_texts), TW_TEST(bent_framings),
-                                       TW_TEST(stamps_and_doubles)};
+    const struct CMUnitTest tests[] = {TW_TEST(as_written),      TW_TEST(corrupted_texts), TW_TEST(bent_framings),
+                                       TW_TEST(windows_by_hand), TW_TEST(agreed_on),       TW_TEST(stamps_and_doubles)};
     return tw_run("proof/mutations", tests);
 }
