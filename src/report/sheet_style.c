@@ -80,7 +80,7 @@ static const char *const style[] = {
     "stroke-width:1}",
     ".must rect,.nice rect{fill:none;stroke:var(--ink)}.must rect{stroke-width:3.5}.nice rect{stroke-width:1.5;",
     "stroke-dasharray:5 4}",
-    "text{fill:var(--ink);stroke:var(--plate);stroke-width:3px;paint-order:stroke;stroke-linejoin:round}",
+    "text{fill:var(--ink);stroke:var(--plate);stroke-width:.2em;paint-order:stroke;stroke-linejoin:round}",
     ".must text{font-weight:600}.nice text{font-style:italic}",
     ".d text{fill:var(--c);font-weight:600}.d circle{fill:var(--c)}",
     ".win{fill:none;stroke:var(--c);stroke-width:2.25}.then{stroke-width:1.25;stroke-dasharray:2 3}",
@@ -89,9 +89,10 @@ static const char *const style[] = {
     ".shown{background:var(--bar);outline:2px solid var(--c);overflow:hidden}.none{background:none;",
     "outline-style:dashed}",
     ".safe,.clear{fill:none;stroke:var(--soft);stroke-width:1}.safe{stroke-dasharray:1 3}.clear{stroke-dasharray:8 4}",
-    "image~* .must rect,image~* .nice rect,.photo .must rect,.photo .nice rect{stroke:#fff;",
-    "filter:drop-shadow(0 0 1px #000) drop-shadow(0 0 1px #000)}",
-    ".photo .safe,.photo .clear{stroke:#fff;filter:drop-shadow(0 0 1px #000)}",
+    /* over a photo everything has a rim; lengths are shares of the letters, since pixels would be the source's */
+    ".photo .must rect,.photo .nice rect,.photo .safe,.photo .clear{stroke:#fff;",
+    "filter:drop-shadow(0 0 .06em #000) drop-shadow(0 0 .06em #000)}",
+    ".photo .win,.photo .way{filter:drop-shadow(0 0 .05em var(--paper)) drop-shadow(0 0 .05em var(--paper))}",
     /* small screens */
     "@media (max-width:44rem){main{padding:1rem .875rem 3rem}.strip{flex-wrap:wrap}.filter{position:static}",
     ".whole{flex-basis:100%;max-width:none}.shot header{gap:0}figure.d{flex:none;max-width:100%;min-width:6.5rem}",

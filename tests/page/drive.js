@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Opens a page in Chromium over its debugging pipe (messages of JSON ended by NUL on descriptors 3 and 4), waits for the
+ * Opens a page in Chromium over its debugging pipe (JSON ended by NUL on descriptors 3 and 4), waits for the
  * promise of a script and prints what it gives; then works the filters by keyboard. Anything the console says is a
  * fault. node drive.js PAGE SCRIPT WIDTH
  */

@@ -3,6 +3,7 @@
 
   windows  librsvg, which draws what is not animated, and Chromium, which is put to the frame a clip begins with, show
            the same window, and it is the one the keys say: edges of a landmark, to one pixel
+  stills   the same with a picture in the place of drawn boxes, made by ffmpeg and found by its name
   notes    ffprobe finds the cues at the milliseconds meant, counted here from the table's record time codes
   tables   LibreOffice reads the numbers that were written
 
@@ -75,9 +76,10 @@ PANE = (270, 480)  # a tall frame at a quarter, so an edge to one pixel is one t
 
 
 def landmark(window):
-    """A box around the window's middle, half as wide and high, in source pixels."""
+    """A box around the window's middle, half as wide and high, in source pixels: whole pixels of a still a quarter as
+    large, too."""
     x, y, w, h = window
-    return (round(x + w / 4), round(y + h / 4), round(w / 2), round(h / 2))
+    return tuple(4 * round(n / 4) for n in (x + w / 4, y + h / 4, w / 2, h / 2))
 
 
 def panes(page, moving):
@@ -89,7 +91,10 @@ def panes(page, moving):
         inner = section.find('.//%sfigure[@class="d d1"]/%ssvg/%ssvg' % (XHTML, SVG, SVG))
         inner.remove(inner.find(SVG + 'use'))
         box = landmark(window_at(keys, 0))
-        for fill, numbers in (('#fff', (-9999, -9999, 29999, 29999)), ('#000', box)):
+        still = section.find('.//%simage' % SVG)
+        if still is not None:
+            inner.append(still)
+        for fill, numbers in () if still is not None else (('#fff', (-9999, -9999, 29999, 29999)), ('#000', box)):
             place_and_size = dict(zip(('x', 'y', 'width', 'height'), map(str, numbers)))
             xml.SubElement(inner, SVG + 'rect', {'fill': fill, **place_and_size})
         pane = xml.SubElement(out, SVG + 'svg', {'x': str(PANE[0] * place), 'viewBox': '0 0 1080 1920',
@@ -114,11 +119,8 @@ def grey(picture):
     return call('ffmpeg', '-v', 'error', '-i', picture, '-f', 'rawvideo', '-pix_fmt', 'gray', '-')
 
 
-def windows(folder, rows):
-    if missing('rsvg-convert', 'chromium', 'ffmpeg'):
-        return False
-    moving = {n: keys for n, keys in shots(rows['tall']).items() if len(keys) > 1}
-    page = xml.parse(folder + '/wheel.sheet.xhtml').getroot()
+def render(folder, page, moving):
+    """Both renderings of the panes, in grey."""
     drawing, width, height = folder + '/panes.svg', PANE[0] * len(moving), PANE[1]
     xml.register_namespace('', SVG[1:-1])
     xml.ElementTree(panes(page, moving)).write(drawing)
@@ -128,22 +130,65 @@ def windows(folder, rows):
          '--hide-scrollbars',
          '--user-data-dir=' + folder + '/profile', '--window-size=%d,%d' % (width, height + 200),
          '--screenshot=' + folder + '/chromium.png', '--virtual-time-budget=2000', 'file://' + drawing)
-    pictures = {name: grey('%s/%s.png' % (folder, name)) for name in ('librsvg', 'chromium')}
+    return [grey('%s/%s.png' % (folder, name)) for name in ('librsvg', 'chromium')]
+
+
+def compare(pictures, moving):
+    """The most by which librsvg, Chromium and the keys differ about an edge."""
     worst = 0
     for place, (number, keys) in enumerate(sorted(moving.items())):
         x, y, w, h = window_at(keys, 0)
         left, top, across, down = landmark((x, y, w, h))
         meant = [(left - x) * PANE[0] / w, (top - y) * PANE[1] / h,
                  (left + across - x) * PANE[0] / w, (top + down - y) * PANE[1] / h]
-        seen = [edges(pictures[name], width, place) for name in ('librsvg', 'chromium')]
+        seen = [edges(picture, PANE[0] * len(moving), place) for picture in pictures]
         for a, b in ((seen[0], seen[1]), (seen[0], meant), (seen[1], meant)):
             off = max(abs(p - q) for p, q in zip(a, b))
             worst = max(worst, off)
             if not off <= 1:
                 faults.append('shot %d: edges %s, %s, not %s' % (number, seen[0], seen[1], meant))
+    return worst
+
+
+def moving_shots(rows):
+    moving = {n: keys for n, keys in shots(rows['tall']).items() if len(keys) > 1}
     if len(moving) < 3:
         faults.append('only %d moving shots to look at' % len(moving))
+    return moving
+
+
+def windows(folder, rows):
+    if missing('rsvg-convert', 'chromium', 'ffmpeg'):
+        return False
+    moving = moving_shots(rows)
+    page = xml.parse(folder + '/wheel.sheet.xhtml').getroot()
+    worst = compare(render(folder, page, moving), moving)
     print('windows of %d moving shots: librsvg, Chromium and the keys differ by %.2f px at most' % (len(moving), worst))
+    return True
+
+
+def stills(folder, rows):
+    if missing('rsvg-convert', 'chromium', 'ffmpeg'):
+        return False
+    moving = moving_shots(rows)
+    page = xml.parse(folder + '/wheel.sheet.xhtml').getroot()
+    os.mkdir(folder + '/stills')
+    for number, keys in moving.items():
+        whole = page.find('.//%ssection[@id="s%d"]//%sfigure[@class="whole"]/%ssvg' % (XHTML, number, XHTML, SVG))
+        width, height = map(int, whole.get('viewBox').split()[2:])
+        box = [n // 4 for n in landmark(window_at(keys, 0))]
+        call('ffmpeg', '-v', 'error', '-f', 'lavfi', '-i', 'color=white:s=%dx%d' % (width // 4, height // 4), '-vf',
+             'format=gray,drawbox=%d:%d:%d:%d:black:fill' % tuple(box), '-frames:v', '1',
+             '%s/stills/%s_%s.png' % (folder, keys[0]['reel'], keys[0]['source_in'].replace(':', '')))
+    call(os.path.abspath(sys.argv[1]), 'sheet', folder + '/in/wheel.plan.json', '-q', '--stills', folder + '/stills',
+         '-o', folder + '/stills.xhtml')
+    page = xml.parse(folder + '/stills.xhtml').getroot()
+    found = len(list(page.iter(SVG + 'image')))
+    if found < len(moving):
+        faults.append('%d stills made, %d shown' % (len(moving), found))
+        return True
+    worst = compare(render(folder, page, moving), moving)
+    print('stills in %d moving shots: they differ by %.2f px at most' % (len(moving), worst))
     return True
 
 
@@ -236,7 +281,7 @@ def main():
         if faults:
             return 1
         rows = {delivery: table(folder, delivery) for delivery in SIZES}
-        done = [check(folder, rows) for check in (windows, notes, tables)]
+        done = [check(folder, rows) for check in (windows, stills, notes, tables)]
     print('\n'.join(faults[:20]) if faults else 'fine')
     return 1 if faults else 0 if any(done) else 77
 
