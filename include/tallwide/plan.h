@@ -79,8 +79,10 @@ typedef struct tw_region {
     int look;      /* -1, 0, 1 */
     bool has_focus;
     double focus_x, focus_y;
-    tw_region_key *keys; /* ascending; empty when a track is named */
+    tw_region_key *keys; /* ascending; of the plan, and of the table once it is read (tw_plan_track) */
     size_t key_count;
+    tw_region_key *hand; /* those of the plan alone */
+    size_t hand_count;
     tw_str track; /* path of a MOT-style table, relative to the plan */
     int64_t track_id;
     bool has_track_id;
@@ -168,7 +170,11 @@ const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t
 bool tw_note_covers(const tw_note *note, tw_str delivery);
 
 /* Reads the tables regions point at: fills region->keys from bytes the caller has loaded.
- * MOTChallenge CSV: frame,id,left,top,width,height,conf,... pixels of `size`. */
+ * MOTChallenge CSV: frame,id,left,top,width,height,conf,... pixels of `size`.
+ * Where the region has keys by hand as well, they win: the table goes through them, each of its boxes moved and resized
+ * by what the keys around it differ from it (between two keys in proportion, past the last one less and less, over
+ * TW_PLAN_EASE_OFF frames), and a key is a box also where the table has none. */
+#define TW_PLAN_EASE_OFF 24
 tw_status tw_plan_track(tw_arena *arena, tw_str bytes, tw_str file, tw_size size, int64_t first_frame,
                         tw_region *region, tw_diags *diags);
 

@@ -79,6 +79,9 @@ typedef struct tw_follower tw_follower;
 /* Starts from a box in a frame. About 1.5 MB, all of it in the arena; nothing more is taken while it follows. */
 tw_follower *tw_follower_new(tw_arena *arena, const tw_pyramid *frame, const tw_spot *box);
 
+/* Starts again from another box, in a frame of the same size: as if new. */
+void tw_follower_again(tw_follower *follower, const tw_pyramid *frame, const tw_spot *box);
+
 /* Goes on to the next frame (which may be an earlier one in time). `before` and `now` are adjacent frames of one size,
  * `camera` the movement between them. While the subject cannot be made out, nothing is learnt, the box goes with the
  * camera and the subject's last speed, and a wider search looks for what was seen at first: sure is then 0. */
@@ -91,7 +94,8 @@ double tw_spot_overlap(const tw_spot *a, const tw_spot *b);
 /* Makes one track of two over the `count` frames between two keys: `forth` was followed from the key before, `back`
  * from the key after. Each counts for more the surer it is and the nearer its key. Where both are sure of different
  * places the one whose key counts for more is kept, at half its sureness. Returns the number of such frames; *first is
- * the first of them, untouched when there is none. */
+ * the first of them, untouched when there is none.
+ * A box without a width says that there is nothing. */
 size_t tw_spots_meet(const tw_spot *forth, const tw_spot *back, size_t count, tw_spot *out, size_t *first);
 
 /* ---- faces and upper bodies ------------------------------------------------------------------------------ */

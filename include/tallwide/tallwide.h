@@ -16,6 +16,8 @@
 #include <tallwide/jsonio.h>
 #include <tallwide/path.h>
 #include <tallwide/subject.h>
+
+#include <tallwide/follow.h>
 #include <tallwide/xmlio.h>
 
 #include <tallwide/media.h>

@@ -38,7 +38,7 @@ typedef struct settings {
     bool help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels, draft, burn_in, side_by_side;
     tw_rate rate; /* {0,0}: not given */
     bool drop;
-    const char *out, *only, *timeline, *to, *by, *say;
+    const char *out, *reel, *note, *only, *timeline, *to, *by, *say;
     int64_t threads;           /* 0: as many as processors */
     double squeeze, max_scale; /* 0: not given */
     const char *monitor, *safe, *stills, *title;
@@ -247,6 +247,7 @@ tw_str name_folder(const char *path);
 exit_code cmd_list(cli *app);
 exit_code cmd_start(cli *app);
 exit_code cmd_fork(cli *app);
+exit_code cmd_follow(cli *app);
 exit_code cmd_check(cli *app);
 exit_code cmd_help(cli *app);
 exit_code cmd_codes(cli *app);

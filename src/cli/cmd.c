@@ -85,6 +85,18 @@ static const option adopt_options[] = {
     OPTION_END,
 };
 
+static const option follow_options[] = {
+    OPTION_PLAN_OUT,
+    {"--reel", 0, OPTION_TEXT, offsetof(settings, reel), "GLOB", "notes of these reels alone, such as 'A0*'"},
+    {"--note", 0, OPTION_TEXT, offsetof(settings, note), "ID", "this note alone"},
+    OPTION_MEDIA,
+    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N",
+     "clips followed at a time; without it one per processor; the result is the same"},
+    OPTION_EDIT_RATE,
+    OPTION_TIMELINE,
+    OPTION_END,
+};
+
 static const option agree_options[] = {
     OPTION_PLAN_OUT,
     OPTION_BY,
@@ -207,6 +219,12 @@ static const command commands[] = {
      "Each window that differs from what the plan solves to becomes a hand window in a note, for that delivery. Changes of"
      " the cut are told and left alone. Without -o the new plan goes to standard output.",
      adopt_options, 2, SIZE_MAX, cmd_adopt},
+    {"follow", "PLAN", "boxes in every frame, from a few drawn by hand and the camera files",
+     "Follows each region that has keys over its note, both ways from every key, and writes a table beside the plan, in"
+     " tracks/, which the region then names; its keys stay and are obeyed. A box that is wrong somewhere is put right by one"
+     " more key there. Also written: how the camera moved (NOTE.motion.csv). Says where a subject was lost. Tables a"
+     " person made are left alone. Without -o the new plan goes to standard output. All is written or nothing.",
+     follow_options, 1, 1, cmd_follow},
     {"agree", "PLAN [NOTE...]", "write down that the framings of notes are agreed on",
      "Without names: of all notes that shots use. From then on `fork` and `recut` refuse to change these framings"
      " without --reopen. To open a note again set its state to \"open\".",

@@ -393,8 +393,8 @@ static const tw_code codes[] = {
      "Two regions of one note have the same name.",
      "Rename one of them."},
     {1519, TW_ERROR, "region without one place",
-     "A region has neither keys nor a track, or both.",
-     "Give it exactly one of them."},
+     "A region has neither keys nor a track.",
+     "Give it one of them, or both: keys then correct the track."},
     {1520, TW_ERROR, "keys out of order",
      "A key does not come after the one before it.",
      "Put the keys in order of time, one for each time."},
@@ -729,6 +729,27 @@ static const tw_code codes[] = {
     {2205, TW_ERROR, "notes track disagrees with the timeline",
      "The notes track was changed by hand, or the timeline was and the track is older.",
      "Write both anew with `fork`; take wanted changes in the timeline back with `adopt` first."},
+
+    /* 23 following */
+    {2301, TW_WARNING, "nothing to follow",
+     "No note wanted has a region with keys drawn by hand whose camera file is at hand.",
+     "Draw a box in one frame of a note: a key in one of its regions."},
+    {2302, TW_WARNING, "subject not seen",
+     "In the stretches named the subject is hidden, out of the picture, or looks too unlike itself. Up to a second is bridged"
+     " when it is seen again; else the region is not there.",
+     "If it is to be seen there, draw one more key in the stretch and follow again."},
+    {2303, TW_WARNING, "two ways lie apart",
+     "Followed from the key before and back from the key after, different things were found; the one nearer its key was kept.",
+     "Look at the frames named and draw one more key there."},
+    {2304, TW_NOTE, "cut inside a camera file",
+     "The file changes to another picture from one frame to the next.",
+     "If the subject is to be followed behind it, draw a key there."},
+    {2305, TW_WARNING, "note not followed",
+     "Something is missing that following needs; the message says what.",
+     "Give the note \"in\" and \"out\", its source a size, and name the folder of its camera file with --media."},
+    {2306, TW_ERROR, "table in the way",
+     "A file stands where a table would be written, and may be somebody's work.",
+     "Move it away, or name it as the region's \"track\" with \"origin\": \"detector\" if it may be replaced."},
 };
 /* clang-format on */
 

@@ -89,7 +89,7 @@ static const tw_plan_field fields[] = {
     {"notes[].regions[]", "origin", "choice", false, false, "hand|detector", "drawn by a person or found by a program"},
     {"notes[].regions[]", "look", "choice", false, false, "left|right|none", "where the subject looks or goes"},
     {"notes[].regions[]", "focus", "point", false, false, NULL, "the point that counts most, shares of the box"},
-    {"notes[].regions[]", "track", "text", false, false, NULL, "boxes, relative to the plan (MOTChallenge CSV)"},
+    {"notes[].regions[]", "track", "text", false, false, NULL, "boxes, relative to the plan (MOTChallenge CSV); keys beside it win"},
     {"notes[].regions[]", "track_id", "integer", false, false, NULL, "whose boxes in the table"},
     {"notes[].regions[]", "track_start", "time_or_frame", false, false, NULL, "time of its frame 1"},
     {"notes[].regions[]", "keys", "region_keys", false, false, NULL, "[time, left, top, width, height], shares"},

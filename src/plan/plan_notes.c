@@ -149,6 +149,8 @@ static void read_region_keys(twi_plan_job *job, const twi_clock *clock, const tw
             region->keys[region->key_count++] = box;
     }
     tell_outside(job, &run);
+    region->hand = region->keys;
+    region->hand_count = region->key_count;
 }
 
 /* ---- regions --------------------------------------------------------------------------------------------- */
@@ -167,11 +169,7 @@ static void check_keys_or_track(const twi_plan_job *job, const tw_region *region
     const tw_json *keys;
     bool has_keys = twi_plan_list(region->json, "keys", &keys) > 0, has_track = region->track.len > 0;
     tw_str name = tw_str_cut(region->name, SHOWN);
-    if (has_keys && has_track)
-        twi_plan_tell_name(job, 1519, tw_json_get(region->json, "track"),
-                           "the region \"%.*s\" has both \"keys\" and a \"track\": leave one of them out",
-                           TW_ARG(name));
-    else if (!has_keys && !has_track)
+    if (!has_keys && !has_track)
         twi_plan_tell(job, 1519, region->json,
                       "the region \"%.*s\" says nowhere where it is: give it \"keys\" or a "
                       "\"track\"",

@@ -183,6 +183,83 @@ static void put_in_order(reader *r)
     region->key_count = kept;
 }
 
+/* ---- keys by hand ---------------------------------------------------------------------------------------- */
+
+static tw_region_key minus(const tw_region_key *a, const tw_region_key *b)
+{
+    return (tw_region_key){b->frame, a->left - b->left, a->top - b->top, a->width - b->width, a->height - b->height};
+}
+
+static tw_region_key mixed(const tw_region_key *a, const tw_region_key *b, double share)
+{
+    return (tw_region_key){a->frame, a->left + (b->left - a->left) * share, a->top + (b->top - a->top) * share,
+                           a->width + (b->width - a->width) * share, a->height + (b->height - a->height) * share};
+}
+
+/* The table's box at a frame, which may lie between two of its own or past its ends. */
+static tw_region_key table_at(const tw_region *table, int64_t frame)
+{
+    size_t n = table->key_count, i = 0;
+    while (i < n && table->keys[i].frame <= frame)
+        i++;
+    if (i == 0 || i == n)
+        return table->keys[i == 0 ? 0 : n - 1];
+    const tw_region_key *a = &table->keys[i - 1], *b = &table->keys[i];
+    return mixed(a, b, (double)(frame - a->frame) / (double)(b->frame - a->frame));
+}
+
+/* What is added at a frame: `off` holds what each hand key differs from the table. */
+static tw_region_key correction(const tw_region_key *off, size_t count, int64_t frame)
+{
+    static const tw_region_key none = {0, 0, 0, 0, 0};
+    size_t i = 0;
+    while (i < count && off[i].frame <= frame)
+        i++;
+    if (i > 0 && i < count) {
+        const tw_region_key *a = &off[i - 1], *b = &off[i];
+        return mixed(a, b, (double)(frame - a->frame) / (double)(b->frame - a->frame));
+    }
+    const tw_region_key *edge = &off[i > 0 ? i - 1 : 0];
+    double far = (double)(frame > edge->frame ? frame - edge->frame : edge->frame - frame);
+    return mixed(edge, &none, far < TW_PLAN_EASE_OFF ? far / TW_PLAN_EASE_OFF : 1);
+}
+
+static void put_through(const tw_region_key *off, size_t count, tw_region_key *box)
+{
+    tw_region_key c = correction(off, count, box->frame), moved = *box;
+    bool clipped;
+    moved.left += c.left;
+    moved.top += c.top;
+    moved.width += c.width;
+    moved.height += c.height;
+    if (moved.width > 0 && moved.height > 0 && twi_plan_clip(&moved, &clipped))
+        *box = moved;
+}
+
+/* Both lists are in order of time; where both have a frame the hand key is kept. */
+static void add_hand_keys(tw_arena *arena, tw_region *table, const tw_region *hand)
+{
+    size_t n = table->key_count, h = hand->hand_count, i = 0, j = 0, kept = 0;
+    if (h == 0)
+        return;
+    tw_region_key *off = TW_NEW_N(arena, tw_region_key, h), *all = TW_NEW_N(arena, tw_region_key, n + h);
+    for (size_t k = 0; k < h; k++) {
+        tw_region_key there = n > 0 ? table_at(table, hand->hand[k].frame) : hand->hand[k];
+        off[k] = minus(&hand->hand[k], &there);
+        off[k].frame = hand->hand[k].frame;
+    }
+    while (i < n || j < h) {
+        bool by_hand = j < h && (i == n || hand->hand[j].frame <= table->keys[i].frame);
+        if (by_hand && i < n && table->keys[i].frame == hand->hand[j].frame)
+            i++;
+        if (!by_hand)
+            put_through(off, h, &table->keys[i]);
+        all[kept++] = by_hand ? hand->hand[j++] : table->keys[i++];
+    }
+    table->keys = all;
+    table->key_count = kept;
+}
+
 tw_status tw_plan_track(tw_arena *arena, tw_str bytes, tw_str file, tw_size size, int64_t first_frame,
                         tw_region *region, tw_diags *diags)
 {
@@ -207,6 +284,8 @@ tw_status tw_plan_track(tw_arena *arena, tw_str bytes, tw_str file, tw_size size
         read_line(&r);
     }
     put_in_order(&r);
+    if (r.errors == 0)
+        add_hand_keys(arena, &filled, region);
     if (filled.key_count == 0 && r.errors == 0) {
         r.number = 0;
         r.line = (tw_str){NULL, 0};

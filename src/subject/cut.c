@@ -44,6 +44,8 @@ bool tw_cut_between(const tw_pyramid *before, const tw_pyramid *now)
     crop(b, margin, margin, other);
     if (plain(middle) || plain(other))
         return false;
+    if (twi_alike(middle, other, SIDE * SIDE, FLAT) > ALIKE)
+        return false; /* as nearly always */
     for (int y = 0; y <= 2 * margin; y++)
         for (int x = 0; x <= 2 * margin; x++) {
             crop(b, x, y, other);

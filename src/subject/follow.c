@@ -70,6 +70,14 @@ tw_follower *tw_follower_new(tw_arena *arena, const tw_pyramid *frame, const tw_
     f->size = twi_ladder_new(arena, false);
     f->turn = twi_ladder_new(arena, true);
     f->past = twi_past_new(arena, frame->level[0].w, frame->level[0].h);
+    tw_follower_again(f, frame, box);
+    return f;
+}
+
+void tw_follower_again(tw_follower *f, const tw_pyramid *frame, const tw_spot *box)
+{
+    *f = (tw_follower){.place = f->place, .size = f->size, .turn = f->turn, .past = f->past};
+    twi_past_clear(f->past);
     f->w = box->width > 4 ? box->width : 4;
     f->h = box->height > 4 ? box->height : 4;
     f->at = (pair){box->left + box->width / 2, box->top + box->height / 2};
@@ -83,7 +91,6 @@ tw_follower *tw_follower_new(tw_arena *arena, const tw_pyramid *frame, const tw_
     twi_ladder_learn(f->size, frame, &inside, 1);
     twi_ladder_learn(f->turn, frame, &inside, 1);
     twi_past_keep(f->past, frame, box);
-    return f;
 }
 
 /* ---- what is seen ---------------------------------------------------------------------------------------- */

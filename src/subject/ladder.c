@@ -15,7 +15,7 @@
 #define DAMP 0.01f
 
 struct twi_ladder {
-    bool begun, turns;
+    bool turns;
     float re[STEPS * LONG], im[STEPS * LONG], power[STEPS]; /* the model */
     float zr[STEPS * LONG], zi[STEPS * LONG];               /* what is seen */
     float answer_re[STEPS], answer_im[STEPS], window[STEPS];
@@ -67,7 +67,7 @@ static void see(twi_ladder *s, const tw_pyramid *frame, const twi_view *view)
 
 void twi_ladder_learn(twi_ladder *s, const tw_pyramid *frame, const twi_view *view, double rate)
 {
-    float keep = s->begun ? (float)(1 - rate) : 0, take = s->begun ? (float)rate : 1;
+    float take = (float)rate, keep = 1 - take;
     see(s, frame, view);
     for (size_t b = 0; b < STEPS; b++) {
         const float *zr = s->zr + b * LONG, *zi = s->zi + b * LONG;
@@ -81,7 +81,6 @@ void twi_ladder_learn(twi_ladder *s, const tw_pyramid *frame, const twi_view *vi
             power += zr[c] * zr[c] + zi[c] * zi[c];
         s->power[b] = keep * s->power[b] + take * power;
     }
-    s->begun = true;
 }
 
 double twi_ladder_find(twi_ladder *s, const tw_pyramid *frame, const twi_view *view)

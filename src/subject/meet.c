@@ -26,16 +26,24 @@ static tw_spot blend(const tw_spot *a, const tw_spot *b, double share)
                      mixed(a->height, b->height, share), a->sure > b->sure ? a->sure : b->sure};
 }
 
+/* 0: nothing is known, 1: a guess, 2: found. A guess has a say only where the other is one too. */
+static int standing(const tw_spot *s)
+{
+    return !(s->width > 0) ? 0 : s->sure > 0 ? 2 : 1;
+}
+
 size_t tw_spots_meet(const tw_spot *forth, const tw_spot *back, size_t count, tw_spot *out, size_t *first)
 {
     size_t apart = 0;
     for (size_t i = 0; i < count; i++) {
         double near = (double)(count - i), far = (double)(i + 1); /* distance to the key after, from the key before */
         double a = (forth[i].sure + 1e-3) * near, b = (back[i].sure + 1e-3) * far, share = b / (a + b);
-        bool both = forth[i].sure > 0 && back[i].sure > 0, same = tw_spot_overlap(&forth[i], &back[i]) > SAME;
-        if (same || !both) {
-            /* A guess has a say only where the other is one too. */
-            share = forth[i].sure > 0 && !(back[i].sure > 0) ? 0 : back[i].sure > 0 && !(forth[i].sure > 0) ? 1 : share;
+        int rank = standing(&forth[i]) - standing(&back[i]);
+        if (rank != 0 || standing(&forth[i]) == 0) {
+            out[i] = rank < 0 ? back[i] : forth[i];
+            continue;
+        }
+        if (standing(&forth[i]) == 1 || tw_spot_overlap(&forth[i], &back[i]) > SAME) {
             out[i] = blend(&forth[i], &back[i], share);
             continue;
         }

@@ -34,7 +34,6 @@ twi_past *twi_past_new(tw_arena *arena, int w, int h)
     tw_pyramid shape;
     past->w = w;
     past->h = h;
-    past->age = EVERY;
     tw_pyramid_init(arena, w, h, &shape);
     past->level = w > 640 && shape.count > 2 ? 2 : w > 320 && shape.count > 1 ? 1 : 0;
     const tw_plane *p = &shape.level[past->level];
@@ -42,7 +41,15 @@ twi_past *twi_past_new(tw_arena *arena, int w, int h)
         past->kept[i].px = TW_NEW_N(arena, uint8_t, (size_t)p->w * (size_t)p->h);
         tw_pyramid_init(arena, p->w, p->h, &past->kept[i].picture);
     }
+    twi_past_clear(past);
     return past;
+}
+
+void twi_past_clear(twi_past *past)
+{
+    past->age = EVERY;
+    for (int i = 0; i < KEPT; i++)
+        past->kept[i].filled = false;
 }
 
 void twi_past_step(twi_past *past, const tw_camera *camera)

@@ -82,8 +82,10 @@ static void see(twi_place *place, const tw_pyramid *frame, const twi_view *view)
 
 void twi_place_learn(twi_place *place, const tw_pyramid *frame, const twi_view *view, double rate)
 {
-    float keep = place->lessons > 0 ? (float)(1 - rate) : 0, take = 1 - keep;
+    float take = (float)rate, keep = 1 - take;
     model *m = &place->now;
+    if (!(rate < 1))
+        place->lessons = 0;
     see(place, frame, view);
     for (size_t b = 0; b < TWI_BINS; b++) {
         size_t from = (b / TWI_HALF * TWI_FIELD + b % TWI_HALF) * TWI_CHANNELS;

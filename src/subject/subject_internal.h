@@ -87,6 +87,7 @@ twi_place *twi_place_new(tw_arena *arena);
 typedef struct twi_peak {
     double x, y, height, clear;
 } twi_peak;
+/* A rate of 1 forgets all that was learnt before. */
 void twi_place_learn(twi_place *place, const tw_pyramid *frame, const twi_view *view, double rate);
 twi_peak twi_place_find(twi_place *place, const tw_pyramid *frame, const twi_view *view);
 
@@ -107,6 +108,7 @@ double twi_ladder_find(twi_ladder *ladder, const tw_pyramid *frame, const twi_vi
 /* Small pictures of a while ago, and how the camera moved since. */
 typedef struct twi_past twi_past;
 twi_past *twi_past_new(tw_arena *arena, int w, int h);
+void twi_past_clear(twi_past *past);
 void twi_past_step(twi_past *past, const tw_camera *camera);
 void twi_past_keep(twi_past *past, const tw_pyramid *frame, const tw_spot *box);
 

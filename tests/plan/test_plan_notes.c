@@ -81,7 +81,6 @@ static void note_rows(void **state)
         {REGION "\"weight\": 1}]}]", "{\"name\"", 1519, true},
         {REGION "\"keys\": []}]}]", "{\"name\"", 1519, true},
         {REGION "\"track\": \"\"}]}]", "{\"name\"", 1519, true},
-        {REGION "\"track\": \"t\", \"keys\": [[\"00:00:00:00\", 0, 0, 1, 1]]}]}]", "\"track\"", 1519, true},
         {RANGE REGION "\"keys\": [[5, 0, 0, 1, 1], [5, 0, 0, 1, 1]]}]}]", "5, 0, 0, 1, 1]]", 1520, true},
         {RANGE REGION "\"keys\": [[5, 0, 0, 1, 1], [4, 0, 0, 1, 1]]}]}]", "4, 0", 1520, true},
         {RANGE REGION "\"keys\": [[-1, 0, 0, 1, 1], [5, 0, 0, 1, 1]]}]}]", "-1", 1521, false},

@@ -112,8 +112,59 @@ static void too_large(void **state)
     assert_int_equal(tw_diags_get(diags, 0)->code, 1546);
 }
 
+/* Keys by hand beside a table: the table's 100,100,100,100 in frames 1 to 200, source frames 100 to 299, of a picture 1000 x 500, that is shares
+ * 0.1, 0.2, 0.1, 0.2, with keys that lie 0.1 further right at source frame 109 and 0.3 at 119. */
+static void hand_keys_win(void **state)
+{
+    static const struct {
+        int64_t frame;
+        double left;
+    } rows[] = {
+        {109, 0.2},
+        {110, 0.22}, /* between the two in proportion */
+        {114, 0.3},
+        {119, 0.4},
+        {107, 0.1 + 0.1 * 22 / 24}, /* past the ends less and less, over 24 frames */
+        {131, 0.1 + 0.3 * 12 / 24},
+        {143, 0.1},
+        {200, 0.1},
+    };
+    tw_arena *arena = tw_test_arena(state);
+    tw_buf text = {.arena = arena};
+    for (int i = 1; i <= 200; i++)
+        tw_buf_addf(&text, "%d,1,100,100,100,100,1\n", i);
+    tw_region_key hand[] = {{109, 0.2, 0.2, 0.1, 0.2}, {119, 0.4, 0.2, 0.1, 0.2}};
+    tw_region region = {.hand = hand, .hand_count = 2, .keys = hand, .key_count = 2};
+    tw_buf_addc(&text, '\0');
+    assert_int_equal(read_track(arena, text.at, &region, ""), TW_OK);
+    assert_int_equal(region.key_count, 200);
+    for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
+        size_t i = (size_t)(rows[r].frame - 100);
+        tw_row(r, "left");
+        assert_int_equal(region.keys[i].frame, rows[r].frame);
+        tw_assert_near(region.keys[i].left, rows[r].left, 1e-9);
+        tw_assert_near(region.keys[i].top, 0.2, 1e-9);
+    }
+}
+
+/* Where the table holds nothing a key still is a box. */
+static void hand_keys_stand_in_gaps(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_region_key hand[] = {{150, 0.5, 0.2, 0.1, 0.2}};
+    tw_region region = {.hand = hand, .hand_count = 1, .keys = hand, .key_count = 1};
+    assert_int_equal(read_track(arena, "1,1,100,100,100,100,1\n101,1,100,100,100,100,1\n", &region, ""), TW_OK);
+    assert_int_equal(region.key_count, 3);
+    assert_int_equal(region.keys[1].frame, 150);
+    tw_assert_near(region.keys[1].left, 0.5, 0);
+    region = (tw_region){.hand = hand, .hand_count = 1, .has_track_id = true, .track_id = 9};
+    assert_int_equal(read_track(arena, "1,1,100,100,100,100,1\n", &region, ""), TW_OK);
+    assert_int_equal(region.key_count, 1);
+}
+
 TW_SUITE(plan_track)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(boxes), TW_TEST(findings), TW_TEST(too_large)};
+    const struct CMUnitTest tests[] = {TW_TEST(boxes), TW_TEST(findings), TW_TEST(too_large), TW_TEST(hand_keys_win),
+                                       TW_TEST(hand_keys_stand_in_gaps)};
     return tw_run("plan/plan_track", tests);
 }

@@ -58,7 +58,7 @@ static void what_was_learnt_of_late_is_forgotten(void **state)
     twi_view view = {t.left + t.width / 2, t.top + t.height / 2, 1, 1, 1, 0}, away = view;
     away.x += view.x > FILM_W / 2.0 ? -170 : 170;
     for (int i = 0; i <= TWI_RECALL; i++)
-        twi_place_learn(place, &p, &view, 0.1);
+        twi_place_learn(place, &p, &view, i > 0 ? 0.1 : 1);
     double before = twi_place_find(place, &p, &view).height;
     for (int i = 0; i < TWI_RECALL - 2; i++)
         twi_place_learn(place, &p, &away, 0.1);

@@ -1,0 +1,271 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * What was followed, as tables beside the plan and members in it.
+ */
+#include "follow.h"
+
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define SHOWN 3 /* stretches named one by one */
+
+/* ---- words ----------------------------------------------------------------------------------------------- */
+
+static void add_time(const followed_note *n, int64_t frame, tw_buf *out)
+{
+    say_time(n->start + frame, n->rate, n->drop, out);
+}
+
+/* The next stretch from *at on in which the subject is not seen; false when there is none. */
+static bool next_lost(const followed_note *n, const tw_spot *spots, int64_t *at, int64_t *end)
+{
+    while (*at < n->out.count && spots[*at].sure > 0)
+        ++*at;
+    *end = *at;
+    while (*end < n->out.count && !(spots[*end].sure > 0))
+        ++*end;
+    return *end > *at;
+}
+
+static void tell_lost(const following *f, const followed_note *n, size_t r, const tw_place *place)
+{
+    const tw_spot *spots = n->subjects[r].spots;
+    tw_buf text = {.arena = f->app->arena};
+    size_t count = 0;
+    for (int64_t at = 0, end; next_lost(n, spots, &at, &end); at = end) {
+        if (count++ >= SHOWN)
+            continue;
+        tw_buf_addz(&text, count > 1 ? ", " : "");
+        add_time(n, at, &text);
+        tw_buf_addz(&text, " to ");
+        add_time(n, end, &text);
+    }
+    if (count > SHOWN)
+        tw_buf_addf(&text, " and in %zu more stretches", count - SHOWN);
+    if (count > 0)
+        tw_diag_add(f->app->diags, 2302, place, "note %.*s, %.*s: not seen from %.*s", TW_ARG(n->note->id),
+                    TW_ARG(n->regions[r].region->name), TW_ARG(tw_buf_str(&text)));
+}
+
+static void tell_seams(const following *f, const followed_note *n, size_t r, const tw_place *place)
+{
+    const tw_follow_subject *s = &n->subjects[r];
+    for (size_t i = 0; i < s->seam_count; i++) {
+        tw_buf at = {.arena = f->app->arena};
+        add_time(n, s->seams[i].first, &at);
+        tw_diag_add(f->app->diags, 2303, place,
+                    "note %.*s, %.*s: from %.*s on the way from the key before and the way back from the key after lie "
+                    "apart, in %lld frames",
+                    TW_ARG(n->note->id), TW_ARG(n->regions[r].region->name), TW_ARG(tw_buf_str(&at)),
+                    (long long)s->seams[i].frames);
+    }
+}
+
+static void tell_cuts(const following *f, const followed_note *n)
+{
+    const tw_place place = {.file = n->info->path};
+    for (int64_t i = 0; i < n->out.count; i++) {
+        tw_buf at = {.arena = f->app->arena};
+        if (!n->out.cuts[i])
+            continue;
+        add_time(n, i, &at);
+        tw_diag_add(f->app->diags, 2304, &place, "holds a cut at %.*s: nothing is followed across it",
+                    TW_ARG(tw_buf_str(&at)));
+    }
+}
+
+void follow_tell(following *f)
+{
+    for (size_t i = 0; i < f->count; i++) {
+        const followed_note *n = &f->notes[i];
+        tell_cuts(f, n);
+        for (size_t r = 0; r < n->region_count; r++) {
+            const tw_place place = tw_json_place(&f->p.plan->doc, n->regions[r].region->json);
+            tell_lost(f, n, r, &place);
+            tell_seams(f, n, r, &place);
+        }
+    }
+}
+
+/* ---- the table of what came of it ------------------------------------------------------------------------ */
+
+typedef struct sum {
+    int64_t seen, there;
+    double sure; /* mean over what is seen */
+} sum;
+
+static sum sum_up(const followed_note *n, size_t r)
+{
+    sum s = {0, 0, 0};
+    for (int64_t i = 0; i < n->out.count; i++) {
+        const tw_spot *spot = &n->subjects[r].spots[i];
+        s.seen += spot->sure > 0;
+        s.there += spot->width > 0;
+        s.sure += spot->sure;
+    }
+    s.sure = s.seen > 0 ? s.sure / (double)s.seen : 0;
+    return s;
+}
+
+static void add_row(const followed_note *n, size_t r, tw_buf *out)
+{
+    sum s = sum_up(n, r);
+    say_field(n->note->id, 10, out);
+    tw_buf_addc(out, ' ');
+    say_field(n->regions[r].region->name, 18, out);
+    tw_buf_addf(out, " %7lld %7lld   ", (long long)n->out.count, (long long)s.seen);
+    tw_buf_add_fixed(out, s.sure, 2);
+    tw_buf_addf(out, "  %.*s\n", TW_ARG(n->regions[r].name));
+}
+
+static void add_table(const following *f, tw_buf *out)
+{
+    tw_buf_addz(out, "note       region              frames    seen   sure  table\n");
+    for (size_t i = 0; i < f->count; i++)
+        for (size_t r = 0; r < f->notes[i].region_count; r++)
+            add_row(&f->notes[i], r, out);
+}
+
+static void add_json(const following *f, tw_buf *out)
+{
+    tw_buf_addz(out, "{\"ok\": true, \"regions\": [");
+    for (size_t i = 0, k = 0; i < f->count; i++)
+        for (size_t r = 0; r < f->notes[i].region_count; r++, k++) {
+            const followed_note *n = &f->notes[i];
+            sum s = sum_up(n, r);
+            tw_buf_addf(out, "%s\n  {\"note\": ", k > 0 ? "," : "");
+            tw_diag_json_string(n->note->id, out);
+            tw_buf_addz(out, ", \"region\": ");
+            tw_diag_json_string(n->regions[r].region->name, out);
+            tw_buf_addf(out,
+                        ", \"frames\": %lld, \"seen\": %lld, \"bridged\": %lld, \"sure\": ", (long long)n->out.count,
+                        (long long)s.seen, (long long)(s.there - s.seen));
+            tw_buf_add_fixed(out, s.sure, 3);
+            tw_buf_addf(out, ", \"apart\": %zu, \"table\": ", n->subjects[r].seam_count);
+            tw_diag_json_string(n->regions[r].name, out);
+            tw_buf_addc(out, '}');
+        }
+    tw_buf_addz(out, "],\n \"findings\": ");
+    tw_diags_write_json(f->app->diags, 2, out);
+    tw_buf_addz(out, "}\n");
+}
+
+/* ---- the plan -------------------------------------------------------------------------------------------- */
+
+static tw_json *child_at(const tw_json *list, size_t index)
+{
+    tw_json *c = list != NULL ? list->child : NULL;
+    while (c != NULL && (c->kind != TW_JSON_OBJECT || index > 0)) {
+        index -= c->kind == TW_JSON_OBJECT;
+        c = c->next;
+    }
+    return c;
+}
+
+/* Hand keys stay as they are; the table stands beside them. */
+static void point_at(const following *f, tw_json *root, const followed_note *n, const followed_region *r)
+{
+    tw_arena *arena = f->app->arena;
+    tw_json *note = child_at(tw_json_get(root, "notes"), n->index);
+    tw_json *region = child_at(tw_json_get(note, "regions"), r->index);
+    const tw_json *start = tw_json_get(region, "track_start");
+    tw_json_set(arena, region, "origin", tw_json_new_text(arena, TW_STR("detector")));
+    tw_json_set(arena, region, "track", tw_json_new_text(arena, r->name));
+    tw_json_set(arena, region, "track_id", tw_json_new_int(arena, 1));
+    if (start != NULL)
+        tw_json_remove(region, start);
+}
+
+static tw_str plan_text(const following *f)
+{
+    cli *app = f->app;
+    tw_json *root = tw_json_copy(app->arena, f->p.plan->doc.root);
+    tw_buf text = {.arena = app->arena};
+    plan_move(app, root, f->p.plan_path, app->set.out);
+    for (size_t i = 0; i < f->count; i++)
+        for (size_t r = 0; r < f->notes[i].region_count; r++)
+            point_at(f, root, &f->notes[i], &f->notes[i].regions[r]);
+    const tw_plan plan = {.doc = {.root = root}};
+    tw_plan_write(&plan, &text);
+    return tw_buf_str(&text);
+}
+
+/* ---- files ----------------------------------------------------------------------------------------------- */
+
+static const char *in_folder(const following *f, tw_str name)
+{
+    const char *beside = f->app->set.out != NULL ? f->app->set.out : f->p.plan_path;
+    return tw_arena_printf(f->app->arena, "%.*s%.*s", TW_ARG(name_folder(beside)), TW_ARG(name)).at;
+}
+
+/* A file of that name which the plan does not know as a detector's may be somebody's work. */
+static bool in_the_way(const following *f, const followed_note *n, const followed_region *r, const char *path)
+{
+    struct stat there;
+    if (stat(path, &there) != 0 || tw_str_eq(r->region->track, r->name))
+        return false;
+    const tw_place place = tw_json_place(&f->p.plan->doc, r->region->json);
+    tw_diag_add(f->app->diags, 2306, &place, "note %.*s, %.*s: there is a %s already, and the plan does not name it",
+                TW_ARG(n->note->id), TW_ARG(r->region->name), path);
+    return true;
+}
+
+static exit_code add_tables(const following *f, tw_fileset *set)
+{
+    exit_code code = EXIT_FINE;
+    for (size_t i = 0; i < f->count; i++) {
+        const followed_note *n = &f->notes[i];
+        for (size_t r = 0; r < n->region_count; r++) {
+            const char *path = in_folder(f, n->regions[r].name);
+            tw_buf text = {.arena = f->app->arena};
+            tw_follow_table(n->subjects[r].spots, n->out.count, n->before, &n->scale, &text);
+            tw_fileset_add(set, path, tw_buf_str(&text));
+            if (in_the_way(f, n, &n->regions[r], path))
+                code = EXIT_INPUT;
+        }
+        tw_buf motion = {.arena = f->app->arena};
+        tw_follow_motion(n->out.cameras, n->out.count, n->before, &n->scale, &motion);
+        tw_fileset_add(set, in_folder(f, tw_str_z(n->motion)), tw_buf_str(&motion));
+    }
+    return code;
+}
+
+static exit_code commit(const following *f, tw_fileset *set)
+{
+    const char *folder = in_folder(f, TW_STR("tracks"));
+    bool made = mkdir(folder, 0777) == 0;
+    tw_str why;
+    if (!made && errno != EEXIST) {
+        say_error("cannot make the folder %s: %s", folder, strerror(errno));
+        return EXIT_IO;
+    }
+    tw_status status = tw_fileset_commit(set, &why);
+    if (status == TW_OK)
+        return EXIT_FINE;
+    if (made)
+        rmdir(folder);
+    say_error("%.*s", TW_ARG(why));
+    return code_of(status);
+}
+
+exit_code follow_put(following *f)
+{
+    cli *app = f->app;
+    tw_fileset *set = tw_fileset_new(app->arena);
+    exit_code code = add_tables(f, set);
+    if (code != EXIT_FINE)
+        return code;
+    tw_str text = plan_text(f);
+    if (app->set.out != NULL)
+        tw_fileset_add(set, app->set.out, text);
+    code = commit(f, set);
+    if (code == EXIT_FINE && app->set.out == NULL)
+        tw_buf_add(&app->out, text);
+    else if (code == EXIT_FINE && app->set.json)
+        add_json(f, &app->out);
+    else if (code == EXIT_FINE && !app->set.quiet)
+        add_table(f, &app->out);
+    return code;
+}
