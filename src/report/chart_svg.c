@@ -38,6 +38,7 @@ typedef struct panel {
     const tw_chart *chart;
     const tw_chart_mode *mode;
     double top;       /* of the panel, page pixels */
+    double column;    /* where the windows stand, beside the names */
     double scale, sx; /* page pixels per source pixel, down and across */
 } panel;
 
@@ -82,10 +83,12 @@ static void draw_picture(const panel *p)
             rect(p, class_of(p, "safe c", i), s->graphics.source);
         }
     }
-    for (size_t i = 0; i < p->chart->ask.shape_count; i++) { /* one line lower each, so that names do not meet */
+    twi_names taken = {.size = 15};
+    for (size_t i = 0; i < p->chart->ask.shape_count; i++) {
         const tw_chart_shape *s = &p->mode->shapes[i];
-        text_at(p->x, s->window.x * p->sx + 8, p->top + s->window.y * p->scale + 20 + 18 * (double)i,
-                class_of(p, "name t", i), s->shape.name);
+        double x = s->window.x * p->sx + 8;
+        double y = twi_names_take(&taken, x, p->top + s->window.y * p->scale + 20, s->shape.name);
+        text_at(p->x, x, y, class_of(p, "name t", i), s->shape.name);
     }
 }
 
@@ -103,7 +106,7 @@ static void numbers(const panel *p, double base, tw_window win)
     tw_size size = p->mode->mode.size;
     tw_buf text = {.arena = p->x->out->arena};
     twi_report_window(win, &text);
-    text_at(p->x, TABLE_X + 76, base, NULL, tw_buf_str(&text));
+    text_at(p->x, p->column, base, NULL, tw_buf_str(&text));
     percent_at(p, TABLE_X + 374, base, win.x / size.w, 2);
     percent_at(p, TABLE_X + 450, base, (win.x + win.w) / size.w, 2);
     percent_at(p, TABLE_X + 526, base, win.y / size.h, 2);
@@ -116,9 +119,9 @@ static void head(const panel *p, double base)
         int x;
         const char *class, *text;
     } cells[] = {
-        {0, "s", "shape"},     {76, "s", "largest window"}, {374, "s r", "left"},
-        {450, "s r", "right"}, {526, "s r", "top"},         {602, "s r", "bottom"},
+        {0, "s", "shape"}, {374, "s r", "left"}, {450, "s r", "right"}, {526, "s r", "top"}, {602, "s r", "bottom"},
     };
+    text_at(p->x, p->column, base, "s", TW_STR("largest window"));
     for (size_t i = 0; i < sizeof cells / sizeof cells[0]; i++)
         text_at(p->x, TABLE_X + cells[i].x, base, cells[i].class, tw_str_z(cells[i].text));
 }
@@ -139,14 +142,13 @@ static void words(const panel *p, const tw_chart_shape *s, double base)
     twi_report_percent(s->used, 1, &text);
     tw_buf_addz(&text, " of the picture; room ");
     twi_report_percent(s->room, 0, &text);
-    tw_buf_addf(&text, " at %dx%d; in 16:9 ", s->shape.size.w, s->shape.size.h);
-    if (s->fewer < 0.0005) {
-        tw_buf_addz(&text, "the same pixels");
-    } else {
+    tw_buf_addf(&text, " at %dx%d", s->shape.size.w, s->shape.size.h);
+    if (s->fewer >= 0.0005) {
+        tw_buf_addz(&text, "; in 16:9 ");
         twi_report_percent(s->fewer, 1, &text);
         tw_buf_addz(&text, " fewer pixels");
     }
-    text_at(p->x, TABLE_X + 76, base, "n s", tw_buf_str(&text));
+    text_at(p->x, p->column, base, "n s", tw_buf_str(&text));
     if (p->chart->ask.safe == NULL)
         return;
     text.len = 0;
@@ -154,7 +156,38 @@ static void words(const panel *p, const tw_chart_shape *s, double base)
     add_safe(", graphics", &s->graphics, &text);
     if (s->by_analogy)
         tw_buf_addz(&text, ", by analogy");
-    text_at(p->x, TABLE_X + 76, base + LINE, "n s", tw_buf_str(&text));
+    text_at(p->x, p->column, base + LINE, "n s", tw_buf_str(&text));
+}
+
+/* Letters are 14 pixels high and, in the widest of the usual typefaces, 9 wide on average. */
+static double name_width(tw_str name)
+{
+    return 9.0 * (double)name.len;
+}
+
+#define NAMES_LEAST 76.0 /* page pixels */
+#define NAMES_MOST 140.0 /* more would drive the windows into the percents */
+
+static double names_column(const tw_chart *chart)
+{
+    double widest = NAMES_LEAST;
+    for (size_t i = 0; i < chart->ask.shape_count; i++)
+        widest = fmax(widest, name_width(chart->modes[0].shapes[i].shape.name) + 10);
+    return TABLE_X + fmin(widest, NAMES_MOST);
+}
+
+/* A name that is longer than its column is written smaller. */
+static void name_at(const panel *p, double base, const char *class, tw_str name)
+{
+    double room = p->column - TABLE_X - 10;
+    tw_xml_open(p->x, "text");
+    tw_xml_attr_num(p->x, "x", TABLE_X, 1);
+    tw_xml_attr_num(p->x, "y", base, 1);
+    tw_xml_attrz(p->x, "class", class);
+    if (name_width(name) > room)
+        tw_xml_attr_num(p->x, "font-size", 14 * room / name_width(name), 1);
+    tw_xml_text(p->x, name);
+    tw_xml_close(p->x);
 }
 
 static double draw_numbers(const panel *p)
@@ -164,7 +197,7 @@ static double draw_numbers(const panel *p)
     for (size_t i = 0; i < p->chart->ask.shape_count; i++) {
         const tw_chart_shape *s = &p->mode->shapes[i];
         base += LINE * 1.5;
-        text_at(p->x, TABLE_X, base, class_of(p, "t", i), s->shape.name);
+        name_at(p, base, class_of(p, "t", i), s->shape.name);
         numbers(p, base, s->window);
         words(p, s, base + LINE);
         base += p->chart->ask.safe != NULL ? 2 * LINE : LINE;
@@ -178,9 +211,8 @@ static double draw_numbers(const panel *p)
 static double draw_foot(const panel *p, double base)
 {
     tw_buf text = {.arena = p->x->out->arena};
-    tw_buf_addz(&text,
-                "left, right, top, bottom: guide lines in percent of the picture; room: how far it can be punched in,"
-                " 100 % is none");
+    tw_buf_addz(&text, "left, right, top, bottom: guide lines in percent of the picture; room: how far to punch in,"
+                       " 100 % is not at all");
     text_at(p->x, 0, base, "n s", tw_buf_str(&text));
     text.len = 0;
     if (p->chart->ask.safe != NULL)
@@ -202,7 +234,7 @@ static double draw_mode(tw_xml *x, const tw_chart *chart, const tw_chart_mode *m
 {
     double squeeze = chart->ask.squeeze;
     double scale = fmin(PICTURE_W / (mode->mode.size.w * squeeze), PICTURE_H / mode->mode.size.h);
-    const panel p = {x, chart, mode, top + 40, scale, scale * squeeze};
+    const panel p = {x, chart, mode, top + 40, names_column(chart), scale, scale * squeeze};
     tw_buf title = {.arena = x->out->arena};
     if (!tw_size_read(mode->mode.name, &(tw_size){0, 0}))
         tw_buf_addf(&title, "%.*s, ", TW_ARG(mode->mode.name));

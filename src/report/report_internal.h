@@ -39,6 +39,21 @@ tw_str twi_report_event(tw_arena *arena, const tw_decision *shot, size_t index);
 /* What its source is called: the first of tw_item_names that says something. */
 tw_str twi_report_reel(const tw_item *clip);
 
+/* ---- names.c: names in a drawing that do not meet ---------------------------------------------------------- */
+
+/* Where names stand already, so that no two meet; as many as fit, the rest take their chance. */
+#define TWI_MOST_NAMES 64
+typedef struct twi_names {
+    double size; /* of letters */
+    size_t count;
+    struct {
+        double x, y, w; /* left, base line, width */
+    } at[TWI_MOST_NAMES];
+} twi_names;
+
+/* Finds room at or below (x, y), line by line, and takes it; gives the base line. */
+double twi_names_take(twi_names *n, double x, double y, tw_str text);
+
 /* ---- region.c: boxes over the frames of a shot ------------------------------------------------------------- */
 
 /* The box of a region that one of the shot's notes holds, at a frame of the clip, fractions of the picture. */

@@ -34,20 +34,7 @@ void twi_move_add_height(tw_window win, double squeeze, tw_buf *out);
 void twi_move_window(const twi_clock *c, const twi_motion *m, const char *attribute, twi_window_part part,
                      double squeeze);
 
-/* ---- sheet_region.c: boxes, and names that do not meet ---------------------------------------------------- */
-
-/* Where names stand already, so that no two meet; as many as fit, the rest take their chance. */
-#define TWI_MOST_NAMES 64
-typedef struct twi_names {
-    double size; /* of letters */
-    size_t count;
-    struct {
-        double x, y, w; /* left, base line, width */
-    } at[TWI_MOST_NAMES];
-} twi_names;
-
-/* Finds room at or below (x, y), line by line, and takes it; gives the base line. */
-double twi_names_take(twi_names *n, double x, double y, tw_str text);
+/* ---- sheet_region.c: boxes -------------------------------------------------------------------------------- */
 
 /* Every region that any delivery's decision heeds, once. */
 void twi_sheet_regions(const twi_sheet *s, size_t index, tw_size seen, twi_names *taken);

@@ -1,33 +1,10 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * The regions of a shot in its whole picture, with their names.
+ * The regions of a shot in its whole picture.
  */
 #include "sheet_draw.h"
 
 #include <math.h>
-
-static double name_width(const twi_names *n, tw_str text)
-{
-    return n->size * 0.62 * (double)text.len;
-}
-
-double twi_names_take(twi_names *n, double x, double y, tw_str text)
-{
-    double w = name_width(n, text);
-    for (size_t i = 0; i < n->count; i++) {
-        bool apart = x + w < n->at[i].x || n->at[i].x + n->at[i].w < x || fabs(n->at[i].y - y) >= n->size;
-        if (apart)
-            continue;
-        y = n->at[i].y + n->size * 1.1;
-        i = (size_t)-1; /* from the start again: y only grows, so this ends */
-    }
-    if (n->count < TWI_MOST_NAMES) {
-        n->at[n->count].x = x;
-        n->at[n->count].y = y;
-        n->at[n->count++].w = w;
-    }
-    return y;
-}
 
 static double box_value(const tw_region_key *k, int which, tw_size seen)
 {

@@ -35,8 +35,34 @@ static void squeezed_as_seen(void **state)
     }
 }
 
+/* Windows stand beside the longest name: nine letters of 9 pixels and 10 more from 436 on; what is longer than 130
+ * pixels is smaller, 14 * 130 / 189, and windows stand at 576. */
+static void names_of_any_length(void **state)
+{
+    static const tw_chart_picture mode = {.name = {NULL, 0}, .size = {5760, 4320}};
+    static const tw_chart_picture sized = {.name = {"3840x2160", 9}, .size = {3840, 2160}};
+    static const tw_chart_picture named = {.name = {"for the second screen", 21}, .size = {1080, 1920}};
+    static const struct {
+        const tw_chart_picture *shape;
+        const char *name, *window;
+    } rows[] = {
+        {&sized, "<text x=\"436\" y=\"84\" class=\"t0\">3840x2160</text>",
+         "<text x=\"527\" y=\"84\">5760x3240 at 0,540</text>"},
+        {&named, "<text x=\"436\" y=\"84\" class=\"t0\" font-size=\"9.6\">for the",
+         "<text x=\"576\" y=\"84\">2430x4320 at 1665,0</text>"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        const tw_chart_ask ask = {.modes = &mode, .mode_count = 1, .shapes = rows[i].shape, .shape_count = 1};
+        tw_buf out = {.arena = tw_test_arena(state)};
+        tw_row(i, rows[i].name);
+        tw_chart_svg(tw_chart_make(out.arena, &ask), &out);
+        if (!holds(tw_buf_str(&out), rows[i].name) || !holds(tw_buf_str(&out), rows[i].window))
+            tw_assert_text(tw_buf_str(&out), rows[i].window);
+    }
+}
+
 TW_SUITE(chart_svg)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(squeezed_as_seen)};
+    const struct CMUnitTest tests[] = {TW_TEST(squeezed_as_seen), TW_TEST(names_of_any_length)};
     return tw_run("report/chart_svg", tests);
 }

@@ -36,19 +36,8 @@ static void come_and_go(void **state)
                    "<text y=\"-77.8\">hands</text></g>\n");
 }
 
-/* Two names at one place stand below one another, 1.1 letters apart; one beside them stays where it is. */
-static void names_do_not_meet(void **state)
-{
-    (void)state;
-    twi_names taken = {.size = 100};
-    tw_assert_near(twi_names_take(&taken, 500, 300, TW_STR("rider")), 300, 1e-9);
-    tw_assert_near(twi_names_take(&taken, 600, 320, TW_STR("wheel")), 410, 1e-9);
-    tw_assert_near(twi_names_take(&taken, 500, 300, TW_STR("hub")), 520, 1e-9);
-    tw_assert_near(twi_names_take(&taken, 2000, 300, TW_STR("sign")), 300, 1e-9);
-}
-
 TW_SUITE(sheet_region)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(come_and_go), TW_TEST(names_do_not_meet)};
+    const struct CMUnitTest tests[] = {TW_TEST(come_and_go)};
     return tw_run("report/sheet_region", tests);
 }
