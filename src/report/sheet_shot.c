@@ -111,6 +111,22 @@ static void write_length(const twi_sheet *s, const tw_decision *shot)
     term(s->x, "length", &text);
 }
 
+/* Its name; of several picture tracks without names the number, from the bottom. */
+static void add_track(const twi_sheet *s, const tw_decision *shot, tw_buf *out)
+{
+    const tw_timeline *t = s->derived->master;
+    size_t pictures = 0, number = 0;
+    for (size_t i = 0; i < t->track_count; i++) {
+        pictures += t->tracks[i].kind == TW_TRACK_VIDEO;
+        if (&t->tracks[i] == shot->track)
+            number = pictures;
+    }
+    if (shot->track->name.len > 0)
+        tw_buf_add(out, shot->track->name);
+    else if (pictures > 1 && number > 0)
+        tw_buf_addf(out, "%zu", number);
+}
+
 static void write_facts(const twi_sheet *s, const tw_decision *shot)
 {
     const tw_item *clip = shot->clip;
@@ -123,11 +139,10 @@ static void write_facts(const twi_sheet *s, const tw_decision *shot)
         term(s->x, "event", &text);
         text.len = 0;
     }
-    if (shot->track->name.len > 0) {
-        tw_buf_add(&text, shot->track->name);
+    add_track(s, shot, &text);
+    if (text.len > 0)
         term(s->x, "track", &text);
-        text.len = 0;
-    }
+    text.len = 0;
     add_record_time(s, clip, 0, &text);
     tw_buf_addz(&text, " \xE2\x80\x93 ");
     add_record_time(s, clip, frames, &text);

@@ -53,8 +53,31 @@ static void facts_of_a_shot(void **state)
                                    "<dt>length</dt><dd>1 frame</dd></div></dl>"));
 }
 
+/* Two picture tracks without names, the shots on the upper one, a sound track between them. */
+static void tracks_without_names(void **state)
+{
+    hand *h = hand_derived(tw_test_arena(state));
+    const tw_sheet_options options = {.still = NULL};
+    tw_track tracks[] = {{.kind = TW_TRACK_VIDEO}, {.kind = TW_TRACK_AUDIO}, h->track};
+    tracks[2].name = TW_STR("");
+    h->timeline->tracks = tracks;
+    h->timeline->track_count = 3;
+    h->shots[0].track = &tracks[2];
+    tw_buf out = {.arena = tw_test_arena(state)};
+    tw_xml x = {.out = &out};
+    const twi_sheet s = {.arena = out.arena,
+                         .derived = &h->derived,
+                         .places = twi_report_places(out.arena, h->timeline),
+                         .options = &options,
+                         .x = &x};
+    twi_sheet_shot(&s, 0);
+    tw_buf_addc(&out, '\0');
+    assert_non_null(strstr(out.at, "<dt>track</dt><dd>2</dd>"));
+}
+
 TW_SUITE(sheet_shot)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(what_needs_eyes), TW_TEST(facts_of_a_shot)};
+    const struct CMUnitTest tests[] = {TW_TEST(what_needs_eyes), TW_TEST(facts_of_a_shot),
+                                       TW_TEST(tracks_without_names)};
     return tw_run("report/sheet_shot", tests);
 }
