@@ -100,7 +100,6 @@ typedef struct tw_preview_job {
     size_t film_count;
     const char *folder; /* for sound while it is made; NULL: no sound is wanted */
     bool burn_in, draft;
-    unsigned threads;                                           /* that crop and scale; 0: one */
     void (*progress)(void *context, int64_t done, int64_t all); /* frames; may be NULL */
     void *progress_context;
 } tw_preview_job;

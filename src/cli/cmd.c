@@ -162,7 +162,6 @@ static const option preview_options[] = {
     {"--draft", 0, OPTION_FLAG, offsetof(settings, draft), NULL, "fast and small, from the smallest proxies"},
     {"--burn-in", 0, OPTION_FLAG, offsetof(settings, burn_in), NULL,
      "show event number, record and source time code in the picture"},
-    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N", "threads that crop and scale; the result is the same"},
     OPTION_EDIT_RATE,
     OPTION_TIMELINE,
     OPTION_END,

@@ -24,6 +24,7 @@ typedef struct showing {
     tw_preview_pane *panes;
     tw_preview_film *films;
     size_t film_count;
+    size_t warnings; /* before any file was looked for */
 } showing;
 
 /* ---- clips ------------------------------------------------------------------------------------------------- */
@@ -234,7 +235,6 @@ static tw_status render(const showing *s)
         .folder = tw_arena_dupz(app->arena, name_folder(s->films[0].path)),
         .burn_in = app->set.burn_in,
         .draft = app->set.draft,
-        .threads = thread_count(app),
         .progress = isatty(STDERR_FILENO) && !app->set.quiet ? progress : NULL,
         .progress_context = &face,
     };
@@ -259,7 +259,7 @@ static exit_code tell(const showing *s)
     } else if (!s->app->set.quiet)
         for (size_t f = 0; f < s->film_count; f++)
             tw_buf_addf(out, "wrote %s, %dx%d\n", s->films[f].path, s->films[f].width, s->films[f].height);
-    return tw_diags_count(s->app->diags, TW_WARNING) > 0 ? EXIT_FINDINGS : EXIT_FINE;
+    return tw_diags_count(s->app->diags, TW_WARNING) > s->warnings ? EXIT_FINDINGS : EXIT_FINE;
 }
 
 /* What can be told without looking into any file comes first. */
@@ -284,6 +284,7 @@ static exit_code spare_inputs(const showing *s)
 
 static exit_code look_for_files(showing *s)
 {
+    s->warnings = tw_diags_count(s->app->diags, TW_WARNING);
     exit_code code = library_load(s->app, s->p, s->p->edit.timeline, &s->lib);
     if (code == EXIT_FINE)
         code = code_of(tw_media_ready(s->app->arena, &s->lib.tools, s->app->diags));

@@ -51,7 +51,7 @@ static twi_child_fault has_coder(tw_arena *arena, const tw_media_tools *tools, c
 
 static void add_coding(twi_args *args, const tw_media_film *film, bool better)
 {
-    static const char *const exact[] = {"-c:v", "ffv1", "-level", "3", "-slices", "4", "-c:a", "pcm_s16le", NULL};
+    static const char *const exact[] = {"-c:v", "ffv1", "-level", "3", "-c:a", "pcm_s16le", NULL};
     static const char *const good[] = {"-c:v", "libx264", "-preset", "fast", "-crf", "18", "-g", "48", NULL};
     static const char *const quick[] = {"-c:v", "libx264", "-preset", "ultrafast", "-crf", "30", "-g", "48", NULL};
     static const char *const plain[] = {"-c:v", "mpeg4", "-q:v", "3", "-g", "24", NULL};
