@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #define _XOPEN_SOURCE 700 /* realpath */
+#include "arena_text.h"
 #include "guard.h"
 
 #include <errno.h>
@@ -13,17 +14,27 @@
 
 /* ---- reading --------------------------------------------------------------------------------------------- */
 
+#define READ_AT_LEAST ((size_t)1 << 16) /* bytes of room for a read where nobody says how many there are */
+
+/* Room for what a file is said to hold and one more, so that its end is seen without asking for more memory. */
+static size_t expected(const struct stat *st, size_t limit)
+{
+    size_t size = S_ISREG(st->st_mode) && st->st_size > 0 ? (size_t)st->st_size : 0;
+    return (size < limit ? size : limit) + 1;
+}
+
 static tw_status read_all(tw_arena *arena, int fd, const char *name, size_t limit, tw_str *out, tw_str *why)
 {
     tw_buf buf = {.arena = arena};
-    struct stat st;
+    struct stat st = {.st_size = 0};
     if (fstat(fd, &st) == 0 && S_ISDIR(st.st_mode)) {
         *why = tw_arena_printf(arena, "%s is a folder, not a file", name);
         return TW_ERR_IO;
     }
-    for (;;) {
-        char chunk[65536];
-        ssize_t n = read(fd, chunk, sizeof chunk);
+    for (size_t room = expected(&st, limit);; room = READ_AT_LEAST) {
+        if (buf.cap == buf.len)
+            buf.at = twi_arena_text(arena, buf.at, buf.len, &buf.cap, room);
+        ssize_t n = read(fd, buf.at + buf.len, buf.cap - buf.len);
         if (n < 0 && errno == EINTR)
             continue;
         if (n < 0) {
@@ -36,7 +47,7 @@ static tw_status read_all(tw_arena *arena, int fd, const char *name, size_t limi
             *why = tw_arena_printf(arena, "%s is larger than %zu bytes, the most this tool reads", name, limit);
             return TW_ERR_LIMIT;
         }
-        tw_buf_add(&buf, (tw_str){chunk, (size_t)n});
+        buf.len += (size_t)n;
     }
     *out = tw_buf_str(&buf);
     return TW_OK;

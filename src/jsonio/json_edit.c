@@ -12,10 +12,10 @@ tw_json *tw_json_get_str(const tw_json *object, tw_str name)
 {
     if (!tw_json_is(object, TW_JSON_OBJECT))
         return NULL;
-    tw_json *member = object->child;
-    while (member != NULL && !tw_str_eq(member->key, name))
-        member = member->next;
-    return member;
+    for (tw_json *m = object->child; m != NULL; m = m->next)
+        if (m->key.len == name.len && (name.len == 0 || memcmp(m->key.at, name.at, name.len) == 0))
+            return m;
+    return NULL;
 }
 
 tw_json *tw_json_get(const tw_json *object, const char *name)

@@ -11,24 +11,18 @@
 
 /* ---- places ---------------------------------------------------------------------------------------------- */
 
-/* Where each line behind the first starts, into `starts` unless that is NULL; how many there are. */
-static size_t line_starts(tw_str bytes, uint32_t *starts)
-{
-    size_t count = 0;
-    for (const char *at = bytes.at, *end = at + bytes.len; (at = memchr(at, '\n', (size_t)(end - at))) != NULL;
-         count++) {
-        at++;
-        if (starts != NULL)
-            starts[count] = (uint32_t)(at - bytes.at);
-    }
-    return count;
-}
-
 static void find_lines(twi_otio *o)
 {
-    o->line_count = 1 + line_starts(o->doc.bytes, NULL);
-    o->lines = TW_NEW_N(o->scratch, uint32_t, o->line_count);
-    line_starts(o->doc.bytes, o->lines + 1);
+    size_t cap = 0;
+    const char *start = o->doc.bytes.at, *at = start, *end = start + o->doc.bytes.len;
+    for (;;) {
+        o->lines = tw_arena_grow(o->scratch, o->lines, o->line_count, &cap, sizeof *o->lines);
+        o->lines[o->line_count++] = (uint32_t)(at - start);
+        at = memchr(at, '\n', (size_t)(end - at));
+        if (at == NULL)
+            return;
+        at++;
+    }
 }
 
 /* How many bytes of the input the value's own text takes; containers are shown by their first character. */
