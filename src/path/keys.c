@@ -114,17 +114,27 @@ static void walk_back(const twi_reach *s, size_t keys, twi_vertex *out)
 
 /* ---- all together ---------------------------------------------------------------------------------------- */
 
-size_t twi_keys_fewest(tw_arena *arena, const twi_keys_job *job, size_t most, twi_vertex **out)
+/* How many boxes of a layer at a frame, and how much work; what was done of it. */
+typedef struct limits {
+    twi_reach_bound bound;
+    size_t boxes, work, spent;
+} limits;
+
+/* The number of keyframes; 0 when there is no such path, or the work was too much. */
+static size_t search(tw_arena *arena, const twi_keys_job *job, size_t most, limits *limit, twi_vertex **out)
 {
     tw_arena *scratch = tw_arena_like(arena);
     twi_reach s;
     size_t keys = 0;
     if (twi_reach_init(scratch, job, &s)) {
+        s.bound = limit->bound;
+        s.most_boxes = limit->boxes;
+        s.most_work = limit->work;
         last_layer(&s);
         first_layer(&s);
         keys = 1;
         while (!s.met) {
-            if ((most > 0 && keys == most) || !twi_look_layer(&s, (uint32_t)keys)) {
+            if ((most > 0 && keys == most) || !twi_look_layer(&s, (uint32_t)keys) || s.work > s.most_work) {
                 keys = 0;
                 break;
             }
@@ -135,6 +145,35 @@ size_t twi_keys_fewest(tw_arena *arena, const twi_keys_job *job, size_t most, tw
         *out = TW_NEW_N(arena, twi_vertex, keys);
         walk_back(&s, keys, *out);
     }
+    limit->spent = s.work;
     tw_arena_free(&scratch);
     return keys;
+}
+
+#define MUCH_WORK 100000 /* tens of milliseconds */
+#define MOST_WORK 4000000
+#define FEW_BOXES 4
+
+/* Two searches that never have many boxes: one that leaves out the smallest finds a path, one that makes few of many
+ * proves that there is none with fewer keyframes. Where the two do not agree, they are repeated with more boxes. That
+ * ends after seconds, for shots of many minutes: what is found then may have more keyframes than need be. */
+static size_t search_bounds(tw_arena *arena, const twi_keys_job *job, size_t most, twi_vertex **out)
+{
+    limits inner = {TWI_REACH_INNER, FEW_BOXES, SIZE_MAX, 0}, outer = {TWI_REACH_OUTER, FEW_BOXES, SIZE_MAX, 0};
+    for (;; inner.boxes *= 4, outer.boxes *= 4) {
+        size_t keys = search(arena, job, most, &inner, out);
+        if (keys == 1 || search(arena, job, keys > 0 ? keys - 1 : most, &outer, NULL) == 0)
+            return keys;
+        if (inner.spent + outer.spent > MOST_WORK)
+            return keys;
+    }
+}
+
+size_t twi_keys_fewest(tw_arena *arena, const twi_keys_job *job, size_t most, twi_vertex **out)
+{
+    limits all = {TWI_REACH_EXACT, 0, job->axes > 1 ? MUCH_WORK : SIZE_MAX, 0};
+    if (job->work > 0)
+        all.work = job->work;
+    size_t keys = search(arena, job, most, &all, out);
+    return all.spent > all.work ? search_bounds(arena, job, most, out) : keys;
 }

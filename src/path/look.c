@@ -141,12 +141,6 @@ static bool leave_behind(look *l, size_t from, size_t t, trail *on)
     return true;
 }
 
-/* The search is exact up to this much work (seconds of it; only wide tubes of two axes come near); after that it no
- * longer looks further than SHORT_SIGHT frames, or as far as a link must be, and may miss a path with fewer
- * keyframes. */
-#define MOST_WORK 20000000
-#define SHORT_SIGHT 256
-
 /* Follows the sights out of `from` and notes what they reach; or, when only asked, stops with true at the first thing
  * that is not known to be reached. */
 static bool follow(look *l, size_t from, bool asked)
@@ -157,7 +151,7 @@ static bool follow(look *l, size_t from, bool asked)
     size_t first = asked ? from + 1 : from + s->link;
     for (size_t t = from + 1; t < s->n; t++) {
         bool clips;
-        if (++s->work > MOST_WORK && t - from > SHORT_SIGHT + s->link)
+        if (++s->work > s->most_work)
             return asked;
         if (idle(l, from, t, &clips)) {
             if (clips && !pass_block(l, from, t))

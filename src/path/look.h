@@ -7,7 +7,8 @@
 
 #include "reach.h"
 
-/* Everything that one more keyframe reaches from what `layer` keyframes reach; false when there is nothing new. */
+/* Everything that one more keyframe reaches from what `layer` keyframes reach; false when there is nothing new. Half
+ * done where s->work gets beyond s->most_work. */
 bool twi_look_layer(twi_reach *s, uint32_t layer);
 
 #endif

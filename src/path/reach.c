@@ -77,6 +77,53 @@ bool twi_reach_covered(const twi_reach *s, size_t t, const twi_reach_box *own)
     return false;
 }
 
+static double size_of(const twi_reach *s, const twi_reach_box *own)
+{
+    double size = 1;
+    for (size_t a = 0; a < s->axes; a++)
+        size *= own->hi[a] - own->lo[a] + s->eps[a];
+    return size;
+}
+
+static twi_reach_box around(const twi_reach *s, const twi_reach_box *own, const twi_reach_box *other)
+{
+    twi_reach_box out = *own;
+    for (size_t a = 0; a < s->axes; a++) {
+        out.lo[a] = fmin(own->lo[a], other->lo[a]);
+        out.hi[a] = fmax(own->hi[a], other->hi[a]);
+    }
+    return out;
+}
+
+/* Makes room for `own` among the boxes of its layer: by leaving out the smallest, or by growing to take in the one that
+ * makes it grow least. False when `own` itself is the smallest. */
+static bool keep_few(twi_reach *s, size_t t, twi_reach_box *own)
+{
+    size_t count = 0;
+    twi_reach_box *best = NULL;
+    double least = s->bound == TWI_REACH_INNER ? size_of(s, own) : INFINITY;
+    for (uint32_t i = s->first[t]; i != TWI_NONE; i = s->boxes[i].next) {
+        twi_reach_box *b = &s->boxes[i];
+        if (b->layer != own->layer)
+            continue;
+        count++;
+        twi_reach_box both = around(s, own, b);
+        double size = size_of(s, s->bound == TWI_REACH_INNER ? b : &both);
+        if (size >= least)
+            continue;
+        least = size;
+        best = b;
+    }
+    if (count < s->most_boxes)
+        return true;
+    if (best == NULL)
+        return false;
+    if (s->bound == TWI_REACH_OUTER)
+        *own = around(s, own, best);
+    unlink_covered(s, t, s->bound == TWI_REACH_OUTER ? own : best);
+    return true;
+}
+
 void twi_reach_insert(twi_reach *s, size_t t, twi_reach_box own)
 {
     if (twi_reach_covered(s, t, &own))
@@ -84,6 +131,8 @@ void twi_reach_insert(twi_reach *s, size_t t, twi_reach_box own)
     for (uint32_t i = s->first[t]; i != TWI_NONE; i = s->boxes[i].next)
         unite(s, &own, &s->boxes[i]);
     unlink_covered(s, t, &own);
+    if (s->bound != TWI_REACH_EXACT && !keep_few(s, t, &own))
+        return;
     own.next = s->first[t];
     s->boxes = tw_arena_grow(s->arena, s->boxes, s->box_count, &s->box_cap, sizeof *s->boxes);
     s->first[t] = (uint32_t)s->box_count;
@@ -125,9 +174,7 @@ const twi_reach_box *twi_reach_largest(const twi_reach *s, size_t t, uint32_t la
     double most = -INFINITY;
     for (uint32_t i = s->first[t]; i != TWI_NONE; i = s->boxes[i].next) {
         const twi_reach_box *b = &s->boxes[i];
-        double size = 1;
-        for (size_t a = 0; a < s->axes; a++)
-            size *= b->hi[a] - b->lo[a] + s->eps[a];
+        double size = size_of(s, b);
         if (b->layer > layer || size <= most)
             continue;
         most = size;
@@ -211,7 +258,7 @@ static void read_block(twi_reach *s, size_t from, size_t a)
 
 bool twi_reach_init(tw_arena *arena, const twi_keys_job *job, twi_reach *out)
 {
-    *out = (twi_reach){.arena = arena, .axes = job->axes, .n = job->tubes[0].n, .low = SIZE_MAX};
+    *out = (twi_reach){.arena = arena, .axes = job->axes, .n = job->tubes[0].n, .low = SIZE_MAX, .most_work = SIZE_MAX};
     out->link = job->link > 0 ? job->link : 1;
     for (size_t a = 0; a < job->axes; a++) {
         out->tube[a] = twi_tube_copy(arena, &job->tubes[a]);

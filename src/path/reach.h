@@ -29,9 +29,15 @@ typedef struct twi_reach_block {
     bool stale;
 } twi_reach_block;
 
+/* What is done about many boxes of one layer at a frame: nothing; the smallest are left out, so that what is reached
+ * can be reached, but not all that can; or they are made one, so that nothing is missing, but some is too much. */
+typedef enum twi_reach_bound { TWI_REACH_EXACT, TWI_REACH_INNER, TWI_REACH_OUTER } twi_reach_bound;
+
 typedef struct twi_reach {
     tw_arena *arena;
     size_t axes, n, link;
+    twi_reach_bound bound;
+    size_t most_boxes;       /* of a layer at a frame; but for EXACT */
     twi_tube tube[TWI_AXES]; /* eroded: what a path of that speed can have at all */
     double speed[TWI_AXES], eps[TWI_AXES];
     twi_tube end[TWI_AXES]; /* B(t): values that hold from t to the last frame */
@@ -43,6 +49,7 @@ typedef struct twi_reach {
     twi_reach_block *blocks;
     size_t low, high; /* frames that got boxes in this layer */
     size_t work;      /* gates and runs of gates looked at */
+    size_t most_work; /* then the search gives up */
     /* the roomiest meeting of F_k and B */
     bool met;
     double room;

@@ -11,8 +11,10 @@
 #include <sys/resource.h>
 
 #include "path/glpk.h"
+#include "path/keys.h"
 #include "path/motions.h"
 #include "path/path_internal.h"
+#include "support/support.h"
 
 /* Processor seconds of this process, or of the children it has waited for: other work on the machine does not count. */
 static double spent(int who)
@@ -130,6 +132,59 @@ static void print_lengths(double half)
     printf("time grows with frames^%.2f\n", (COUNT * sxy - sx * sy) / (COUNT * sxx - sx * sx));
 }
 
+/* ---- the search alone ------------------------------------------------------------------------------------ */
+
+/* Tubes that keep their width: two waves and a walk; `period` over `speed` tells how far lines see. */
+typedef struct tubes {
+    const char *name;
+    size_t axes, longest;
+    double half, speed, height, period;
+} tubes;
+
+static double time_search(const tubes *kind, size_t n, size_t *keys)
+{
+    tw_arena *arena = tw_arena_new(NULL, NULL);
+    tw_rng rng = {42};
+    double walk[2] = {0, 0};
+    twi_tube tube[2] = {twi_tube_new(arena, n), twi_tube_new(arena, n)};
+    for (size_t t = 0; t < n; t++) {
+        for (int a = 0; a < 2; a++) {
+            double at = (double)t / kind->period;
+            walk[a] += (tw_rng_unit(&rng) - 0.5) * kind->speed * 0.3;
+            double middle = walk[a] + kind->height * (sin(at + a) + 0.4 * sin(at / 2.47 + 2 * a));
+            tube[a].lo[t] = middle - kind->half;
+            tube[a].hi[t] = middle + kind->half;
+        }
+    }
+    twi_keys_job job = {.tubes = tube, .axes = kind->axes, .speed = {kind->speed, kind->speed}, .link = 13};
+    double start = spent(RUSAGE_SELF);
+    *keys = twi_keys_fewest(arena, &job, 0, NULL);
+    double passed = spent(RUSAGE_SELF) - start;
+    tw_arena_free(&arena);
+    return passed;
+}
+
+static void print_search(const tubes *kind)
+{
+    static const size_t lengths[] = {250, 1000, 5000, 20000};
+    double sx = 0, sy = 0, sxx = 0, sxy = 0, count = 0;
+    printf("\nthe search alone: %s\n%8s %10s %6s\n", kind->name, "frames", "ms", "keys");
+    for (size_t i = 0; i < sizeof lengths / sizeof lengths[0] && lengths[i] <= kind->longest; i++) {
+        size_t keys;
+        double seconds = time_search(kind, lengths[i], &keys), x = log((double)lengths[i]), y = log(seconds);
+        printf("%8zu %10.2f %6zu\n", lengths[i], seconds * 1e3, keys);
+        fflush(stdout);
+        if (keys == 1) /* nothing was searched */
+            continue;
+        count++;
+        sx += x;
+        sy += y;
+        sxx += x * x;
+        sxy += x * y;
+    }
+    printf("time grows with frames^%.2f\n", (count * sxy - sx * sy) / (count * sxx - sx * sx));
+}
+
 int main(void)
 {
     if (glpk_found()) {
@@ -142,5 +197,15 @@ int main(void)
     }
     print_lengths(300);
     print_lengths(900);
+    static const tubes kinds[] = {
+        {"one axis, moves of seconds", 1, 20000, 900, 14, 1500, 70},
+        {"one axis, wide and slow", 1, 20000, 900, 14, 1500, 700},
+        {"one axis, slower still", 1, 20000, 900, 2, 3000, 5000},
+        {"one axis, ragged: many frames see a little that no other does", 1, 20000, 900, 14, 3000, 2000},
+        {"two axes", 2, 5000, 900, 14, 1500, 70},
+        {"two axes, narrow and slow", 2, 1000, 300, 14, 1500, 200},
+    };
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
+        print_search(&kinds[i]);
     return 0;
 }

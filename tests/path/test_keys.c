@@ -145,8 +145,36 @@ static void two_in_a_row(void **state)
     }
 }
 
+/* Two axes with shared times: from below and from above as all at once. */
+static void bounds_meet(void **state)
+{
+    tw_rng rng = {1357};
+    size_t rounds = random_rounds(400);
+    (void)state;
+    for (size_t round = 0; round < rounds; round++) {
+        tw_row(round, "pair of seed 1357");
+        tw_arena *arena = tw_arena_new(NULL, NULL);
+        size_t n = (size_t)tw_rng_between(&rng, 20, 150);
+        twi_tube tubes[2] = {twi_tube_new(arena, n), twi_tube_new(arena, n)};
+        twi_keys_job job = {.tubes = tubes, .axes = 2, .link = 1 + round % 12, .work = SIZE_MAX};
+        for (size_t a = 0; a < 2; a++) {
+            wander(&rng, &tubes[a]);
+            job.speed[a] = fmax(1, ceil(twi_tube_least_speed(&tubes[a]))) * 2;
+        }
+        twi_vertex *path = NULL;
+        size_t all = twi_keys_fewest(arena, &job, 0, NULL);
+        job.work = 1;
+        assert_int_equal(twi_keys_fewest(arena, &job, 0, &path), all);
+        if (all > 0)
+            verify(&job, path, all);
+        assert_int_equal(twi_keys_fewest(arena, &job, all > 1 ? all - 1 : 0, NULL), all > 1 ? 0 : all);
+        tw_arena_free(&arena);
+    }
+}
+
 TW_SUITE(keys)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(known_values), TW_TEST(views_of_a_tube), TW_TEST(two_in_a_row)};
+    const struct CMUnitTest tests[] = {TW_TEST(known_values), TW_TEST(views_of_a_tube), TW_TEST(two_in_a_row),
+                                       TW_TEST(bounds_meet)};
     return tw_run("path/keys", tests);
 }

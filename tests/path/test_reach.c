@@ -49,6 +49,28 @@ static void boxes(void **state)
     assert_null(twi_reach_largest(&s, 6, TWI_NONE));
 }
 
+/* No more than two boxes: the smallest is left out, or the two nearest become one. */
+static void few_boxes(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    twi_tube tube;
+    twi_reach s = empty(arena, &tube, 40);
+    s.most_boxes = 2;
+    for (int outer = 0; outer <= 1; outer++) {
+        size_t t = 5 + (size_t)outer;
+        s.bound = outer != 0 ? TWI_REACH_OUTER : TWI_REACH_INNER;
+        twi_reach_insert(&s, t, (twi_reach_box){{10}, {30}, 2, 0});
+        twi_reach_insert(&s, t, (twi_reach_box){{50}, {55}, 2, 0});
+        twi_reach_insert(&s, t, (twi_reach_box){{60}, {75}, 2, 0});
+        twi_reach_insert(&s, t, (twi_reach_box){{80}, {82}, 2, 0});
+        assert_int_equal(count(&s, t), 2);
+        assert_true(twi_reach_covered(&s, t, &(twi_reach_box){{10}, {30}, 2, 0}));
+        assert_true(twi_reach_covered(&s, t, &(twi_reach_box){{60}, {75}, 2, 0}));
+        assert_int_equal(twi_reach_covered(&s, t, &(twi_reach_box){{50}, {82}, 2, 0}), outer);
+        assert_int_equal(twi_reach_covered(&s, t, &(twi_reach_box){{50}, {55}, 2, 0}), outer);
+    }
+}
+
 /* In frames 16..31 values from 20 to 40 + t are reached, at frame 20 up to 45 only: the line of slope 1 below all upper
  * ends is 45 - 4 = 41 at frame 16. Below, 20 serves all. */
 static void a_run(void **state)
@@ -67,6 +89,6 @@ static void a_run(void **state)
 
 TW_SUITE(reach)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(boxes), TW_TEST(a_run)};
+    const struct CMUnitTest tests[] = {TW_TEST(boxes), TW_TEST(few_boxes), TW_TEST(a_run)};
     return tw_run("path/reach", tests);
 }
