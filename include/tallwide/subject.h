@@ -206,12 +206,31 @@ typedef struct tw_proposal {
     double score;                                 /* 0..1 */
 } tw_proposal;
 
-/* Things that stay for at least `least` frames and are seen in half of those, best first: by the share of frames each
- * reason holds in, faces counting most and what merely stands out least, and a little by size. */
+/* Things that stay for at least `least` frames and are seen in half of those looked at, best first: by the share of
+ * frames each reason holds in, faces counting most, and a little by size. What is found for several reasons is one
+ * thing; what merely stands out is told where nothing else is. */
 size_t tw_proposals_rank(tw_arena *arena, const tw_proposals *proposals, int64_t least, tw_proposal **out);
 
 /* "face, seen in 84 of 90 frames; moves on its own". */
 tw_str tw_proposal_words(tw_arena *arena, const tw_proposal *proposal);
+
+/* ---- all of that, for a clip ----------------------------------------------------------------------------- */
+
+typedef struct tw_look tw_look;
+
+/* Cascades that stay the caller's, and live as long; NULL: not looked for. */
+typedef struct tw_look_ask {
+    const tw_cascade *face, *body;
+} tw_look_ask;
+
+/* For frames of w x h. Takes all its memory now, but for what proposals need. */
+tw_look *tw_look_new(tw_arena *arena, int w, int h, const tw_look_ask *ask);
+
+/* Looks at the next frame, about a tenth of a second after the last one passed; its pixels are copied. */
+void tw_look_frame(tw_look *look, const tw_plane *plane);
+
+/* Ends it: what to propose, as tw_proposals_rank tells; frame 0 is the first one passed. */
+size_t tw_look_rank(tw_arena *arena, tw_look *look, int64_t least, tw_proposal **out);
 
 #ifdef __cplusplus
 }

@@ -12,11 +12,6 @@ static double smaller(double a, double b)
     return a < b ? a : b;
 }
 
-static double larger(double a, double b)
-{
-    return a > b ? a : b;
-}
-
 static bool alike(const tw_spot *a, const tw_spot *b)
 {
     const double slack = ALIKE * (smaller(a->width, b->width) + smaller(a->height, b->height)) / 2;
@@ -111,11 +106,4 @@ size_t twi_keep_best(tw_spot *list, size_t count, size_t most, tw_spot spot)
     memmove(list + at + 1, list + at, (count - at - 1) * sizeof *list);
     list[at] = spot;
     return count;
-}
-
-double twi_overlap(const tw_spot *a, const tw_spot *b)
-{
-    const double w = smaller(a->left + a->width, b->left + b->width) - larger(a->left, b->left);
-    const double h = smaller(a->top + a->height, b->top + b->height) - larger(a->top, b->top);
-    return w > 0 && h > 0 ? w * h / (a->width * a->height + b->width * b->height - w * h) : 0;
 }

@@ -14,7 +14,4 @@ size_t twi_found_group(tw_arena *arena, const tw_found *hits, size_t count, int 
 /* Puts a spot where its `sure` belongs in a list, surest first, that keeps the best `most`. Returns its new length. */
 size_t twi_keep_best(tw_spot *list, size_t count, size_t most, tw_spot spot);
 
-/* The area two boxes share over the area they cover together. */
-double twi_overlap(const tw_spot *a, const tw_spot *b);
-
 #endif

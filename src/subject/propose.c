@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/ext.h"
 
@@ -16,6 +17,7 @@
 #define LIKE_SIZE 1.6 /* areas differ by no more than this, then */
 #define CATCH_UP 0.3  /* how fast the speed follows what was seen */
 #define CALM 4        /* frames to either side over which boxes are evened out */
+#define ONE_THING 0.3 /* mean overlap of what was found for two reasons and is the same */
 #define LARGE 0.02    /* of the picture: beyond this, size makes nothing more interesting */
 
 typedef struct sight {
@@ -27,7 +29,7 @@ typedef struct thing {
     tw_spot box; /* where it is expected in the frame that was begun */
     double vx, vy;
     int64_t last;
-    int64_t seen[TW_REASONS];
+    tw_reason reason;
     sight *sights;
     size_t count, cap;
 } thing;
@@ -74,7 +76,7 @@ void tw_proposals_frame(tw_proposals *p, const tw_camera *camera)
  * by a leap, which is believed only of a thing not found in this frame yet. */
 static double likeness(const tw_proposals *p, const thing *t, const tw_spot *box)
 {
-    const double share = twi_overlap(&t->box, box);
+    const double share = tw_spot_overlap(&t->box, box);
     if (share > SAME)
         return 1 + share;
     const double area = t->box.width * t->box.height, other = box->width * box->height;
@@ -85,13 +87,13 @@ static double likeness(const tw_proposals *p, const thing *t, const tw_spot *box
     return 1 - sqrt(x * x + y * y) / (LEAP * sqrt(other));
 }
 
-static thing *expected(const tw_proposals *p, const tw_spot *box)
+static thing *expected(const tw_proposals *p, tw_reason reason, const tw_spot *box)
 {
     thing *best = NULL;
     double most = 0;
     for (size_t i = p->awake; i < p->count; i++) {
         thing *t = &p->things[i];
-        if (asleep(p, t))
+        if (t->reason != reason || asleep(p, t))
             continue;
         const double score = likeness(p, t, box);
         if (score > most) {
@@ -102,10 +104,10 @@ static thing *expected(const tw_proposals *p, const tw_spot *box)
     return best;
 }
 
-static thing *begin(tw_proposals *p, const tw_spot *box)
+static thing *begin(tw_proposals *p, tw_reason reason, const tw_spot *box)
 {
     p->things = tw_arena_grow(p->arena, p->things, p->count, &p->cap, sizeof *p->things);
-    p->things[p->count] = (thing){.box = *box, .last = p->frame};
+    p->things[p->count] = (thing){.box = *box, .last = p->frame, .reason = reason};
     return &p->things[p->count++];
 }
 
@@ -119,7 +121,7 @@ static void see(tw_proposals *p, thing *t, const tw_spot *box)
     t->box = *box;
     t->last = p->frame;
     if (t->count > 0 && t->sights[t->count - 1].frame == p->frame)
-        return; /* seen for another reason already: the first box counts */
+        return; /* of two findings for one thing the first, the surer, counts */
     t->sights = tw_arena_grow(p->arena, t->sights, t->count, &t->cap, sizeof *t->sights);
     t->sights[t->count++] = (sight){p->frame, *box};
 }
@@ -129,11 +131,10 @@ void tw_proposals_add(tw_proposals *p, tw_reason reason, const tw_spot *found, s
     TW_ASSERT(p->frame >= 0);
     p->looked[reason]++;
     for (size_t i = 0; i < count; i++) {
-        thing *t = expected(p, &found[i]);
+        thing *t = expected(p, reason, &found[i]);
         if (t == NULL)
-            t = begin(p, &found[i]);
+            t = begin(p, reason, &found[i]);
         see(p, t, &found[i]);
-        t->seen[reason]++;
     }
 }
 
@@ -186,23 +187,23 @@ static tw_spot *calmed(tw_arena *arena, const tw_spot *boxes, size_t frames)
 /* How much each reason counts for, when it holds in every frame; from memory of what editors hold first. */
 static const double worth[TW_REASONS] = {0.9, 0.7, 0.8, 0.3};
 
-static void weigh(const tw_proposals *p, const thing *t, tw_proposal *out)
+static double mean_area(const tw_proposal *o)
 {
-    double dull = 1, best = -1, area = 0;
+    double sum = 0;
+    for (int64_t i = 0; i <= o->last - o->first; i++)
+        sum += o->boxes[i].width * o->boxes[i].height;
+    return sum / (double)(o->last - o->first + 1);
+}
+
+static void weigh(const tw_proposals *p, tw_proposal *o)
+{
+    double dull = 1;
     for (int r = 0; r < TW_REASONS; r++) {
-        const double share = p->looked[r] > 0 ? (double)t->seen[r] / (double)p->looked[r] : 0;
-        dull *= 1 - worth[r] * share;
-        out->seen[r] = t->seen[r];
-        out->looked[r] = p->looked[r];
-        if (worth[r] * share > best) {
-            best = worth[r] * share;
-            out->reason = (tw_reason)r;
-        }
+        if (p->looked[r] > 0)
+            dull *= 1 - worth[r] * (double)o->seen[r] / (double)p->looked[r];
     }
-    for (size_t i = 0; i < t->count; i++)
-        area += t->sights[i].box.width * t->sights[i].box.height / (double)t->count;
-    const double size = area / (LARGE * p->w * p->h);
-    out->score = (1 - dull) * (0.5 + 0.5 * (size < 1 ? size : 1));
+    const double size = mean_area(o) / (LARGE * p->w * p->h);
+    o->score = (1 - dull) * (0.5 + 0.5 * (size < 1 ? size : 1));
 }
 
 static int by_score(const void *a, const void *b)
@@ -213,21 +214,70 @@ static int by_score(const void *a, const void *b)
     return x->first < y->first ? -1 : x->first > y->first;
 }
 
+/* Seen in less than half of the frames looked at while it was there? */
+static bool too_seldom(const tw_proposals *p, const thing *t, int64_t frames)
+{
+    return (double)t->count * 2 * (double)(p->frame + 1) < (double)frames * (double)p->looked[t->reason];
+}
+
+/* Is b, found for another reason, the thing a is? Where both are there, half of b's frames at least, they overlap. */
+static bool same_thing(const tw_proposal *a, const tw_proposal *b)
+{
+    const int64_t first = a->first > b->first ? a->first : b->first, last = a->last < b->last ? a->last : b->last;
+    double sum = 0;
+    for (int64_t f = first; f <= last; f++)
+        sum += tw_spot_overlap(&a->boxes[f - a->first], &b->boxes[f - b->first]);
+    return a->seen[b->reason] == 0 && (last - first + 1) * 2 >= b->last - b->first + 1 &&
+           sum > ONE_THING * (double)(last - first + 1);
+}
+
+/* One thing found for several reasons is one proposal, boxed as its best reason has it. */
+static size_t joined(const tw_proposals *p, tw_proposal *list, size_t count)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < count; i++) {
+        size_t j = 0;
+        while (j < kept && !same_thing(&list[j], &list[i]))
+            j++;
+        if (j == kept) {
+            list[kept++] = list[i];
+            continue;
+        }
+        list[j].seen[list[i].reason] = list[i].seen[list[i].reason];
+        weigh(p, &list[j]);
+    }
+    return kept;
+}
+
+/* What merely stands out is for shots in which there is nothing else. */
+static size_t without_idle(tw_proposal *list, size_t count)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (list[i].reason != TW_REASON_STANDS_OUT)
+            list[kept++] = list[i];
+    }
+    return kept > 0 ? kept : count;
+}
+
 size_t tw_proposals_rank(tw_arena *arena, const tw_proposals *p, int64_t least, tw_proposal **out)
 {
     tw_proposal *list = TW_NEW_N(arena, tw_proposal, p->count);
     size_t count = 0;
     for (size_t i = 0; i < p->count; i++) {
         const thing *t = &p->things[i];
-        const int64_t first = t->sights[0].frame, last = t->sights[t->count - 1].frame;
-        if (last - first + 1 < least || (int64_t)t->count * 2 < last - first + 1)
+        const int64_t first = t->sights[0].frame, last = t->sights[t->count - 1].frame, frames = last - first + 1;
+        if (frames < least || too_seldom(p, t, frames))
             continue;
         tw_proposal *o = &list[count++];
-        *o = (tw_proposal){.first = first, .last = last};
-        const size_t frames = (size_t)(last - first + 1);
-        o->boxes = calmed(arena, filled(arena, t, frames), frames);
-        weigh(p, t, o);
+        *o = (tw_proposal){.reason = t->reason, .first = first, .last = last};
+        o->boxes = calmed(arena, filled(arena, t, (size_t)frames), (size_t)frames);
+        memcpy(o->looked, p->looked, sizeof o->looked);
+        o->seen[t->reason] = (int64_t)t->count;
+        weigh(p, o);
     }
+    qsort(list, count, sizeof *list, by_score);
+    count = without_idle(list, joined(p, list, count));
     qsort(list, count, sizeof *list, by_score);
     *out = list;
     return count;

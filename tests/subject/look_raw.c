@@ -1,65 +1,50 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * look_raw W H: reads raw W x H frames of brightness bytes from standard input and prints for each but the first and
- * last what moves by itself: number,left,top,width,height,sure; or, with a number of frames as third argument, what is
- * proposed when a thing must stay so long: number,left,top,width,height,rank words. To be drawn over the film.
+ * look_raw W H LEAST [FACE.xml [BODY.xml]]: reads raw W x H frames of brightness bytes from standard input, a tenth of a
+ * second apart, and prints what is proposed when a thing must stay for LEAST frames: for each of its frames
+ * number,left,top,width,height,rank reason. To be drawn over the film.
  */
-#include <tallwide/subject.h>
+#include <tallwide/cascade.h>
 
 #include <stdio.h>
 #include <stdlib.h>
 
-#define MOST 16
-
-static void print_proposals(tw_arena *arena, const tw_proposals *proposals, int least)
+static const tw_cascade *cascade(tw_arena *arena, const char *path)
 {
-    tw_proposal *list;
-    const size_t n = tw_proposals_rank(arena, proposals, least, &list);
-    for (size_t k = 0; k < n; k++) {
-        const tw_str words = tw_proposal_words(arena, &list[k]);
-        for (int64_t f = list[k].first; f <= list[k].last; f++) {
-            const tw_spot *b = &list[k].boxes[f - list[k].first];
-            printf("%lld,%.1f,%.1f,%.1f,%.1f,%d %.*s\n", (long long)f + 1, b->left, b->top, b->width, b->height,
-                   (int)k + 1, TW_ARG(words));
-        }
+    tw_str bytes, why;
+    tw_cascade *out = TW_NEW(arena, tw_cascade);
+    if (tw_file_read(arena, path, TW_FILE_LIMIT, &bytes, &why) != TW_OK ||
+        tw_cascade_read(arena, bytes, tw_str_z(path), tw_diags_new(arena), out) != TW_OK)
+        exit(4);
+    return out;
+}
+
+static void print(tw_arena *arena, const tw_proposal *p, int rank)
+{
+    const tw_str words = tw_proposal_words(arena, p);
+    for (int64_t f = p->first; f <= p->last; f++) {
+        const tw_spot *b = &p->boxes[f - p->first];
+        printf("%lld,%.1f,%.1f,%.1f,%.1f,%d %.*s\n", (long long)f, b->left, b->top, b->width, b->height, rank,
+               TW_ARG(words));
     }
 }
 
 int main(int count, char **arg)
 {
-    if (count != 3 && count != 4)
+    if (count < 4 || count > 6)
         return 2;
-    const int w = atoi(arg[1]), h = atoi(arg[2]);
-    const size_t size = (size_t)w * (size_t)h;
     tw_arena *arena = tw_arena_new(NULL, NULL);
-    uint8_t *px[3];
-    tw_pyramid pyramid[3];
-    for (int i = 0; i < 3; i++) {
-        px[i] = TW_NEW_N(arena, uint8_t, size);
-        tw_pyramid_init(arena, w, h, &pyramid[i]);
-    }
-    tw_moving *moving = tw_moving_new(arena, &pyramid[0]);
-    tw_proposals *proposals = tw_proposals_new(arena, w, h);
-    tw_camera camera[2] = {TW_CAMERA_STILL, TW_CAMERA_STILL};
-    for (int i = 0; fread(px[i % 3], 1, size, stdin) == size; i++) {
-        tw_pyramid *after = &pyramid[i % 3], *now = &pyramid[(i + 2) % 3], *before = &pyramid[(i + 1) % 3];
-        tw_pyramid_fill(after, &(tw_plane){px[i % 3], w, h, (size_t)w});
-        camera[0] = camera[1];
-        if (i > 0)
-            camera[1] = tw_camera_between(now, after, NULL, 0);
-        if (i < 2)
-            continue;
-        tw_spot spots[MOST];
-        const size_t n =
-            tw_moving_areas(moving, &(tw_moving_frames){before, now, after, camera[0], camera[1]}, MOST, spots);
-        tw_proposals_frame(proposals, i == 2 ? &TW_CAMERA_STILL : &camera[0]);
-        tw_proposals_add(proposals, TW_REASON_MOVES, spots, n);
-        for (size_t k = 0; k < n && count == 3; k++)
-            printf("%d,%.1f,%.1f,%.1f,%.1f,%.3f\n", i - 1, spots[k].left, spots[k].top, spots[k].width, spots[k].height,
-                   spots[k].sure);
-    }
-    if (count == 4)
-        print_proposals(arena, proposals, atoi(arg[3]));
+    const int w = atoi(arg[1]), h = atoi(arg[2]);
+    const tw_look_ask ask = {count > 4 ? cascade(arena, arg[4]) : NULL, count > 5 ? cascade(arena, arg[5]) : NULL};
+    tw_look *look = tw_look_new(arena, w, h, &ask);
+    const size_t size = (size_t)w * (size_t)h;
+    uint8_t *px = TW_NEW_N(arena, uint8_t, size);
+    while (fread(px, 1, size, stdin) == size)
+        tw_look_frame(look, &(tw_plane){px, w, h, (size_t)w});
+    tw_proposal *list;
+    const size_t n = tw_look_rank(arena, look, atoi(arg[3]), &list);
+    for (size_t i = 0; i < n; i++)
+        print(arena, &list[i], (int)i + 1);
     tw_arena_free(&arena);
     return 0;
 }

@@ -72,19 +72,10 @@ static void the_best_are_kept_in_order(void **state)
     assert_int_equal(list[2].left, 3);
 }
 
-static void overlap(void **state)
-{
-    (void)state;
-    const tw_spot a = {0, 0, 10, 10, 1}, b = {5, 0, 10, 10, 1}, c = {10, 0, 10, 10, 1};
-    tw_assert_near(twi_overlap(&a, &a), 1, 0);
-    tw_assert_near(twi_overlap(&a, &b), 50.0 / 150, 1e-12);
-    tw_assert_near(twi_overlap(&a, &c), 0, 0);
-}
-
 TW_SUITE(boxes)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(windows_that_agree_become_their_mean),     TW_TEST(how_far_apart_is_the_same),  TW_TEST(chains_join),
-        TW_TEST(small_ones_inside_give_way_to_more_votes), TW_TEST(the_best_are_kept_in_order), TW_TEST(overlap)};
+        TW_TEST(windows_that_agree_become_their_mean), TW_TEST(how_far_apart_is_the_same), TW_TEST(chains_join),
+        TW_TEST(small_ones_inside_give_way_to_more_votes), TW_TEST(the_best_are_kept_in_order)};
     return tw_run("subject/boxes", tests);
 }
