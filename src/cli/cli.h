@@ -35,7 +35,7 @@ typedef struct text_list {
 
 /* The values of all options of all commands; each command offers some of them. */
 typedef struct settings {
-    bool help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels, draft, burn_in, side_by_side;
+    bool propose, help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels, draft, burn_in, side_by_side;
     tw_rate rate; /* {0,0}: not given */
     bool drop;
     const char *out, *reel, *note, *only, *timeline, *to, *by, *say;

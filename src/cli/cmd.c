@@ -87,6 +87,8 @@ static const option adopt_options[] = {
 
 static const option follow_options[] = {
     OPTION_PLAN_OUT,
+    {"--propose", 0, OPTION_FLAG, offsetof(settings, propose), NULL,
+     "instead: for shots without a region, write notes with what moves by itself or stands out; always nice"},
     {"--reel", 0, OPTION_TEXT, offsetof(settings, reel), "GLOB", "notes of these reels alone, such as 'A0*'"},
     {"--note", 0, OPTION_TEXT, offsetof(settings, note), "ID", "this note alone"},
     OPTION_MEDIA,
@@ -222,7 +224,9 @@ static const command commands[] = {
      "Follows each region that has keys over its note, both ways from every key, and writes a table beside the plan, in"
      " tracks/, which the region then names; its keys stay and are obeyed. A box that is wrong somewhere is put right by one"
      " more key there. Also written: how the camera moved (NOTE.motion.csv). Says where a subject was lost. Tables a"
-     " person made are left alone. Without -o the new plan goes to standard output. All is written or nothing.",
+     " person made are left alone. With --propose, shots that no note with a region speaks of get new notes instead: what"
+     " moves by itself, looks like a face or an upper body (where the cascades of opencv-data are installed, or the folder"
+     " TW_CASCADES holds them), or stands out; the best three, with the reason, to keep or throw away. Without -o the new plan goes to standard output. All is written or nothing.",
      follow_options, 1, 1, cmd_follow},
     {"agree", "PLAN [NOTE...]", "write down that the framings of notes are agreed on",
      "Without names: of all notes that shots use. From then on `fork` and `recut` refuse to change these framings"

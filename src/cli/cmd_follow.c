@@ -33,6 +33,8 @@ exit_code cmd_follow(cli *app)
                     app->set.media.len > 0 ? "found none" : "was not given");
         return EXIT_FINDINGS;
     }
+    if (app->set.propose)
+        return follow_propose(&f);
     code = follow_pick(&f);
     if (code != EXIT_FINE)
         return code;

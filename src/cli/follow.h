@@ -50,11 +50,23 @@ typedef struct following {
 /* follow_pick.c: the notes and regions wanted that can be followed, with their files. */
 exit_code follow_pick(following *f);
 
+/* The best of the files that match, for looking into. */
+size_t follow_best_file(const library *lib, const tw_media_match *match);
+
 /* follow_run.c: follows all of them, several at a time. */
 exit_code follow_run(following *f);
 
 /* follow_put.c: tables and plan, all or nothing; and what there is to say. */
 exit_code follow_put(following *f);
 void follow_tell(following *f);
+
+/* Where a file named in the new plan lies. */
+const char *follow_path(const following *f, tw_str name);
+
+/* Puts the files of the set and the plan of this document in their places, all or nothing. */
+exit_code follow_commit(following *f, tw_fileset *set, tw_json *root);
+
+/* follow_propose.c: new notes for shots that have no region. */
+exit_code follow_propose(following *f);
 
 #endif

@@ -44,7 +44,7 @@ static bool find_base(void *context, const tw_track *track, const tw_item *item,
 }
 
 /* A proxy serves when it is large enough. */
-static size_t best_file(const library *lib, const tw_media_match *m)
+size_t follow_best_file(const library *lib, const tw_media_match *m)
 {
     bool proxy =
         m->original == TW_MEDIA_NONE || (m->proxy != TW_MEDIA_NONE && lib->files[m->proxy].width >= FOLLOW_WIDE);
@@ -89,7 +89,7 @@ static bool find_file(following *f, followed_note *n)
         tell_no_file(f, note, &m);
         return false;
     }
-    size_t index = best_file(&f->lib, &m);
+    size_t index = follow_best_file(&f->lib, &m);
     const tw_media_file *file = &f->lib.files[index];
     n->info = &f->lib.infos[index];
     if (n->info->still || tw_rate_count(n->info->rate) != tw_rate_count(n->rate)) {

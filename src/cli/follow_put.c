@@ -178,23 +178,20 @@ static void point_at(const following *f, tw_json *root, const followed_note *n, 
         tw_json_remove(region, start);
 }
 
-static tw_str plan_text(const following *f)
+static tw_json *new_plan(const following *f)
 {
     cli *app = f->app;
     tw_json *root = tw_json_copy(app->arena, f->p.plan->doc.root);
-    tw_buf text = {.arena = app->arena};
     plan_move(app, root, f->p.plan_path, app->set.out);
     for (size_t i = 0; i < f->count; i++)
         for (size_t r = 0; r < f->notes[i].region_count; r++)
             point_at(f, root, &f->notes[i], &f->notes[i].regions[r]);
-    const tw_plan plan = {.doc = {.root = root}};
-    tw_plan_write(&plan, &text);
-    return tw_buf_str(&text);
+    return root;
 }
 
 /* ---- files ----------------------------------------------------------------------------------------------- */
 
-static const char *in_folder(const following *f, tw_str name)
+const char *follow_path(const following *f, tw_str name)
 {
     const char *beside = f->app->set.out != NULL ? f->app->set.out : f->p.plan_path;
     return tw_arena_printf(f->app->arena, "%.*s%.*s", TW_ARG(name_folder(beside)), TW_ARG(name)).at;
@@ -218,7 +215,7 @@ static exit_code add_tables(const following *f, tw_fileset *set)
     for (size_t i = 0; i < f->count; i++) {
         const followed_note *n = &f->notes[i];
         for (size_t r = 0; r < n->region_count; r++) {
-            const char *path = in_folder(f, n->regions[r].name);
+            const char *path = follow_path(f, n->regions[r].name);
             tw_buf text = {.arena = f->app->arena};
             tw_follow_table(n->subjects[r].spots, n->out.count, n->before, &n->scale, &text);
             tw_fileset_add(set, path, tw_buf_str(&text));
@@ -227,14 +224,14 @@ static exit_code add_tables(const following *f, tw_fileset *set)
         }
         tw_buf motion = {.arena = f->app->arena};
         tw_follow_motion(n->out.cameras, n->out.count, n->before, &n->scale, &motion);
-        tw_fileset_add(set, in_folder(f, tw_str_z(n->motion)), tw_buf_str(&motion));
+        tw_fileset_add(set, follow_path(f, tw_str_z(n->motion)), tw_buf_str(&motion));
     }
     return code;
 }
 
 static exit_code commit(const following *f, tw_fileset *set)
 {
-    const char *folder = in_folder(f, TW_STR("tracks"));
+    const char *folder = follow_path(f, TW_STR("tracks"));
     bool made = mkdir(folder, 0777) == 0;
     tw_str why;
     if (!made && errno != EEXIST) {
@@ -250,22 +247,32 @@ static exit_code commit(const following *f, tw_fileset *set)
     return code_of(status);
 }
 
+exit_code follow_commit(following *f, tw_fileset *set, tw_json *root)
+{
+    cli *app = f->app;
+    const tw_plan plan = {.doc = {.root = root}};
+    tw_buf text = {.arena = app->arena};
+    tw_plan_write(&plan, &text);
+    if (app->set.out != NULL)
+        tw_fileset_add(set, app->set.out, tw_buf_str(&text));
+    exit_code code = commit(f, set);
+    if (code == EXIT_FINE && app->set.out == NULL)
+        tw_buf_add(&app->out, tw_buf_str(&text));
+    return code;
+}
+
 exit_code follow_put(following *f)
 {
     cli *app = f->app;
     tw_fileset *set = tw_fileset_new(app->arena);
     exit_code code = add_tables(f, set);
-    if (code != EXIT_FINE)
+    if (code == EXIT_FINE)
+        code = follow_commit(f, set, new_plan(f));
+    if (code != EXIT_FINE || app->set.out == NULL)
         return code;
-    tw_str text = plan_text(f);
-    if (app->set.out != NULL)
-        tw_fileset_add(set, app->set.out, text);
-    code = commit(f, set);
-    if (code == EXIT_FINE && app->set.out == NULL)
-        tw_buf_add(&app->out, text);
-    else if (code == EXIT_FINE && app->set.json)
+    if (app->set.json)
         add_json(f, &app->out);
-    else if (code == EXIT_FINE && !app->set.quiet)
+    else if (!app->set.quiet)
         add_table(f, &app->out);
     return code;
 }
