@@ -125,9 +125,37 @@ static void by_hand(void **state)
         "up to 2566.0 px in 24 frames\n");
 }
 
+/* A detector's box that jumps for one frame is no loss, but told of. */
+static void single_boxes_of_a_detector(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    judged j;
+    prepare(arena, &j);
+    tw_region_key keys[24];
+    for (int64_t i = 0; i < 24; i++)
+        keys[i] = (tw_region_key){i, i == 12 ? 0.6 : 0.5, 0.4, 0.1, 0.2};
+    tw_region region = {.name = TW_STR("hands"), .must = true, .weight = 1, .detector = true, .keys = keys};
+    region.key_count = 24;
+    tw_note note = hand_note("n001", "A003", 0, 24);
+    note.regions = &region;
+    note.region_count = 1;
+    j.s.plan.notes = &note;
+    j.s.plan.note_count = 1;
+    twi_proof_look(arena, &j.s.plan, j.s.master, &j.sight);
+    twi_proof_asked(arena, j.s.master, &j.sight.at[0], &j.s.tall, &j.asked);
+    tw_key key = scene_key(0, 1100, 0, 2430); /* up to 3530; the wild box ends at 0.7 * 5760 = 4032 */
+    judge(arena, &j, &key, 1);
+    assert_string_equal(
+        tw_findings(arena, j.diags),
+        "a.edl: note TW1736: tall, clip \"A003\" at 00:00:00:00: hands (must, note n001) is held; single "
+        "boxes of its detector stick out by up to 502.0 px in 1 frame\n");
+    assert_int_equal(j.numbers.must_held_frames, 24);
+}
+
 TW_SUITE(verdict)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(says_where), TW_TEST(told_once), TW_TEST(too_small),
-                                       TW_TEST(keys_past_the_end), TW_TEST(by_hand)};
+    const struct CMUnitTest tests[] = {TW_TEST(says_where), TW_TEST(told_once),
+                                       TW_TEST(too_small),  TW_TEST(keys_past_the_end),
+                                       TW_TEST(by_hand),    TW_TEST(single_boxes_of_a_detector)};
     return tw_run("proof/verdict", tests);
 }
