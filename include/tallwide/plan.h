@@ -33,6 +33,7 @@ typedef struct tw_delivery {
     bool has_inset;   /* written in the plan */
     tw_moves moves;   /* AUTO when not written */
     bool zoom;        /* "zoom": true lets the width change within a shot */
+    double steady;    /* share of the camera's shake to take out, 0..1; 0 */
     tw_keys_form keys;
     tw_str formats[TW_PLAN_FORMATS]; /* as written; none written: the master's own format and "otio" */
     size_t format_count;
@@ -103,6 +104,11 @@ typedef struct tw_hand_key {
     double part;          /* of a frame behind `frame`, 0 <= part < 1: slow motion shows one source frame for longer */
 } tw_hand_key;
 
+/* Where the picture lies at a frame because the camera moved, source pixels to the right and down since the first. */
+typedef struct tw_movement {
+    double x, y;
+} tw_movement;
+
 typedef struct tw_note {
     tw_str id, reel;
     int64_t in, out;      /* source frames, half open */
@@ -114,6 +120,11 @@ typedef struct tw_note {
     tw_hand_key *window;
     size_t window_count;
     double subject_fill; /* 0 when not written */
+    double steady;       /* instead of the delivery's; below 0 when not written */
+    tw_str movement;     /* path of a table of the camera's movement, relative to the plan; or empty */
+    tw_movement *moved;  /* from it, by frame; see tw_plan_movement */
+    int64_t moved_first; /* frames from the note's `in` to the first of them */
+    size_t moved_count;
     tw_moves moves;
     tw_str say, by, state;
     const tw_json *json;
@@ -177,6 +188,11 @@ bool tw_note_covers(const tw_note *note, tw_str delivery);
 #define TW_PLAN_EASE_OFF 24
 tw_status tw_plan_track(tw_arena *arena, tw_str bytes, tw_str file, tw_size size, int64_t first_frame,
                         tw_region *region, tw_diags *diags);
+
+/* Reads the table a note's "movement" names: fills note->moved from bytes the caller has loaded. frame,dx,dy,... one line
+ * for each frame, of which 1 is the note's first; dx and dy: how far the picture went since the frame before, source
+ * pixels. Further columns and a header are left alone. */
+tw_status tw_plan_movement(tw_arena *arena, tw_str bytes, tw_str file, tw_note *note, tw_diags *diags);
 
 /* A starter plan: what `start` writes. */
 typedef struct tw_starter {

@@ -183,9 +183,13 @@ static tw_json *new_plan(const following *f)
     cli *app = f->app;
     tw_json *root = tw_json_copy(app->arena, f->p.plan->doc.root);
     plan_move(app, root, f->p.plan_path, app->set.out);
-    for (size_t i = 0; i < f->count; i++)
+    for (size_t i = 0; i < f->count; i++) {
+        tw_json *note = child_at(tw_json_get(root, "notes"), f->notes[i].index);
+        if (tw_json_get(note, "movement") == NULL)
+            tw_json_set(app->arena, note, "movement", tw_json_new_text(app->arena, tw_str_z(f->notes[i].motion)));
         for (size_t r = 0; r < f->notes[i].region_count; r++)
             point_at(f, root, &f->notes[i], &f->notes[i].regions[r]);
+    }
     return root;
 }
 

@@ -55,9 +55,11 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
     }
     for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
         const tw_json *regions = tw_json_get(n, "regions");
+        move_path(app, n, "movement", from, to);
         for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next)
             move_path(app, g, "track", from, to);
         move_conflicts(app, n, "/track", from, to);
+        move_conflicts(app, n, "movement", from, to);
     }
 }
 

@@ -83,11 +83,24 @@ static exit_code load_track(cli *app, project *p, tw_note *note, tw_region *regi
     return code_of(tw_plan_track(app->arena, bytes, tw_str_z(path), source->size, first, region, app->diags));
 }
 
-static exit_code load_tracks(cli *app, project *p)
+static exit_code load_movement(cli *app, project *p, tw_note *note)
+{
+    const char *path = project_path(app, p, note->movement);
+    tw_str bytes;
+    exit_code code = load_bytes(app, path, &bytes);
+    if (code != EXIT_FINE)
+        return code;
+    project_input(app, p, path);
+    return code_of(tw_plan_movement(app->arena, bytes, tw_str_z(path), note, app->diags));
+}
+
+static exit_code load_tables(cli *app, project *p)
 {
     exit_code code = EXIT_FINE;
     for (size_t n = 0; n < p->plan->note_count && code == EXIT_FINE; n++) {
         tw_note *note = &p->plan->notes[n];
+        if (note->movement.len > 0)
+            code = load_movement(app, p, note);
         for (size_t r = 0; r < note->region_count && code == EXIT_FINE; r++)
             if (note->regions[r].track.len > 0)
                 code = load_track(app, p, note, &note->regions[r]);
@@ -148,5 +161,5 @@ exit_code load_project_text(cli *app, const char *plan_path, tw_str text, projec
     code = check_only(app, p->plan);
     if (code != EXIT_FINE)
         return code;
-    return tw_recut_conflicts(&p->plan->doc, app->diags) > 0 ? EXIT_INPUT : load_tracks(app, p);
+    return tw_recut_conflicts(&p->plan->doc, app->diags) > 0 ? EXIT_INPUT : load_tables(app, p);
 }

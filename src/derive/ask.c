@@ -141,6 +141,55 @@ static void ask_regions(tw_arena *arena, const mapping *m, twi_ask *ask)
     ask->job.region_count = ask->region_count;
 }
 
+/* ---- the camera's shake ---------------------------------------------------------------------------------- */
+
+#define SMOOTH_SECONDS 0.5 /* each way: what moves faster is shake; our proposal */
+
+/* Between the frames of a table. */
+static tw_path_offset shake_at(const tw_path_offset *shake, size_t count, double frame)
+{
+    double whole = floor(frame), part = frame - whole;
+    if (!(whole >= 0) || whole >= (double)count)
+        return (tw_path_offset){0, 0};
+    const tw_path_offset *a = &shake[(size_t)whole], *b = whole + 1 < (double)count ? a + 1 : a;
+    return (tw_path_offset){between(a->x, b->x, part), between(a->y, b->y, part)};
+}
+
+static tw_path_offset *shake_of(tw_arena *arena, const tw_note *note, double fps)
+{
+    tw_path_offset *moved = TW_NEW_N(arena, tw_path_offset, note->moved_count);
+    tw_path_offset *shake = TW_NEW_N(arena, tw_path_offset, note->moved_count);
+    for (size_t i = 0; i < note->moved_count; i++)
+        moved[i] = (tw_path_offset){note->moved[i].x, note->moved[i].y};
+    tw_path_shake(arena, moved, note->moved_count, (size_t)fmax(SMOOTH_SECONDS * fps + 0.5, 1), shake);
+    return shake;
+}
+
+/* The first note with a table for a frame counts there. */
+static void ask_shake(tw_arena *arena, const mapping *m, const tw_delivery *delivery, double fps, twi_ask *ask)
+{
+    tw_path_offset *all = NULL;
+    for (size_t n = ask->note_count; n-- > 0;) {
+        const tw_note *note = ask->notes[n];
+        double share = note->steady >= 0 ? note->steady : delivery->steady;
+        if (note->moved_count == 0)
+            continue;
+        if (all == NULL)
+            all = TW_NEW_N(arena, tw_path_offset, (size_t)m->frames);
+        const tw_path_offset *shake = shake_of(arena, note, fps);
+        double from = (double)(note->has_in ? note->in + note->moved_first : note->moved_first);
+        for (int64_t i = 0; i < m->frames; i++) {
+            double source = source_at(m, m->first + i);
+            if (!note_holds(note, source))
+                continue;
+            all[i] = shake_at(shake, note->moved_count, source - from);
+            all[i].x *= share;
+            all[i].y *= share;
+        }
+    }
+    ask->job.shake = all;
+}
+
 /* ---- hand windows ---------------------------------------------------------------------------------------- */
 
 /* The record frames at which the note holds: one stretch, since source time is a straight line. */
@@ -305,5 +354,7 @@ void twi_derive_ask(tw_arena *arena, const twi_asking *asking, const twi_shot *s
             out->job.subject_fill = note->subject_fill;
     }
     ask_regions(arena, &m, out);
+    tw_rate own = shots->source->rate, rate = tw_rate_known(own) ? own : asking->master->rate;
+    ask_shake(arena, &m, delivery, tw_rate_fps(rate), out);
     ask_hands(arena, &m, out);
 }

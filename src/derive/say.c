@@ -4,6 +4,8 @@
  */
 #include "derive_internal.h"
 
+#include <math.h>
+
 static const char *side_word(char side)
 {
     switch (side) {
@@ -49,6 +51,12 @@ tw_str tw_derive_say(tw_arena *arena, const tw_decision *d, const tw_path_compro
         tw_buf_add_fixed(&say, c->px, 2);
         tw_buf_addz(&say, " window widths a second to keep up");
         return tw_buf_str(&say);
+    case TW_YIELD_STEADY:
+        if (c->px > 0)
+            tw_buf_addf(&say, "only %d %% of the shake could be taken out", (int)(c->px * 100 + 0.5));
+        else
+            tw_buf_addz(&say, "none of the shake could be taken out");
+        return tw_buf_str(&say);
     default: break;
     }
     add_region(d, c->region, &say);
@@ -87,12 +95,18 @@ static void add_held(const tw_decision *d, tw_buf *out)
 static const tw_path_compromise *worst(const tw_path_result *path)
 {
     static const tw_path_yield order[] = {TW_YIELD_CUT,   TW_YIELD_DROPPED, TW_YIELD_SCALE, TW_YIELD_SPEED,
-                                          TW_YIELD_WIDER, TW_YIELD_INSET,   TW_YIELD_NICE};
+                                          TW_YIELD_WIDER, TW_YIELD_INSET,   TW_YIELD_NICE,  TW_YIELD_STEADY};
     for (size_t o = 0; o < sizeof order / sizeof order[0]; o++)
         for (size_t i = 0; i < path->compromise_count; i++)
             if (path->compromises[i].what == order[o])
                 return &path->compromises[i];
     return NULL;
+}
+
+/* Does it look still, and moves with the camera's shake only? */
+static bool stands(const tw_decision *d)
+{
+    return d->path.steadied > 0 && !(d->path.peak_speed > 0);
 }
 
 static void add_decision(const tw_decision *d, tw_buf *out)
@@ -107,10 +121,13 @@ static void add_decision(const tw_decision *d, tw_buf *out)
     case TW_PATH_MOVES:
     case TW_PATH_STILL:
     case TW_PATH_CUTS:
-        tw_buf_addz(out, d->moving ? "follows " : "still on ");
+        tw_buf_addz(out, d->moving && !stands(d) ? "follows " : "still on ");
         add_held(d, out);
         break;
     }
+    if (d->path.steadied > 0)
+        tw_buf_addf(out, ", steadied: up to %lld px, %lld %% of the room", (long long)ceil(d->path.steady_px),
+                    (long long)ceil(100 * d->path.steady_margin));
     if (d->shared)
         tw_buf_addz(out, ", as in the other shots of this set-up");
 }

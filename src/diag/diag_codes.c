@@ -443,6 +443,9 @@ static const tw_code codes[] = {
     {1546, TW_ERROR, "table too large",
      "A table of boxes is larger than 1 GiB.",
      "Split the table."},
+    {1547, TW_ERROR, "line of movement not readable",
+     "A line of a table of the camera's movement is not frame,dx,dy,... in numbers, one line for each frame.",
+     "Correct the line, or make the table again."},
 
     /* 16 framing */
     {1601, TW_WARNING, "no source matches",

@@ -161,9 +161,9 @@ static double margin_taken(const steady *s, const tw_path_result *out)
 }
 
 /* False when the share cannot be taken out without a loss. */
-static bool try_share(tw_arena *arena, tw_arena *scratch, steady *s, const tw_path_result *plain, tw_path_result *out)
+static bool try_share(tw_arena *arena, tw_arena *scratch, steady *s, tw_size inside, const tw_path_result *plain,
+                      tw_path_result *out)
 {
-    tw_size inside = always_inside(s);
     if (inside.w <= 0)
         return false;
     double widest = tw_geom_widest(inside, s->job->squeeze, s->job->delivery).w;
@@ -206,10 +206,10 @@ void twi_path_steady(tw_arena *arena, tw_arena *scratch, const tw_path_job *job,
     for (size_t i = 0; i < sizeof shares / sizeof shares[0]; i++) {
         tw_path_result own;
         s.share = shares[i];
-        bool done = try_share(arena, scratch, &s, out, &own);
+        tw_size inside = always_inside(&s);
         if (i == 0 && s.reach < LEAST_PX)
             return;
-        if (!done)
+        if (!try_share(arena, scratch, &s, inside, out, &own))
             continue;
         *out = own;
         if (i > 0)

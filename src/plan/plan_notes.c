@@ -276,6 +276,8 @@ static void read_note(twi_plan_job *job, const tw_json *json, tw_note *note)
     read_regions(job, &clock, note);
     read_window(job, &clock, note);
     note->subject_fill = twi_plan_number(json, "subject_fill", 0);
+    note->steady = twi_plan_number(json, "steady", -1);
+    note->movement = twi_plan_text(json, "movement");
     note->moves = (tw_moves)(twi_plan_choice(job->note, json, "moves", -1) + TW_PLAN_MOVES_AUTO);
     note->say = twi_plan_text(json, "say");
     note->by = twi_plan_text(json, "by");

@@ -138,6 +138,7 @@ static void read_delivery(const twi_plan_job *job, const tw_json *json, tw_deliv
     read_inset(job, d);
     d->moves = (tw_moves)(twi_plan_choice(section, json, "moves", 0) + TW_PLAN_MOVES_AUTO);
     d->zoom = twi_plan_flag(json, "zoom", false);
+    d->steady = twi_plan_number(json, "steady", 0);
     d->keys = forms[twi_plan_choice(section, json, "keys", 0)];
     read_formats(job, d);
     d->frame = twi_plan_choice(section, json, "frame", 0) == 1 ? TW_FRAME_FIT : TW_FRAME_FILL;

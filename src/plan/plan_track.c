@@ -2,77 +2,22 @@
  *
  * Tables of boxes in the form of MOTChallenge: frame,id,left,top,width,height,conf,... one box a line.
  */
-#include "plan_internal.h"
+#include "plan_table.h"
 
 #include <stdlib.h>
-#include <string.h>
 
-#define COLUMNS 6             /* those that are read */
-#define LAST_FRAME 1000000000 /* frame numbers past this are taken for a slip */
+#define COLUMNS 6 /* those that are read */
 
 typedef struct reader {
     tw_arena *arena;
-    tw_str bytes, file, line;
-    uint32_t number;
+    twi_table table;
     tw_size size;
     int64_t first_frame;
     tw_region *region;
-    tw_diags *diags;
-    size_t cap, clipped, errors;
+    size_t cap, clipped;
     uint32_t *lines; /* where each key was read */
     size_t line_cap;
 } reader;
-
-/* ---- lines and fields ------------------------------------------------------------------------------------ */
-
-/* The next line of *rest without its end: LF, CR LF or CR. */
-static tw_str take_line(tw_str *rest)
-{
-    size_t n = 0;
-    while (n < rest->len && rest->at[n] != '\n' && rest->at[n] != '\r')
-        n++;
-    tw_str line = tw_str_cut(*rest, n);
-    bool both = n + 1 < rest->len && rest->at[n] == '\r' && rest->at[n + 1] == '\n';
-    *rest = tw_str_from(*rest, n + (both ? 2 : 1));
-    return line;
-}
-
-static size_t split(tw_str line, tw_str out[COLUMNS])
-{
-    size_t count = 0;
-    while (count < COLUMNS) {
-        const char *comma = line.len > 0 ? memchr(line.at, ',', line.len) : NULL;
-        size_t n = comma != NULL ? (size_t)(comma - line.at) : line.len;
-        out[count++] = tw_str_trim(tw_str_cut(line, n));
-        if (comma == NULL)
-            break;
-        line = tw_str_from(line, n + 1);
-    }
-    return count;
-}
-
-static void tell(reader *r, int code, tw_str at, const char *message)
-{
-    tw_place place = {
-        .file = r->file, .line = r->number, .column = 1, .width = (uint32_t)at.len, .text = tw_str_cut(r->line, 256)};
-    if (at.at != NULL)
-        place.column = (uint32_t)(at.at - r->line.at) + 1;
-    tw_diag_add(r->diags, code, &place, "%s", message);
-    const tw_code *row = tw_code_find(code);
-    r->errors += row == NULL || row->severity == TW_ERROR;
-}
-
-/* Whole numbers may be written "12" or "12.0". */
-static bool whole(tw_str s, int64_t *out)
-{
-    double value;
-    if (tw_num_int(s, out))
-        return true;
-    if (!tw_num_double(s, &value) || value < -LAST_FRAME || value > LAST_FRAME || value != (double)(int64_t)value)
-        return false;
-    *out = (int64_t)value;
-    return true;
-}
 
 /* ---- boxes ----------------------------------------------------------------------------------------------- */
 
@@ -82,7 +27,7 @@ static void add_key(reader *r, const tw_region_key *key)
     size_t len = region->key_count;
     region->keys = tw_arena_grow(r->arena, region->keys, len, &r->cap, sizeof *region->keys);
     r->lines = tw_arena_grow(r->arena, r->lines, len, &r->line_cap, sizeof *r->lines);
-    r->lines[len] = r->number;
+    r->lines[len] = r->table.number;
     region->keys[region->key_count++] = *key;
 }
 
@@ -91,23 +36,25 @@ static void read_box(reader *r, int64_t frame, const tw_str column[COLUMNS])
     double box[4];
     for (size_t i = 0; i < 4; i++) {
         if (!tw_num_double(column[i + 2], &box[i])) {
-            tell(r, 1541, column[i + 2], "left, top, width and height must be numbers");
+            twi_table_tell(&r->table, 1541, column[i + 2], "left, top, width and height must be numbers");
             return;
         }
     }
     if (!(box[2] > 0) || !(box[3] > 0)) {
-        tell(r, 1543, column[4], "a box needs a width and a height above 0");
+        twi_table_tell(&r->table, 1543, column[4], "a box needs a width and a height above 0");
         return;
     }
     tw_region_key key = {r->first_frame + frame - 1, box[0] / r->size.w, box[1] / r->size.h, box[2] / r->size.w,
                          box[3] / r->size.h};
     bool clipped;
     if (!twi_plan_clip(&key, &clipped)) {
-        tell(r, 1543, column[2], "this box lies outside the picture: does the table belong to this source size?");
+        twi_table_tell(&r->table, 1543, column[2],
+                       "this box lies outside the picture: does the table belong to this source size?");
         return;
     }
     if (clipped && r->clipped++ == 0)
-        tell(r, 1544, column[2], "this box sticks out of the picture; here and below, the part inside was used");
+        twi_table_tell(&r->table, 1544, column[2],
+                       "this box sticks out of the picture; here and below, the part inside was used");
     add_key(r, &key);
 }
 
@@ -115,24 +62,25 @@ static void read_box(reader *r, int64_t frame, const tw_str column[COLUMNS])
 static void read_line(reader *r)
 {
     tw_str column[COLUMNS];
-    size_t count = split(r->line, column);
+    size_t count = twi_table_columns(&r->table, column, COLUMNS);
     int64_t frame, id;
-    if (tw_str_trim(r->line).len == 0)
+    if (tw_str_trim(r->table.line).len == 0)
         return;
-    if (!whole(column[0], &frame) && r->number == 1) {
-        tell(r, 1540, r->line, "the first line was taken for a header and skipped");
+    if (!twi_table_whole(column[0], &frame) && r->table.number == 1) {
+        twi_table_tell(&r->table, 1540, r->table.line, "the first line was taken for a header and skipped");
         return;
     }
     if (count < COLUMNS) {
-        tell(r, 1541, r->line, "a line needs at least six values: frame,id,left,top,width,height");
+        twi_table_tell(&r->table, 1541, r->table.line,
+                       "a line needs at least six values: frame,id,left,top,width,height");
         return;
     }
-    if (!whole(column[0], &frame) || frame < 1 || frame > LAST_FRAME) {
-        tell(r, 1541, column[0], "the frame must be a whole number from 1");
+    if (!twi_table_whole(column[0], &frame) || frame < 1 || frame > TWI_LAST_FRAME) {
+        twi_table_tell(&r->table, 1541, column[0], "the frame must be a whole number from 1");
         return;
     }
-    if (!whole(column[1], &id)) {
-        tell(r, 1541, column[1], "the id must be a whole number");
+    if (!twi_table_whole(column[1], &id)) {
+        twi_table_tell(&r->table, 1541, column[1], "the id must be a whole number");
         return;
     }
     if (!r->region->has_track_id || id == r->region->track_id)
@@ -156,12 +104,12 @@ static int by_frame(const void *a, const void *b)
 
 static void tell_second(reader *r, const numbered *second)
 {
-    r->number = second->line;
-    r->line = (tw_str){NULL, 0};
-    tell(r, 1545, r->line,
-         r->region->has_track_id ? "this id has a second box for the same frame: remove one"
-                                 : "a second box for the same frame: say with \"track_id\" whose "
-                                   "boxes are meant");
+    r->table.number = second->line;
+    r->table.line = (tw_str){NULL, 0};
+    twi_table_tell(&r->table, 1545, r->table.line,
+                   r->region->has_track_id ? "this id has a second box for the same frame: remove one"
+                                           : "a second box for the same frame: say with \"track_id\" whose "
+                                             "boxes are meant");
 }
 
 /* Tables may be ordered by id or by frame; keys stand by frame. */
@@ -266,32 +214,24 @@ tw_status tw_plan_track(tw_arena *arena, tw_str bytes, tw_str file, tw_size size
     tw_region filled = *region;
     filled.keys = NULL;
     filled.key_count = 0;
-    reader r = {.arena = arena,
-                .bytes = bytes,
-                .file = file,
-                .size = size,
-                .first_frame = first_frame,
-                .region = &filled,
-                .diags = diags};
+    reader r = {.arena = arena, .size = size, .first_frame = first_frame, .region = &filled};
+    twi_table_start(&r.table, bytes, file, diags);
     if (bytes.len > TW_FILE_LIMIT) {
-        tell(&r, 1546, r.line, "a table of more than 1 GiB is not read");
+        twi_table_tell(&r.table, 1546, r.table.line, "a table of more than 1 GiB is not read");
         return TW_ERR_LIMIT;
     }
-    tw_str rest = tw_str_starts(bytes, TW_STR("\xEF\xBB\xBF")) ? tw_str_from(bytes, 3) : bytes;
-    while (rest.len > 0) {
-        r.line = take_line(&rest);
-        r.number++;
+    while (twi_table_next(&r.table))
         read_line(&r);
-    }
     put_in_order(&r);
-    if (r.errors == 0)
+    if (r.table.errors == 0)
         add_hand_keys(arena, &filled, region);
-    if (filled.key_count == 0 && r.errors == 0) {
-        r.number = 0;
-        r.line = (tw_str){NULL, 0};
-        tell(&r, 1542, r.line, "the table holds no box for this region: it is as if the region were not there");
+    if (filled.key_count == 0 && r.table.errors == 0) {
+        r.table.number = 0;
+        r.table.line = (tw_str){NULL, 0};
+        twi_table_tell(&r.table, 1542, r.table.line,
+                       "the table holds no box for this region: it is as if the region were not there");
     }
-    if (r.errors > 0)
+    if (r.table.errors > 0)
         return TW_ERR_SEMANTIC;
     *region = filled;
     return TW_OK;

@@ -11,7 +11,7 @@ typedef struct cue {
     size_t shot, part; /* number of the shot, and of the cue in it, from 0 */
     int64_t from, to;
     const tw_key *key; /* where it holds, or where it goes; NULL without framing */
-    bool move, step;
+    bool move, step, trembles;
     tw_time in, out;
 } cue;
 
@@ -99,7 +99,9 @@ static void add_action(const track *t, const tw_decision *shot, const cue *c, tw
         add_text(shot->why, out);
         return;
     }
-    if (shot->verdict == TW_VERDICT_NOT_FRAMED) {
+    if (c->trembles) { /* not for reading: the table of keys has them */
+        tw_buf_addf(out, "%lld windows, one a frame, first", (long long)(c->to - c->from));
+    } else if (shot->verdict == TW_VERDICT_NOT_FRAMED) {
         add_text(shot->why, out);
     } else if (c->move) {
         tw_buf_addf(out, "move over %lld frames to", (long long)(c->to - c->from));
@@ -108,7 +110,7 @@ static void add_action(const track *t, const tw_decision *shot, const cue *c, tw
         if (!c->step)
             add_held(t, shot, c, out);
     }
-    tw_buf_addz(out, c->move || c->step ? " window " : ", window ");
+    tw_buf_addz(out, c->move || c->step || c->trembles ? " window " : ", window ");
     add_window(shot->framing, c->key, out);
 }
 
@@ -174,6 +176,17 @@ static bool same_place(const tw_key *a, const tw_key *b)
     return !(a->cx < b->cx || a->cx > b->cx || a->cy < b->cy || a->cy > b->cy || a->w < b->w || a->w > b->w);
 }
 
+#define TREMBLE 4 /* links of one frame in a row are no steps: the window goes along with the picture's shake */
+
+/* The last of the links of one frame that follow each other from key k on; k when there are too few. */
+static size_t trembles_to(const tw_framing *f, size_t k)
+{
+    size_t last = k;
+    while (last + 1 < f->key_count && f->keys[last + 1].frame - f->keys[last].frame == 1)
+        last++;
+    return last - k >= TREMBLE ? last : k;
+}
+
 /* Holds and moves in turn; a link of one frame is a step and belongs to the hold after it. */
 static void cut_moving(track *t, size_t index, int64_t frames)
 {
@@ -181,6 +194,16 @@ static void cut_moving(track *t, size_t index, int64_t frames)
     cue hold = {.shot = index, .from = 0, .key = &f->keys[0]};
     for (size_t k = 1; k < f->key_count; k++) {
         const tw_key *a = &f->keys[k - 1], *b = &f->keys[k];
+        size_t last = trembles_to(f, k - 1);
+        if (last > k - 1) {
+            hold.to = a->frame;
+            if (hold.to > hold.from)
+                push(t, hold);
+            push(t, (cue){.shot = index, .from = a->frame, .to = f->keys[last].frame + 1, .key = a, .trembles = true});
+            hold = (cue){.shot = index, .from = f->keys[last].frame + 1, .key = &f->keys[last]};
+            k = last;
+            continue;
+        }
         if (same_place(a, b))
             continue;
         bool step = b->frame - a->frame <= 1;

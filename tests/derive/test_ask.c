@@ -119,6 +119,44 @@ static void hand_windows_in_record_frames(void **state)
     tw_assert_near(hand->keys[1].ease, 4, 0); /* 9 does not fit between keys 8 frames apart */
 }
 
+/* One knock of the camera, 9 px to the right in frame 40 of the note, which begins at source frame 70: source frame 110.
+ * The mean of 25 frames (half a second each way at 24) taken twice leaves of it 9 - 9 / 25 there. */
+static void shake_in_record_frames(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *name;
+        double speed, delivery, note; /* shares; below 0: the note says none */
+        int64_t frame;                /* that shows source frame 110, of a clip from 100 */
+        double share;
+    } rows[] = {
+        {"the delivery's", 1, 0.5, -1, 10, 0.5}, {"the note's", 1, 0.5, 0.25, 10, 0.25}, {"none", 1, 0.5, 0, 10, 0},
+        {"double speed", 2, 1, -1, 5, 1},        {"half speed", 0.5, 1, -1, 20, 1},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_movement moved[80] = {{0, 0}};
+        moved[40].x = 9;
+        tw_note note = hand_note("n001", "A003", 70, 150);
+        note.moved_count = 80 - 5;
+        note.moved = moved + 5; /* the table may begin later than the note */
+        note.moved_first = 5;
+        note.steady = rows[i].note;
+        tw_item item = hand_clip("A003", 0, 100, 30);
+        item.speed = rows[i].speed;
+        setting s;
+        set_up(arena, &s, &item, 1, &note, 1);
+        s.delivery.steady = rows[i].delivery;
+        twi_ask ask;
+        twi_derive_ask(arena, &s.asking, s.shots.at, &ask);
+        assert_non_null(ask.job.shake);
+        tw_assert_near(ask.job.shake[rows[i].frame].x, rows[i].share * (9 - 9.0 / 25), 1e-9);
+        tw_assert_near(ask.job.shake[rows[i].frame].y, 0, 1e-12);
+        if (rows[i].speed < 1) /* between two source frames */
+            tw_assert_near(ask.job.shake[19].x, (ask.job.shake[18].x + ask.job.shake[20].x) / 2, 1e-9);
+    }
+}
+
 static void notes_for_other_deliveries_stay_out(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -145,6 +183,7 @@ TW_SUITE(ask)
         TW_TEST(tables_are_not_held_outside),
         TW_TEST(ranges_under_speed),
         TW_TEST(hand_windows_in_record_frames),
+        TW_TEST(shake_in_record_frames),
         TW_TEST(notes_for_other_deliveries_stay_out),
     };
     return tw_run("derive/ask", tests);

@@ -50,6 +50,16 @@ static void as_table(tw_arena *arena, tw_str bytes)
     told(arena, diags);
 }
 
+static void as_movement(tw_arena *arena, tw_str bytes)
+{
+    tw_diags *diags = tw_diags_new(arena);
+    tw_note note = {.steady = 1};
+    tw_status status = tw_plan_movement(arena, bytes, TW_STR("input"), &note, diags);
+    FUZZ_CHECK((status == TW_OK) != tw_diags_failed(diags));
+    FUZZ_CHECK(status == TW_OK || note.moved_count == 0);
+    told(arena, diags);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     tw_arena *arena = tw_arena_new(NULL, NULL);
@@ -57,6 +67,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     as_plan(arena, bytes, (tw_rate){30000, 1001});
     as_plan(arena, bytes, (tw_rate){0, 0});
     as_table(arena, bytes);
+    as_movement(arena, bytes);
     tw_arena_free(&arena);
     return 0;
 }
