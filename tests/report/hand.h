@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * A derived edit built by hand: three shots at 24000/1001, one delivery of 1080x1920 from 5760x4320. The first is still,
- * the second holds, moves over 24 frames and holds again, the third has no known size.
+ * A derived edit built by hand: three shots at 24000/1001, one delivery of 1080x1920 from 5760x4320. The first is
+ * still, the second holds, moves over 24 frames and holds again, the third has no known size.
  */
 #ifndef TW_TESTS_REPORT_HAND_H
 #define TW_TESTS_REPORT_HAND_H

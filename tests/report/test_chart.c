@@ -82,8 +82,8 @@ static void what_shapes_share(void **state)
     tw_assert_near(c->modes[0].shared_used, 2430.0 * 3240 / (5760.0 * 4320), 1e-12);
 }
 
-/* A 9:16 cut from a 16:9 picture keeps (9/16)^2 of it and loses 1 - (9/16)^2, more than two thirds; from the 4:3 picture
- * of the same width it has (4/3)^2 times the pixels: 7/16 fewer the other way. */
+/* A 9:16 cut from a 16:9 picture keeps (9/16)^2 of it and loses 1 - (9/16)^2, more than two thirds; from the 4:3
+ * picture of the same width it has (4/3)^2 times the pixels: 7/16 fewer the other way. */
 static void loss_against_sixteen_nine(void **state)
 {
     static const tw_size tall = {1080, 1920};
@@ -108,8 +108,8 @@ static void whole_on_a_monitor(void **state)
 }
 
 /* SMPTE ST 2046-1:2009: action 93 %, title 90 % of 1920x1080 (1785.6x1004.4 and 1728x972); EBU R 95: 67.2 / 37.8 and
- * 96 / 54 pixels from the edges. On 1080x1920 neither standard speaks: the same percentages by analogy. Whole-pixel insets
- * are rounded up. */
+ * 96 / 54 pixels from the edges. On 1080x1920 neither standard speaks: the same percentages by analogy. Whole-pixel
+ * insets are rounded up. */
 static void safe_areas(void **state)
 {
     static const struct {
@@ -137,8 +137,8 @@ static void safe_areas(void **state)
     }
 }
 
-/* 4448x3096 recorded with a squeeze of 2 is seen as 8896x3096: 16:9 takes 2752x3096 of it (3096 * 16/9 / 2). On 3840x2160
- * the whole picture is as wide as the monitor: 3840 x 3096 * 3840/8896. */
+/* 4448x3096 recorded with a squeeze of 2 is seen as 8896x3096: 16:9 takes 2752x3096 of it (3096 * 16/9 / 2). On
+ * 3840x2160 the whole picture is as wide as the monitor: 3840 x 3096 * 3840/8896. */
 static void squeezed(void **state)
 {
     static const tw_size wide = {3840, 2160};

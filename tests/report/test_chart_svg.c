@@ -14,8 +14,9 @@ static bool holds(tw_str text, const char *part)
     return false;
 }
 
-/* A squeezed picture is drawn as it is seen: 4448x3096 with a squeeze of 2 fills the 400 pixels of the drawing's picture
- * column 400 * 3096 / 8896 = 139.21 high; its 16:9 window of 2752 recorded pixels is 2752/4448 * 400 = 247.48 wide. */
+/* A squeezed picture is drawn as it is seen: 4448x3096 with a squeeze of 2 fills the 400 pixels of the drawing's
+ * picture column 400 * 3096 / 8896 = 139.21 high; its 16:9 window of 2752 recorded pixels is 2752/4448 * 400 = 247.48
+ * wide. */
 static void squeezed_as_seen(void **state)
 {
     static const tw_chart_picture mode = {.name = {"a < b & c", 9}, .size = {4448, 3096}};

@@ -5,8 +5,8 @@
 #include <math.h>
 
 /* What a browser shows at a frame: the values between two times, the share of the way by a cubic with control points
- * (1/3, a), (2/3, b) (SVG animation, calcMode spline). Its time runs evenly, since 3(1-s)^2 s/3 + 3(1-s) s^2 2/3 + s^3 =
- * s. At two points of one time the later one holds. */
+ * (1/3, a), (2/3, b) (SVG animation, calcMode spline). Its time runs evenly, since 3(1-s)^2 s/3 + 3(1-s) s^2 2/3 +
+ * s^3 = s. At two points of one time the later one holds. */
 static tw_window shown(const twi_motion *m, double frame)
 {
     size_t i = m->len - 1;

@@ -11,8 +11,8 @@ static void at(const twi_place *p, int64_t in, int64_t out, int64_t lead)
     assert_int_equal(tw_time_round(p->lead, HAND_RATE, NULL), lead);
 }
 
-/* A nest of 30 frames (three clips of ten) of which 5..25 are shown at record 100..120: the first clip's last five frames
- * at 100, the second whole at 105, the third's first five at 115. Counted from the programme's start, 90. */
+/* A nest of 30 frames (three clips of ten) of which 5..25 are shown at record 100..120: the first clip's last five
+ * frames at 100, the second whole at 105, the third's first five at 115. Counted from the programme's start, 90. */
 static void through_a_nest(void **state)
 {
     tw_arena *arena = tw_test_arena(state);

@@ -171,7 +171,8 @@ static void safe_areas(void **state)
     tw_assert_text(tw_xml_get(nth(frame, "rect", "clear", 0), "height"), "1344"); /* 1920 * (1 - .1 - .2) */
 }
 
-/* A column that is 0 for every shape is left out where it would be rare: nothing is shown whole, one size is unknown. */
+/* A column that is 0 for every shape is left out where it would be rare: nothing is shown whole, one size is
+ * unknown. */
 static void totals_that_matter(void **state)
 {
     tw_xml_node *page = page_of(tw_test_arena(state), hand_derived(tw_test_arena(state)), NULL);

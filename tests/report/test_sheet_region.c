@@ -13,9 +13,9 @@ static tw_str regions_of(tw_arena *arena, const hand *h)
     return tw_buf_str(&out);
 }
 
-/* Held from 1010 to 1080 of the source frames 1000..1096, so from a share of 10/96 to 80/96; moved from left .4 to .5 of
- * 5760 over the shot's first 48 frames, of which the first 10 are not seen: at 10 it is at .4 + .1 * 10/48. Its name
- * begins .3 of a letter (4320 * .06) above it. */
+/* Held from 1010 to 1080 of the source frames 1000..1096, so from a share of 10/96 to 80/96; moved from left .4 to .5
+ * of 5760 over the shot's first 48 frames, of which the first 10 are not seen: at 10 it is at .4 + .1 * 10/48. Its
+ * name begins .3 of a letter (4320 * .06) above it. */
 static void come_and_go(void **state)
 {
     static tw_region_key keys[] = {{1000, .4, .4, .1, .2}, {1048, .5, .4, .1, .2}};

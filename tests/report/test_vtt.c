@@ -3,8 +3,9 @@
 #include "report/hand.h"
 
 /* Frame n starts at n * 1001 / 24 ms: 24 at 1001.0, 48 at 2002.0, 72 at 3003.0, 96 at 4004.0, 144 at 6006.0, 168 at
- * 7007.0. The window of a key is centre - width / 2; the height 2025 * 1920 / 1080 = 3600; the zoom 2430 / 2025 = 1.2. The
- * region lies in x 2304..3456 and is held by the first window (1665..4095), not by the second (3735..5760). */
+ * 7007.0. The window of a key is centre - width / 2; the height 2025 * 1920 / 1080 = 3600; the zoom 2430 / 2025 =
+ * 1.2. The region lies in x 2304..3456 and is held by the first window (1665..4095), not by the second
+ * (3735..5760). */
 static void cues(void **state)
 {
     tw_buf out = {.arena = tw_test_arena(state)};
