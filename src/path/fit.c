@@ -156,21 +156,61 @@ static void add_square(form *q, const line *l, double weight, double target)
     }
 }
 
+/* The sum of squares of frames whose bases begin at the same key: lower triangle, and what targets add. */
+typedef struct patch {
+    double g[3][3], a[3];
+} patch;
+
+static void add_to_patch(patch *p, const double c[3], double weight, double target)
+{
+    for (size_t i = 0; i < 3; i++) {
+        double share = weight * c[i];
+        for (size_t k = 0; k <= i; k++)
+            p->g[i][k] += share * c[k];
+        p->a[i] += share * target;
+    }
+}
+
+/* Puts a patch in its place and empties it. */
+static void add_patch(const twi_fitting *f, int axis, size_t key, patch *p, form *q)
+{
+    for (size_t i = 0; i < 3; i++) {
+        size_t own = p->g[i][i] != 0 ? unknown_of(f, axis, key + i) : SIZE_MAX;
+        if (own == SIZE_MAX)
+            continue;
+        q->a[own] -= p->a[i];
+        for (size_t k = 0; k < 3; k++) {
+            double g = k <= i ? p->g[i][k] : p->g[k][i];
+            size_t other = g != 0 ? unknown_of(f, axis, key + k) : SIZE_MAX;
+            if (other != SIZE_MAX)
+                q->g[own][other] += g;
+            else if (g != 0)
+                q->a[own] += g * f->route->p[axis][key + k];
+        }
+    }
+    *p = (patch){.a = {0}};
+}
+
 /* One axis: being where it is wished for, and standing still. */
 static void add_wishes(const twi_fitting *f, int axis, form *q)
 {
+    const double *care = f->task->care, *wish = f->task->wish[axis], smoothness = 2 * f->task->smoothness;
+    patch p = {.a = {0}};
     for (size_t t = f->from; t <= f->to; t++) {
         const twi_basis *b = &f->basis[t - f->from];
-        line place, step;
-        place.count = step.count = 0;
-        place.given = step.given = 0;
-        add_basis(f, axis, b, 1, &place);
-        add_square(q, &place, 2 * f->task->care[t], f->task->wish[axis][t]);
+        add_to_patch(&p, b->c, 2 * care[t], wish[t]);
+        if (t < f->to && b[1].key == b->key) {
+            const double step[3] = {b[1].c[0] - b->c[0], b[1].c[1] - b->c[1], b[1].c[2] - b->c[2]};
+            add_to_patch(&p, step, smoothness, 0);
+            continue;
+        }
+        add_patch(f, axis, b->key, &p, q);
         if (t == f->to)
             break;
+        line step = {.count = 0};
         add_basis(f, axis, b, -1, &step);
         add_basis(f, axis, b + 1, 1, &step);
-        add_square(q, &step, 2 * f->task->smoothness, 0);
+        add_square(q, &step, smoothness, 0);
     }
 }
 

@@ -1,12 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "rows.h"
 
-/* Routes have room for two values past the last key: a coefficient of 0 may point there. */
-double twi_basis_value(const twi_basis *b, const double *p)
-{
-    return b->c[0] * p[b->key] + b->c[1] * p[b->key + 1] + b->c[2] * p[b->key + 2];
-}
-
 static twi_basis times(const twi_basis *b, double factor)
 {
     return (twi_basis){b->key, {factor * b->c[0], factor * b->c[1], factor * b->c[2]}};
@@ -85,7 +79,7 @@ static size_t worst_frame(const twi_fitting *f, int axis, double slack, double *
     size_t worst_at = SIZE_MAX;
     for (size_t t = f->from; t <= f->to; t++) {
         double x = twi_basis_value(&f->basis[t - f->from], p);
-        double amount = fmax(lo[t] - x, x - hi[t]) - slack;
+        double under = lo[t] - x, over = x - hi[t], amount = (under > over ? under : over) - slack;
         if (amount > *most) {
             *most = amount;
             worst_at = t;

@@ -30,7 +30,12 @@ typedef struct twi_row {
     bool soft; /* the slack relaxes it */
 } twi_row;
 
-double twi_basis_value(const twi_basis *b, const double *p);
+/* Routes have room for two values past the last key: a coefficient of 0 may point there. Asked at every frame of every
+ * fit, so it is here to be inlined. */
+static inline double twi_basis_value(const twi_basis *b, const double *p)
+{
+    return b->c[0] * p[b->key] + b->c[1] * p[b->key + 1] + b->c[2] * p[b->key + 2];
+}
 
 /* Takes in the row that is broken by more than worst->amount, and most: of the tube, relaxed by `slack`; of the keys
  * and links; of the corners. */
