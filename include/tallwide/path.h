@@ -165,8 +165,8 @@ typedef struct tw_path_result {
     bool moving;
     tw_path_compromise *compromises;
     size_t compromise_count;
-    /* Keyframes: proved minimum of straight paths (of a zoom: what width and centre need one after the other), taken
-     * away by easing, added to rest. */
+    /* Keyframes: proved minimum of straight paths (of a zoom: what width and centre need one after the other; of a shot
+     * of many minutes that moves both ways it may be more than the minimum), taken away by easing, added to rest. */
     size_t fewest, eliminated, settled;
     double peak_speed, peak_accel; /* window widths per second, per second squared; of a steadied shot without the
                                       shake */

@@ -163,7 +163,8 @@ typedef struct patch {
 
 static void add_to_patch(patch *p, const double c[3], double weight, double target)
 {
-    for (size_t i = 0; i < 3; i++) {
+    size_t size = c[2] != 0 ? 3 : 2; /* only corners need three keys */
+    for (size_t i = 0; i < size; i++) {
         double share = weight * c[i];
         for (size_t k = 0; k <= i; k++)
             p->g[i][k] += share * c[k];

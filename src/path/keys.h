@@ -25,7 +25,8 @@ typedef struct twi_vertex {
 
 /* The fewest keyframes on whole frames of a path that is straight between them and constant outside, in the tubes at
  * every frame, no faster and with no shorter link than said; 0 when there is none, or none with at most `most`
- * keyframes (0: any number). *out (may be NULL): one such path, in the arena. */
+ * keyframes (0: any number). *out (may be NULL): one such path, in the arena. Proved for one axis; for several axes,
+ * too, unless that takes millions of steps: then there may be a path with fewer. */
 size_t twi_keys_fewest(tw_arena *arena, const twi_keys_job *job, size_t most, twi_vertex **out);
 
 #endif
