@@ -23,8 +23,20 @@ static void three_decimals(void **state)
     tw_assert_near(key.cx, 1215, 0);
 }
 
+/* (5760 - 1842.217) / 2 = 1958.8915: what a sum leaves in the last bits does not decide which thousandth it is. */
+static void half_way(void **state)
+{
+    tw_path_job job = job_of(NULL, 0, 1);
+    twi_scene scene;
+    twi_scene_init(tw_test_arena(state), &job, &scene);
+    for (int bit = -1; bit <= 1; bit++) {
+        tw_key key = twi_path_key(&scene, 0, (double[]){2880 + bit * 1e-12, 2160, 1842.217}, 0);
+        tw_assert_near(key.cx - key.w / 2, 1958.891, 1e-9);
+    }
+}
+
 TW_SUITE(finish)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(three_decimals)};
+    const struct CMUnitTest tests[] = {TW_TEST(three_decimals), TW_TEST(half_way)};
     return tw_run("path/finish", tests);
 }
