@@ -149,6 +149,7 @@ typedef struct tw_timeline {
     size_t clip_count; /* clips over the whole timeline; indices run below it */
     tw_stamp *stamp;   /* NULL for a master */
     void *origin;
+    tw_arena *arena; /* that it lives in */
 } tw_timeline;
 
 /* ---- formats --------------------------------------------------------------------------------------------- */

@@ -153,7 +153,7 @@ static void count_time(const tw_timeline *timeline, tw_totals *totals)
     size_t most = 0;
     for (size_t t = 0; t < timeline->track_count; t++)
         most += timeline->tracks[t].kind == TW_TRACK_VIDEO ? timeline->tracks[t].item_count : 0;
-    tw_arena *scratch = tw_arena_new(NULL, NULL);
+    tw_arena *scratch = tw_arena_like(timeline->arena);
     span *spans = TW_NEW_N(scratch, span, most);
     size_t count = 0;
     for (size_t t = 0; t < timeline->track_count; t++) {

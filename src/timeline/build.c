@@ -7,6 +7,7 @@ tw_timeline *tw_timeline_new(tw_arena *arena)
 {
     tw_timeline *timeline = TW_NEW(arena, tw_timeline);
     timeline->start = TW_TIME_ZERO;
+    timeline->arena = arena;
     return timeline;
 }
 
@@ -96,6 +97,7 @@ tw_timeline *tw_timeline_copy(tw_arena *arena, const tw_timeline *timeline)
 {
     tw_timeline *copy = TW_NEW(arena, tw_timeline);
     *copy = *timeline;
+    copy->arena = arena;
     copy->tracks = copy_tracks(arena, timeline->tracks, timeline->track_count);
     return copy;
 }

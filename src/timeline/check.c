@@ -72,7 +72,7 @@ static void check_tracks(const checking *c, const tw_track *tracks, size_t count
 
 void tw_timeline_check(const tw_timeline *timeline, tw_diags *diags)
 {
-    checking c = {timeline, diags, tw_arena_new(NULL, NULL)};
+    checking c = {timeline, diags, tw_arena_like(timeline->arena)};
     check_tracks(&c, timeline->tracks, timeline->track_count);
     tw_arena_free(&c.scratch);
 }

@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
  * A library to preload: the n-th call of one function fails. TW_FAULT is "malloc:7", "write:3", "fsync:1", "rename:2",
- * "link:1", "read:2"; "short:1" lets every read and write take few bytes at a time. When the call was reached, the file
+ * "link:1", "read:2"; "kill:3" ends the process before the third call that changes a file or folder; "short:1" lets every read and write take few bytes at a time. When the call was reached, the file
  * named by TW_FAULT_HIT is made. Linux with glibc only.
  */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -32,10 +33,17 @@ static int strikes(const char *name)
     return 1;
 }
 
+static void maybe_killed(void)
+{
+    if (strikes("kill"))
+        raise(SIGKILL);
+}
+
 typedef ssize_t (*write_fn)(int fd, const void *bytes, size_t size);
 typedef ssize_t (*read_fn)(int fd, void *bytes, size_t size);
 typedef int (*fsync_fn)(int fd);
 typedef int (*names_fn)(const char *from, const char *to);
+typedef int (*name_fn)(const char *path);
 
 /* dlsym gives an object pointer: copied, since ISO C has no cast between the two. */
 #define NEXT(type, name)                                                                                               \
@@ -76,6 +84,8 @@ void *realloc(void *old, size_t size)
 ssize_t write(int fd, const void *bytes, size_t size)
 {
     NEXT(write_fn, "write");
+    if (fd > 2)
+        maybe_killed();
     if (fd > 2 && strikes("write")) {
         errno = ENOSPC;
         return -1;
@@ -96,6 +106,7 @@ ssize_t read(int fd, void *bytes, size_t size)
 int fsync(int fd)
 {
     NEXT(fsync_fn, "fsync");
+    maybe_killed();
     if (strikes("fsync")) {
         errno = EIO;
         return -1;
@@ -106,6 +117,7 @@ int fsync(int fd)
 int rename(const char *from, const char *to)
 {
     NEXT(names_fn, "rename");
+    maybe_killed();
     if (strikes("rename")) {
         errno = EIO;
         return -1;
@@ -116,9 +128,17 @@ int rename(const char *from, const char *to)
 int link(const char *from, const char *to)
 {
     NEXT(names_fn, "link");
+    maybe_killed();
     if (strikes("link")) {
         errno = EPERM;
         return -1;
     }
     return next(from, to);
+}
+
+int unlink(const char *path)
+{
+    NEXT(name_fn, "unlink");
+    maybe_killed();
+    return next(path);
 }
