@@ -9,8 +9,8 @@ static double floor3(double value)
     return floor(value * 1000 + 1e-6) / 1000;
 }
 
-/* A centred window of an odd width lies half way between two thousandths: what a solver leaves in the last bits must not
- * decide which. */
+/* A centred window of an odd width lies half way between two thousandths: what a solver leaves in the last bits must
+ * not decide which. */
 #define TIE 1e-7
 
 /* Three decimals of the left or top edge, inside the source. */
