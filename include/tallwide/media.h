@@ -191,6 +191,7 @@ typedef struct tw_media_file {
     int64_t start, frames; /* at `rate`; frames 0: not known, taken as endless */
     int32_t width, height;
     bool still;
+    bool sound; /* holds some */
     bool proxy; /* said to be one, or its path does: a folder or name with "proxy" or "proxies" in it */
 } tw_media_file;
 
@@ -203,6 +204,7 @@ typedef struct tw_media_want {
     size_t name_count;
     int64_t in, out; /* source frames, half open */
     tw_rate rate;    /* that counts them */
+    bool sound;      /* wants to hear it: files without sound do not count, else files without pictures do not */
     bool has_base;   /* the edit says which source frame its file begins with: for files that do not */
     int64_t base;
 } tw_media_want;

@@ -92,6 +92,7 @@ static void find_one(finding_files *f, const tw_item *clip, bool sound)
     int64_t head = tw_item_head(edit, clip), frames = tw_item_frames(edit, clip) + head + tw_item_tail(edit, clip);
     source->reel = name_of_source(clip);
     source->want = library_want(s->app, edit, clip, -head, frames);
+    source->want.sound = sound;
     const tw_media_match m = tw_media_find(s->lib.files, s->lib.count, &source->want);
     if (m.miss != TW_MISS_NONE) {
         missing_add(sound ? &f->silent : &f->gone, clip, &source->want, &m);

@@ -136,6 +136,12 @@ static bool better(const tw_media_file *a, const tw_media_file *b, const tw_medi
     return area(a) > area(b);
 }
 
+static bool is_candidate(const tw_media_file *file, const tw_media_want *want)
+{
+    bool fits = want->sound ? file->sound : file->width > 0;
+    return fits && tw_media_named(file, want->names, want->name_count);
+}
+
 static void note_miss(tw_media_match *m, const tw_media_file *files, size_t index, const tw_media_want *want)
 {
     tw_media_miss miss = files[index].has_start ? TW_MISS_TIME : TW_MISS_NO_TIME;
@@ -153,7 +159,7 @@ tw_media_match tw_media_find(const tw_media_file *files, size_t count, const tw_
     tw_media_match m = {TW_MISS_NAME, TW_MEDIA_NONE, TW_MEDIA_NONE, false, TW_MEDIA_NONE};
     size_t best = TW_MEDIA_NONE;
     for (size_t i = 0; i < count; i++) {
-        if (!tw_media_named(&files[i], want->names, want->name_count))
+        if (!is_candidate(&files[i], want))
             continue;
         if (cover_of(&files[i], want) == COVER_NONE)
             note_miss(&m, files, i, want);
@@ -166,7 +172,7 @@ tw_media_match tw_media_find(const tw_media_file *files, size_t count, const tw_
     m = (tw_media_match){TW_MISS_NONE, files[best].proxy ? TW_MEDIA_NONE : best, TW_MEDIA_NONE, all == COVER_WHOLE,
                          TW_MEDIA_NONE};
     for (size_t i = 0; i < count; i++) {
-        bool same = tw_media_named(&files[i], want->names, want->name_count) && cover_of(&files[i], want) == all;
+        bool same = is_candidate(&files[i], want) && cover_of(&files[i], want) == all;
         bool smaller = same && (files[best].proxy || area(&files[i]) < area(&files[best]));
         if (smaller && (m.proxy == TW_MEDIA_NONE || area(&files[i]) < area(&files[m.proxy])))
             m.proxy = i;
@@ -193,6 +199,7 @@ tw_media_file tw_media_file_of(const tw_media_info *info, tw_rate rate)
         .width = info->width,
         .height = info->height,
         .still = info->still,
+        .sound = info->sound_count > 0,
         .proxy = says_proxy(info->path),
     };
     if (info->stream < 0 && tw_rate_known(rate)) {

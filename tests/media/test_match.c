@@ -121,6 +121,25 @@ static void proxies(void **state)
     assert_int_equal(m.proxy, 0);
 }
 
+/* A recording of the same name is no picture, and a film without sound is not heard. */
+static void seen_and_heard(void **state)
+{
+    tw_media_file files[] = {file("A001.wav", "", HOUR, 240), file("A001.mov", "", HOUR, 240)};
+    const tw_str name = TW_STR("A001");
+    tw_media_want want = {.names = &name, .name_count = 1, .in = HOUR, .out = HOUR + 24, .rate = film};
+    (void)state;
+    files[0].width = files[0].height = 0;
+    files[0].sound = true;
+    tw_media_match m = tw_media_find(files, 2, &want);
+    assert_int_equal(m.original, 1);
+    assert_int_equal(m.proxy, TW_MEDIA_NONE);
+    assert_int_equal(tw_media_find(files, 1, &want).miss, TW_MISS_NAME);
+    want.sound = true;
+    m = tw_media_find(files, 2, &want);
+    assert_int_equal(m.original, 0);
+    assert_int_equal(m.proxy, TW_MEDIA_NONE);
+}
+
 /* Time code of 48 frames a second: label 01:00:00:00 is frame 172800 there and 86400 at 24. */
 static void other_rates(void **state)
 {
@@ -159,7 +178,8 @@ static void from_infos(void **state)
 
 TW_SUITE(match)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(names),   TW_TEST(times),       TW_TEST(without_time_code),
-                                       TW_TEST(proxies), TW_TEST(other_rates), TW_TEST(from_infos)};
+    const struct CMUnitTest tests[] = {TW_TEST(names),     TW_TEST(times),          TW_TEST(without_time_code),
+                                       TW_TEST(proxies),   TW_TEST(seen_and_heard), TW_TEST(other_rates),
+                                       TW_TEST(from_infos)};
     return tw_run("media/match", tests);
 }
