@@ -72,7 +72,7 @@ typedef struct cli cli;
 /* The line on the terminal that says how far long work has come. */
 typedef struct progress_line {
     bool wanted;
-    double began, drawn; /* seconds */
+    double began, since, drawn; /* seconds: of the command, of the phase, of the last drawing */
     char phase[80];
     int used; /* columns of the line that stands there; 0: none */
 } progress_line;
@@ -215,6 +215,7 @@ exit_code code_of(tw_status status);
 void progress_begin(cli *app);
 void progress_phase(cli *app, const char *doing, tw_str what); /* "writing", "tall" */
 void progress_step(void *app, size_t done, size_t all);        /* for tw_progress */
+void progress_frames(void *app, int64_t done, int64_t all);    /* with the time left; one thread at a time */
 void progress_end(cli *app);                                   /* takes the line away */
 tw_progress progress_of(cli *app);
 void say_failed(cli *app, tw_str why); /* say_error where a line of progress may stand */

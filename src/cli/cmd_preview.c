@@ -2,13 +2,10 @@
  *
  * The deliveries as moving pictures.
  */
-#define _POSIX_C_SOURCE 200809L
 #include "media.h"
 
 #include <stdio.h>
 #include <string.h>
-#include <time.h>
-#include <unistd.h>
 
 #define WIDE_MOST 1920 /* of a film of several deliveries, and of a draft of one */
 #define HIGH_MOST 1080
@@ -195,38 +192,9 @@ static exit_code lay_out(showing *s)
     return EXIT_FINE;
 }
 
-/* ---- progress ---------------------------------------------------------------------------------------------- */
-
-typedef struct clock_face {
-    struct timespec begun, told;
-    bool any;
-} clock_face;
-
-static double seconds_since(struct timespec then)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)(now.tv_sec - then.tv_sec) + (double)(now.tv_nsec - then.tv_nsec) / 1e9;
-}
-
-static void progress(void *context, int64_t done, int64_t all)
-{
-    clock_face *face = context;
-    if (face->any && seconds_since(face->told) < 0.25)
-        return;
-    clock_gettime(CLOCK_MONOTONIC, &face->told);
-    face->any = true;
-    double gone = seconds_since(face->begun);
-    int64_t left = (int64_t)(gone / (double)done * (double)(all - done) + 0.5);
-    fprintf(stderr, "\r%3lld %%, %lld of %lld frames, %lld:%02lld left \033[K", (long long)(done * 100 / all),
-            (long long)done, (long long)all, (long long)(left / 60), (long long)(left % 60));
-}
-
 static tw_status render(const showing *s)
 {
-    const cli *app = s->app;
-    clock_face face = {.any = false};
-    clock_gettime(CLOCK_MONOTONIC, &face.begun);
+    cli *app = s->app;
     const tw_preview_job job = {
         .edit = s->p->edit.timeline,
         .tools = &s->lib.tools,
@@ -236,12 +204,12 @@ static tw_status render(const showing *s)
         .folder = tw_arena_dupz(app->arena, name_folder(s->films[0].path)),
         .burn_in = app->set.burn_in,
         .draft = app->set.draft,
-        .progress = isatty(STDERR_FILENO) && !app->set.quiet ? progress : NULL,
-        .progress_context = &face,
+        .progress = progress_frames,
+        .progress_context = app,
     };
+    progress_phase(app, "rendering", (tw_str){NULL, 0});
     tw_status status = tw_preview_render(app->arena, &job, app->diags);
-    if (face.any)
-        fputs("\r\033[K", stderr);
+    progress_end(app);
     return status;
 }
 

@@ -2,39 +2,26 @@
  *
  * Pictures of a camera file, given to the follower.
  */
-#define _POSIX_C_SOURCE 200809L
 #include "follow.h"
 
 #include <math.h>
-#include <stdatomic.h>
-#include <stdio.h>
-#include <time.h>
-#include <unistd.h>
+#include <pthread.h>
 
 /* ---- progress -------------------------------------------------------------------------------------------- */
 
 typedef struct meter {
-    atomic_llong done, told; /* frames; milliseconds */
-    int64_t all;
-    struct timespec begun;
+    cli *app;
+    pthread_mutex_t drawing;
+    int64_t done, all; /* frames */
 } meter;
-
-static long long milliseconds(const meter *m)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (long long)(now.tv_sec - m->begun.tv_sec) * 1000 + (now.tv_nsec - m->begun.tv_nsec) / 1000000;
-}
 
 static void progress(void *context, int64_t frames)
 {
     meter *m = context;
-    long long done = atomic_fetch_add(&m->done, frames) + frames, now = milliseconds(m), told = atomic_load(&m->told);
-    if (now - told < 250 || !atomic_compare_exchange_strong(&m->told, &told, now))
-        return;
-    long long left = done > 0 ? now * (m->all > done ? m->all - done : 0) / done / 1000 : 0;
-    fprintf(stderr, "\r%3lld %%, %lld of %lld frames, %lld:%02lld left \033[K", done * 100 / m->all, done,
-            (long long)m->all, left / 60, left % 60);
+    pthread_mutex_lock(&m->drawing);
+    m->done += frames;
+    progress_frames(m->app, m->done, m->all);
+    pthread_mutex_unlock(&m->drawing);
 }
 
 /* ---- pictures -------------------------------------------------------------------------------------------- */
@@ -101,7 +88,7 @@ static void follow_one(void *context, tw_arena *arena, tw_diags *diags, size_t i
         .bridge = tw_rate_count(n->rate), /* a second */
         .subjects = n->subjects,
         .subject_count = n->region_count,
-        .progress = f->progress != NULL ? progress : NULL,
+        .progress = progress,
         .progress_context = f->progress,
     };
     n->done = tw_follow_run(arena, &ask, &n->out) == TW_OK;
@@ -122,15 +109,16 @@ static int64_t way_back(const followed_note *n)
 
 exit_code follow_run(following *f)
 {
-    meter m = {.all = 0};
+    meter m = {.app = f->app};
     for (size_t i = 0; i < f->count; i++)
         m.all += f->notes[i].count + way_back(&f->notes[i]);
-    clock_gettime(CLOCK_MONOTONIC, &m.begun);
-    f->progress = m.all > 0 && isatty(STDERR_FILENO) && !f->app->set.quiet ? &m : NULL;
+    pthread_mutex_init(&m.drawing, NULL);
+    f->progress = &m;
+    progress_phase(f->app, "following", (tw_str){NULL, 0});
     jobs_run(f->app, f->count, follow_one, f);
-    if (f->progress != NULL)
-        fputs("\r\033[K", stderr);
+    progress_end(f->app);
     f->progress = NULL;
+    pthread_mutex_destroy(&m.drawing);
     for (size_t i = 0; i < f->count; i++)
         if (!f->notes[i].done)
             return EXIT_IO;

@@ -33,27 +33,24 @@ void progress_begin(cli *app)
     app->progress = (progress_line){.wanted = isatty(STDERR_FILENO) != 0, .began = now()};
 }
 
-static void draw(progress_line *p, int share)
+static void draw(progress_line *p, const char *share)
 {
-    char percent[16] = "";
-    if (share >= 0)
-        snprintf(percent, sizeof percent, "  %d %%", share);
-    int room = columns() - 1 - (int)strlen(percent), width = (int)strlen(p->phase);
+    int room = columns() - 1 - (int)strlen(share), width = (int)strlen(p->phase);
     if (room < 1)
         return;
-    int shown = width < room ? width : room, used = shown + (int)strlen(percent);
-    fprintf(stderr, "\r%.*s%s%*s\r", shown, p->phase, percent, p->used > used ? p->used - used : 0, "");
+    int shown = width < room ? width : room, used = shown + (int)strlen(share);
+    fprintf(stderr, "\r%.*s%s%*s\r", shown, p->phase, share, p->used > used ? p->used - used : 0, "");
     fflush(stderr);
     p->used = used;
 }
 
-static void draw_when_due(const cli *app, progress_line *p, int share)
+static bool due(const cli *app, progress_line *p)
 {
     double at = p->wanted && !app->set.quiet ? now() : p->began;
     if (at - p->began < PATIENCE || at - p->drawn < PAUSE)
-        return;
+        return false;
     p->drawn = at;
-    draw(p, share);
+    return true;
 }
 
 /* Where the line is cut no character may be cut: what is not ASCII is shown as question marks. */
@@ -64,6 +61,7 @@ void progress_phase(cli *app, const char *doing, tw_str what)
     snprintf(p->phase, sizeof p->phase, "%s%s%.*s", doing, what.len > 0 ? " " : "", TW_ARG(what));
     for (char *c = p->phase; *c != '\0'; c++)
         *c = *c < ' ' || *c > '~' ? '?' : *c;
+    p->since = now();
     p->drawn = 0;
     progress_step(app, 0, 0);
 }
@@ -75,7 +73,25 @@ void progress_step(void *context, size_t done, size_t all)
         progress_end(app);
         tw_fileset_drop(app->staged); /* the signal comes through here and ends the process */
     }
-    draw_when_due(app, &app->progress, all > 0 ? (int)(done * 100 / all) : -1);
+    if (!due(app, &app->progress))
+        return;
+    char share[16] = "";
+    if (all > 0)
+        snprintf(share, sizeof share, "  %d %%", (int)(done * 100 / all));
+    draw(&app->progress, share);
+}
+
+void progress_frames(void *context, int64_t done, int64_t all)
+{
+    cli *app = context;
+    if (done <= 0 || all < done || !due(app, &app->progress))
+        return;
+    double gone = app->progress.drawn - app->progress.since;
+    long long left = (long long)(gone / (double)done * (double)(all - done) + 0.5);
+    char share[80];
+    snprintf(share, sizeof share, "  %lld of %lld frames, %lld:%02lld left", (long long)done, (long long)all, left / 60,
+             left % 60);
+    draw(&app->progress, share);
 }
 
 tw_progress progress_of(cli *app)
