@@ -1,14 +1,13 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * How long a sheet takes to load, and how many pictures a second it shows where shots move. Those depend on the
- * machine; a fault is only that working out the style for one picture takes longer than 20 ms, which it does when
- * something asks about all shots anew each time. node pace.js PAGE
+ * How long a sheet takes to load, how many pictures a second it shows where shots move, and how long the browser works
+ * out styles for each: about 1 ms on an idle machine; 75 for 1,000 shots where a rule asks about all of them anew each
+ * time. A measurement, not a test. node pace.js PAGE
  */
 'use strict';
 const {send, ask, open, run, faults} = require('./browser.js');
 
 const [page] = process.argv.slice(2);
-const MOST_STYLE = 20; /* milliseconds a picture; about 1 on an idle machine, and 75 for 1,000 shots when it is wrong */
 
 async function metric(name) {
     return (await send('Performance.getMetrics')).metrics.find(m => m.name === name).value;
@@ -30,7 +29,6 @@ async function look(name, step) {
     const before = await metric('RecalcStyleDuration'), count = await pictures(step);
     const style = (await metric('RecalcStyleDuration') - before) * 1000 / count;
     console.log(`${name}: ${(count / 4).toFixed(0)} pictures a second, ${style.toFixed(1)} ms of style each`);
-    if (!(style <= MOST_STYLE)) faults.push(`${name}: style takes ${style.toFixed(1)} ms a picture`);
 }
 
 async function main() {
