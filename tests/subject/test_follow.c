@@ -53,7 +53,7 @@ static figures play(tw_arena *arena, const film_kind *kind, uint64_t seed, int f
     return f;
 }
 
-/* Bounds: what was seen with five seeds each, and room for as much again. */
+/* Bounds: what these seeds showed, and some room; no source. */
 static void films_are_followed(void **state)
 {
     static const struct bound {
