@@ -8,7 +8,7 @@
 
 static char *room(tw_buf *buf, size_t more)
 {
-    if (buf->cap - buf->len < more)
+    if (buf->at == NULL || buf->cap - buf->len < more) /* of nothing too there is an address */
         buf->at = twi_arena_text(buf->arena, buf->at, buf->len, &buf->cap, more);
     return buf->at + buf->len;
 }

@@ -48,8 +48,17 @@ static void growing(void **state)
     }
 }
 
+/* Nothing put into a buffer without memory: no address is reckoned from NULL (the sanitizers' build sees it). */
+static void nothing(void **state)
+{
+    tw_buf buf = {.arena = tw_test_arena(state)};
+    tw_buf_fill(&buf, ' ', 0);
+    tw_buf_addf(&buf, "%s", "");
+    assert_int_equal(buf.len, 0);
+}
+
 TW_SUITE(buf)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(adding), TW_TEST(whole_numbers), TW_TEST(growing)};
+    const struct CMUnitTest tests[] = {TW_TEST(adding), TW_TEST(whole_numbers), TW_TEST(growing), TW_TEST(nothing)};
     return tw_run("base/buf", tests);
 }
