@@ -141,9 +141,8 @@ static exit_code make_folder(const char *folder)
 
 static exit_code tell(const stills *s)
 {
-    size_t made = 0, fresh = 0, wanted = 0;
+    size_t made = 0, fresh = 0;
     for (size_t i = 0; i < s->len; i++) {
-        wanted += s->at[i].info != NULL;
         made += s->at[i].made;
         fresh += s->at[i].fresh;
     }

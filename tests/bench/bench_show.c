@@ -31,7 +31,7 @@ typedef struct figures {
     double peak;      /* bytes */
 } figures;
 
-static void stop(const char *what)
+static _Noreturn void stop(const char *what)
 {
     fprintf(stderr, "bench_show: %s: %s\n", what, strerror(errno));
     exit(1);

@@ -132,8 +132,8 @@ static void refused(void **state)
         "{\"streams\": [{\"codec_type\": \"video\", \"width\": 600, \"height\": 400}]}",
         "{\"streams\": [{\"codec_type\": \"video\", \"width\": 600, \"r_frame_rate\": \"25/1\"}]}",
         "{\"streams\": [{\"codec_type\": \"video\", \"width\": 6000000, \"height\": 9, \"r_frame_rate\": \"25/1\"}]}",
-        "{\"streams\": [{\"codec_type\": \"video\", \"width\": 9, \"height\": 9, \"r_frame_rate\": \"25/1\","
-        " \"disposition\": {\"attached_pic\": 1}}]}",
+        ("{\"streams\": [{\"codec_type\": \"video\", \"width\": 9, \"height\": 9, \"r_frame_rate\": \"25/1\","
+         " \"disposition\": {\"attached_pic\": 1}}]}"),
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_arena *arena = tw_test_arena(state);
