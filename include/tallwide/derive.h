@@ -46,7 +46,8 @@ typedef struct tw_derived_delivery {
     const tw_delivery *delivery;
     tw_decision *shots; /* one per picture clip with a length, in record order, tracks bottom first */
     size_t shot_count;
-    size_t framed, not_framed, moving, keys, compromised, graphics, unknown;
+    size_t framed; /* with or without a compromise */
+    size_t not_framed, moving, keys, compromised, graphics, unknown;
     int64_t frames;   /* of all shots but black, handles included */
     double max_scale; /* largest scale of any filled shot at any key */
 } tw_derived_delivery;

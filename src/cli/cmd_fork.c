@@ -44,7 +44,7 @@ static void text_totals(cli *app, const tw_derived_delivery *d)
 {
     tw_buf line = {.arena = app->arena};
     tw_buf_addf(&line, "%zu shot%s: %zu framed, %zu moving (%zu key%s in all)", d->shot_count,
-                d->shot_count == 1 ? "" : "s", d->framed + d->compromised, d->moving, d->keys, d->keys == 1 ? "" : "s");
+                d->shot_count == 1 ? "" : "s", d->framed, d->moving, d->keys, d->keys == 1 ? "" : "s");
     const struct {
         size_t count;
         const char *what;

@@ -193,7 +193,7 @@ static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *un
 
 static void count(tw_derived_delivery *d, const tw_decision *shot)
 {
-    d->framed += shot->verdict == TW_VERDICT_FRAMED;
+    d->framed += shot->verdict == TW_VERDICT_FRAMED || shot->verdict == TW_VERDICT_COMPROMISE;
     d->not_framed += shot->verdict == TW_VERDICT_NOT_FRAMED;
     d->compromised += shot->verdict == TW_VERDICT_COMPROMISE;
     d->graphics += shot->verdict == TW_VERDICT_GRAPHIC;

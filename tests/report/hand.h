@@ -140,7 +140,7 @@ static inline hand *hand_derived(tw_arena *arena)
     h->derived_delivery = (tw_derived_delivery){.delivery = &h->delivery,
                                                 .shots = h->shots,
                                                 .shot_count = 3,
-                                                .framed = 1,
+                                                .framed = 2,
                                                 .compromised = 1,
                                                 .unknown = 1,
                                                 .moving = 1,
