@@ -16,11 +16,9 @@ int64_t twi_edl_whole(twi_out *out, tw_time t, tw_rate rate, const tw_item *item
     return frames;
 }
 
-/* A frame number has two digits in a list: what counts more is told in the list's own frames. */
 tw_rate twi_edl_source_rate(const twi_out *out, const tw_item *item)
 {
-    bool told = tw_rate_known(item->source_rate) && tw_rate_count(item->source_rate) <= 100;
-    return told ? item->source_rate : out->timeline->rate;
+    return tw_rate_known(item->source_rate) ? item->source_rate : out->timeline->rate;
 }
 
 /* Source frames an event of so many record frames goes through. */
@@ -237,8 +235,7 @@ static void count_losses(twi_out *out, const tw_item *item)
         twi_edl_lose(out, TWI_LOSS_MEDIA, item);
     if (item->variable_speed)
         twi_edl_lose(out, TWI_LOSS_VARIABLE, item);
-    if (tw_rate_known(item->source_rate) && !tw_rate_eq(item->source_rate, out->timeline->rate) &&
-        !tw_item_is_black(item))
+    if (!tw_rate_eq(rate, out->timeline->rate) && !tw_item_is_black(item))
         twi_edl_lose(out, TWI_LOSS_SOURCE_RATE, item);
     double value = fabs(item->speed) * tw_rate_count(rate);
     if (item->speed != 1 && fabs(value - tw_num_round(value, 1)) > 1e-6)

@@ -57,11 +57,10 @@ static void refuse(twi_list *list, twi_event *e, size_t t, tw_tc_fault fault)
 
 /* ---- a source that counts otherwise than the list -------------------------------------------------------- */
 
-/* The count above the event's frame numbers at which its length is the record length, give or take a frame. Counts above
- * 60 are those of SMPTE ST 12-3 that two digits can number. */
+/* The count above the event's frame numbers at which its length is the record length, give or take a frame. */
 static int32_t own_count(const twi_list *list, const twi_event *e, int32_t frames)
 {
-    static const int32_t counts[] = {25, 30, 48, 50, 60, 72, 96, 100};
+    static const int32_t counts[] = {25, 30, 48, 50, 60};
     int64_t r = tw_rate_count(list->rate);
     int64_t rec = twi_edl_label_frames(twi_edl_time(e, TWI_REC_OUT), r, false) -
                   twi_edl_label_frames(twi_edl_time(e, TWI_REC_IN), r, false);

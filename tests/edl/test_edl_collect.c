@@ -163,36 +163,6 @@ static void between_frames_and_over_one_another(void **state)
 
 /* Two dissolves of 30 and 30 frames round a clip of 10 frames. The first cut moves from 48 to 18, so that 30 frames are
  * needed to reach the end of A003; the second may then move from 58 to 48 only, and each clip is still seen to its end. */
-/* A camera at 100 frames a second from its second 1, with numbers of two digits to the last (99), and one at 120, whose
- * numbers have three: 1 s + 10/120 s are 26 of the list's frames. */
-static void fast_cameras(void **state)
-{
-    static const struct {
-        const char *name;
-        tw_rate rate;
-        int64_t source, frames; /* at rate */
-        const char *times;
-    } rows[] = {
-        {"100", {100, 1}, 199, 200, "00:00:01:99 00:00:03:99"},
-        {"120", {120, 1}, 130, 240, "00:00:01:02 00:00:03:02"},
-    };
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        tw_row(i, rows[i].name);
-        tw_arena *arena = tw_test_arena(state);
-        tw_item item = clip("A003", 0, 48, 0);
-        item.source_rate = rows[i].rate;
-        item.source = (tw_range){tw_time_frames(rows[i].source, item.source_rate),
-                                 tw_time_frames(rows[i].frames, item.source_rate)};
-        check(arena, one_track(arena, &item, 1),
-              tw_arena_printf(arena,
-                              "001  A003     V     C        %s 00:00:00:00 00:00:02:00\n"
-                              "* FROM CLIP NAME: A003\n",
-                              rows[i].times)
-                  .at,
-              "warning TW1236: the source of this clip counts other frames in a second than the list\n");
-    }
-}
-
 static void transitions_longer_than_the_clip_between(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -220,7 +190,6 @@ TW_SUITE(edl_collect)
                                        TW_TEST(what_a_list_cannot_carry),
                                        TW_TEST(media_too_short),
                                        TW_TEST(between_frames_and_over_one_another),
-                                       TW_TEST(fast_cameras),
                                        TW_TEST(transitions_longer_than_the_clip_between)};
     return tw_run("edl/edl_collect", tests);
 }

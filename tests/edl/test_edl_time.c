@@ -67,14 +67,6 @@ static void refusals_and_other_counts(void **state)
          "t.edl:3:30: warning TW1236: the source of event 001 counts 25 frames a second, the list 24: read so\n"
          "  001  A003     V     C        01:00:00:00 01:00:02:24 10:00:00:00 10:00:02:23\n"
          "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
-        {"one camera at 100, to the last of its frame numbers", "24",
-         "TITLE: WHEEL\n"
-         "FCM: NON-DROP FRAME\n"
-         "001  A003     V     C        00:00:01:99 00:00:03:99 10:00:00:00 10:00:02:00\n"
-         "002  B001     V     C        01:00:00:00 01:00:02:00 10:00:02:00 10:00:04:00\n",
-         "t.edl:3:30: warning TW1236: the source of event 001 counts 100 frames a second, the list 24: read so\n"
-         "  001  A003     V     C        00:00:01:99 00:00:03:99 10:00:00:00 10:00:02:00\n"
-         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
         {"midnight", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
