@@ -14,59 +14,6 @@
 #define PENALTY 1e7 /* exact as long as the multipliers of the tube's rows sum to less */
 #define EXACT 1e-10 /* widths: how well a row must hold */
 
-/* ---- x as a sum of key values ---------------------------------------------------------------------------- */
-
-/* Adds the corner of key i to a basis that starts at key b->key. */
-static void add_corner(const twi_route *r, size_t i, double t, twi_basis *b)
-{
-    double inside = r->r[i] - fabs(t - (double)r->t[i]);
-    if (!(inside > 0))
-        return;
-    double share = inside * inside / (4 * r->r[i]);
-    if (i + 1 < r->count) {
-        double after = share / (double)(r->t[i + 1] - r->t[i]);
-        b->c[i + 1 - b->key] += after;
-        b->c[i - b->key] -= after;
-    }
-    if (i > 0) {
-        double before = share / (double)(r->t[i] - r->t[i - 1]);
-        b->c[i - b->key] -= before;
-        b->c[i - 1 - b->key] += before;
-    }
-}
-
-/* `link` is the last key at or before t, or SIZE_MAX. */
-static twi_basis basis_at(const twi_route *r, size_t link, double t)
-{
-    twi_basis b = {.c = {0}};
-    size_t last = r->count - 1, left = link == SIZE_MAX ? 0 : link,
-           right = link == SIZE_MAX || link == last ? left : left + 1;
-    double share = right > left ? (t - (double)r->t[left]) / (double)(r->t[right] - r->t[left]) : 0;
-    bool in_left = fabs(t - (double)r->t[left]) < r->r[left];
-    b.key = in_left && left > 0 ? left - 1 : left;
-    b.c[left - b.key] += 1 - share;
-    b.c[right - b.key] += share;
-    if (in_left)
-        add_corner(r, left, t, &b);
-    else if (right > left)
-        add_corner(r, right, t, &b);
-    return b;
-}
-
-double twi_route_at(const twi_route *route, int axis, size_t frame)
-{
-    size_t low = 0, high = route->count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (route->t[middle] <= frame)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    twi_basis b = basis_at(route, low - 1, (double)frame);
-    return twi_basis_value(&b, route->p[axis]);
-}
-
 /* ---- one fit --------------------------------------------------------------------------------------------- */
 
 /* The unknown of a key's value, SIZE_MAX when that is given. */
@@ -108,110 +55,28 @@ static void number_unknowns(twi_fitting *f)
     f->unknowns -= given != SIZE_MAX;
 }
 
-/* Adds weight * (sum of coefficient * unknown + given - target)^2 / 2 to the quadratic form. */
+/* The quadratic form, in full. */
 typedef struct form {
     double g[TWI_QP_MOST][TWI_QP_MOST];
     double a[TWI_QP_MOST];
 } form;
 
-typedef struct line {
-    size_t unknown[8];
-    double c[8];
-    size_t count;
-    double given;
-} line;
-
-static void add_term(const twi_fitting *f, int axis, size_t key, double c, line *out)
-{
-    if (c == 0)
-        return;
-    size_t u = unknown_of(f, axis, key);
-    if (u == SIZE_MAX) {
-        out->given += c * f->route->p[axis][key];
-        return;
-    }
-    for (size_t i = 0; i < out->count; i++) {
-        if (out->unknown[i] == u) {
-            out->c[i] += c;
-            return;
-        }
-    }
-    out->unknown[out->count] = u;
-    out->c[out->count++] = c;
-}
-
-static void add_basis(const twi_fitting *f, int axis, const twi_basis *b, double sign, line *out)
-{
-    for (size_t j = 0; j < 3; j++)
-        add_term(f, axis, b->key + j, sign * b->c[j], out);
-}
-
-static void add_square(form *q, const line *l, double weight, double target)
-{
-    double miss = l->given - target;
-    for (size_t i = 0; i < l->count; i++) {
-        for (size_t k = 0; k < l->count; k++)
-            q->g[l->unknown[i]][l->unknown[k]] += weight * l->c[i] * l->c[k];
-        q->a[l->unknown[i]] += weight * l->c[i] * miss;
-    }
-}
-
-/* The sum of squares of frames whose bases begin at the same key: lower triangle, and what targets add. */
-typedef struct patch {
-    double g[3][3], a[3];
-} patch;
-
-static void add_to_patch(patch *p, const double c[3], double weight, double target)
-{
-    size_t size = c[2] != 0 ? 3 : 2; /* only corners need three keys */
-    for (size_t i = 0; i < size; i++) {
-        double share = weight * c[i];
-        for (size_t k = 0; k <= i; k++)
-            p->g[i][k] += share * c[k];
-        p->a[i] += share * target;
-    }
-}
-
-/* Puts a patch in its place and empties it. */
-static void add_patch(const twi_fitting *f, int axis, size_t key, patch *p, form *q)
+/* Puts the patch of a piece in its place. */
+static void add_patch(const twi_fitting *f, int axis, size_t key, const twi_patch *p, form *q)
 {
     for (size_t i = 0; i < 3; i++) {
-        size_t own = p->g[i][i] != 0 ? unknown_of(f, axis, key + i) : SIZE_MAX;
+        size_t own = unknown_of(f, axis, key + i);
         if (own == SIZE_MAX)
             continue;
-        q->a[own] -= p->a[i];
+        q->a[own] -= 2 * p->a[i];
         for (size_t k = 0; k < 3; k++) {
-            double g = k <= i ? p->g[i][k] : p->g[k][i];
-            size_t other = g != 0 ? unknown_of(f, axis, key + k) : SIZE_MAX;
+            double g = 2 * (k <= i ? p->g[i][k] : p->g[k][i]);
+            size_t other = unknown_of(f, axis, key + k);
             if (other != SIZE_MAX)
                 q->g[own][other] += g;
-            else if (g != 0)
+            else
                 q->a[own] += g * f->route->p[axis][key + k];
         }
-    }
-    *p = (patch){.a = {0}};
-}
-
-/* One axis: being where it is wished for, and standing still. */
-static void add_wishes(const twi_fitting *f, int axis, form *q)
-{
-    const double *care = f->task->care, *wish = f->task->wish[axis], smoothness = 2 * f->task->smoothness;
-    patch p = {.a = {0}};
-    for (size_t t = f->from; t <= f->to; t++) {
-        const twi_basis *b = &f->basis[t - f->from];
-        add_to_patch(&p, b->c, 2 * care[t], wish[t]);
-        if (t < f->to && b[1].key == b->key) {
-            const double step[3] = {b[1].c[0] - b->c[0], b[1].c[1] - b->c[1], b[1].c[2] - b->c[2]};
-            add_to_patch(&p, step, smoothness, 0);
-            continue;
-        }
-        add_patch(f, axis, b->key, &p, q);
-        if (t == f->to)
-            break;
-        line step = {.count = 0};
-        add_basis(f, axis, b, -1, &step);
-        add_basis(f, axis, b + 1, 1, &step);
-        add_square(q, &step, smoothness, 0);
     }
 }
 
@@ -237,7 +102,8 @@ static void build_form(const twi_fitting *f, form *q)
         q->g[i][i] = 1e-9; /* a key no frame feels */
     }
     for (int a = f->axis; a <= f->last_axis; a++) {
-        add_wishes(f, a, q);
+        for (size_t i = 0; i < f->pieces; i++)
+            add_patch(f, a, f->piece[i].key, &f->patch[a][i], q);
         if (f->directed)
             add_travel(f, a, q);
     }
@@ -253,16 +119,27 @@ static void hand_out(const twi_fitting *f, const twi_qp *qp)
                 f->route->p[a][k] = qp->x[unknown_of(f, a, k)];
 }
 
+/* Adds sign * b of an axis: unknowns to n, the rest to what it returns. */
+static double add_basis(const twi_fitting *f, int axis, const twi_basis *b, double sign, double *n)
+{
+    double given = 0;
+    for (size_t k = 0; k < 3; k++) {
+        size_t u = unknown_of(f, axis, b->key + k);
+        if (u != SIZE_MAX)
+            n[u] += sign * b->c[k];
+        else
+            given += sign * b->c[k] * f->route->p[axis][b->key + k];
+    }
+    return given;
+}
+
 static bool add_row(const twi_fitting *f, twi_qp *qp, const twi_row *row)
 {
-    double n[TWI_QP_MOST] = {0};
-    line l = {.count = 0};
-    add_basis(f, row->axis, &row->own, 1, &l);
-    add_basis(f, TWI_W, &row->wide, 1, &l);
-    for (size_t i = 0; i < l.count; i++)
-        n[l.unknown[i]] = row->side * l.c[i];
+    double n[TWI_QP_MOST] = {0}, given = add_basis(f, row->axis, &row->own, row->side, n);
+    if (f->last_axis == TWI_W)
+        given += add_basis(f, TWI_W, &row->wide, row->side, n);
     n[all_unknowns(f)] = row->soft ? 1 : 0;
-    return twi_qp_add(qp, n, row->side * (row->bound - l.given));
+    return twi_qp_add(qp, n, row->side * row->bound - given);
 }
 
 static bool no_slack_below_zero(twi_qp *qp, size_t slack)
@@ -275,17 +152,33 @@ static bool no_slack_below_zero(twi_qp *qp, size_t slack)
 /* How far the values miss the tube; INFINITY where a hard limit is broken. */
 static double miss_of(const twi_fitting *f)
 {
-    twi_row worst = {.amount = EXACT};
-    twi_rows_keys(f, &worst);
-    twi_rows_corners(f, &worst);
-    if (worst.amount > 1e-7)
-        return INFINITY;
-    worst = (twi_row){.amount = 0};
-    twi_rows_tube(f, 0, &worst);
-    return worst.amount;
+    twi_rows rows;
+    double miss = 0;
+    twi_rows_broken(f, 0, EXACT, &rows);
+    for (size_t i = 0; i < rows.count; i++) {
+        if (!rows.row[i].soft && rows.row[i].amount > 1e-7)
+            return INFINITY;
+        miss = rows.row[i].soft ? fmax(miss, rows.row[i].amount) : miss;
+    }
+    return miss;
 }
 
-static bool solve(const twi_fitting *f)
+/* Hands in what is broken and still is when it is its turn. */
+static bool add_rows(const twi_fitting *f, twi_qp *qp, const twi_rows *rows)
+{
+    size_t slack = all_unknowns(f);
+    for (size_t i = 0; i < rows->count; i++) {
+        if (i > 0 && twi_rows_amount(f, &rows->row[i], fmax(qp->x[slack], 0)) <= EXACT)
+            continue;
+        if (!add_row(f, qp, &rows->row[i]))
+            return false;
+        hand_out(f, qp);
+    }
+    return true;
+}
+
+/* *miss: how far the tube is missed. */
+static bool solve(const twi_fitting *f, double *miss)
 {
     twi_qp qp;
     form q;
@@ -297,33 +190,30 @@ static bool solve(const twi_fitting *f)
     q.a[slack] = PENALTY;
     if (!twi_qp_start(&qp, slack + 1, q.g, q.a) || !no_slack_below_zero(&qp, slack))
         return false;
+    hand_out(f, &qp);
     for (size_t step = 0; step < 20 * TWI_QP_MOST; step++) {
-        twi_row worst = {.amount = EXACT};
-        hand_out(f, &qp);
-        twi_rows_keys(f, &worst);
-        twi_rows_corners(f, &worst);
-        twi_rows_ways(f, &worst);
-        twi_rows_tube(f, fmax(qp.x[slack], 0), &worst);
-        if (worst.amount <= EXACT) {
-            if (qp.x[slack] >= -EXACT)
-                return true;
-            if (!no_slack_below_zero(&qp, slack))
-                return false;
-        } else if (!add_row(f, &qp, &worst))
+        twi_rows rows;
+        twi_rows_broken(f, fmax(qp.x[slack], 0), EXACT, &rows);
+        if (!add_rows(f, &qp, &rows))
             return false;
+        if (rows.count > 0)
+            continue;
+        *miss = fmax(qp.x[slack], 0);
+        if (qp.x[slack] >= -EXACT)
+            return true;
+        if (!no_slack_below_zero(&qp, slack))
+            return false;
+        hand_out(f, &qp);
     }
     return false;
 }
 
 static double axis_cost(const twi_fitting *f, int axis)
 {
-    const double *p = f->route->p[axis], *wish = f->task->wish[axis];
-    double cost = 0, was = twi_basis_value(&f->basis[0], p);
-    for (size_t t = f->from; t <= f->to; t++) {
-        double x = twi_basis_value(&f->basis[t - f->from], p);
-        cost += f->task->care[t] * (x - wish[t]) * (x - wish[t]) + f->task->smoothness * (x - was) * (x - was);
-        was = x;
-    }
+    const double *p = f->route->p[axis];
+    double cost = 0;
+    for (size_t i = 0; i < f->pieces; i++)
+        cost += twi_patch_value(&f->patch[axis][i], p + f->piece[i].key);
     for (size_t k = f->first > 0 ? f->first - 1 : 0; k <= f->last && k + 1 < f->route->count; k++)
         cost += 2 * f->task->lazy * fabs(p[k + 1] - p[k]);
     return cost;
@@ -359,21 +249,21 @@ static double change_of(const twi_fitting *f, int axis, size_t k)
 /* Lets a link that came to rest go the other way, if that is better. */
 static void try_other_way(twi_fitting *f, int axis, size_t k)
 {
-    double kept[TWI_AXES][TWI_FIT_MOST], cost = cost_of(f), miss = miss_of(f);
+    double kept[TWI_AXES][TWI_FIT_MOST], cost = cost_of(f), miss = miss_of(f), now;
     signed char *way = &f->way[axis][k + 1 - f->first];
     copy_keys(f, kept, false);
     *way = (signed char)-*way;
-    if (solve(f) && miss_of(f) <= fmax(miss, TWI_MISS) && cost_of(f) < cost - 1e-12)
+    if (solve(f, &now) && now <= fmax(miss, TWI_MISS) && cost_of(f) < cost - 1e-12)
         return;
     *way = (signed char)-*way;
     copy_keys(f, kept, true);
 }
 
-static bool solve_lazily(twi_fitting *f)
+static bool solve_lazily(twi_fitting *f, double *miss)
 {
     double kept[TWI_AXES][TWI_FIT_MOST];
     size_t from = f->first > 0 ? f->first - 1 : 0;
-    if (!solve(f))
+    if (!solve(f, miss))
         return false;
     if (!(f->task->lazy > 0))
         return true;
@@ -382,27 +272,34 @@ static bool solve_lazily(twi_fitting *f)
         for (size_t k = from; k <= f->last && k + 1 < f->route->count; k++)
             f->way[a][k + 1 - f->first] = change_of(f, a, k) < 0 ? -1 : 1;
     f->directed = true;
-    if (!solve(f))
+    if (!solve(f, miss))
         copy_keys(f, kept, true);
     for (int a = f->axis; a <= f->last_axis; a++)
         for (size_t k = from; k <= f->last && k + 1 < f->route->count; k++)
             if (fabs(change_of(f, a, k)) <= 10 * EXACT && !f->route->flat[k])
                 try_other_way(f, a, k);
     f->directed = false;
+    *miss = miss_of(f);
     return true;
 }
 
-static void build_basis(twi_fitting *f)
+/* All pieces that the free keys matter for. */
+static void read_pieces(twi_fitting *f)
 {
     const twi_route *r = f->route;
-    f->from = f->first == 0 ? 0 : r->t[f->first - 1] - (size_t)r->r[f->first - 1];
-    f->to = f->last + 1 >= r->count ? f->task->n - 1 : r->t[f->last + 1] + (size_t)r->r[f->last + 1];
-    size_t link = SIZE_MAX, next = f->first > 1 ? f->first - 2 : 0;
-    for (size_t t = f->from; t <= f->to; t++) {
-        while (next < r->count && r->t[next] <= t)
-            link = next++;
-        f->basis[t - f->from] = basis_at(r, link, (double)t);
+    twi_basis *bases = f->task->corners;
+    f->pieces = 0;
+    for (size_t i = f->first > 0 ? f->first - 1 : 0; i <= f->last + 1 && i < r->count; i++) {
+        if ((i >= f->first) && twi_piece_straight(f->task, r, i, &f->piece[f->pieces]))
+            f->pieces++;
+        if (twi_piece_corner(r, i, bases, &f->piece[f->pieces]))
+            bases += f->piece[f->pieces].to - f->piece[f->pieces].from + 3, f->pieces++;
     }
+    if (f->last + 1 == r->count && twi_piece_straight(f->task, r, r->count, &f->piece[f->pieces]))
+        f->pieces++;
+    for (int a = 0; a < (int)f->task->axes; a++)
+        for (size_t i = 0; i < f->pieces; i++)
+            f->patch[a][i] = twi_patch_of(f->task, a, &f->piece[i]);
 }
 
 static size_t fit_most(const twi_task *task)
@@ -412,17 +309,25 @@ static size_t fit_most(const twi_task *task)
 
 twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t last)
 {
-    twi_fitting f = {.task = task, .route = route, .first = first, .last = last, .basis = task->rows};
+    twi_fitting f;
+    f.task = task;
+    f.route = route;
+    f.first = first;
+    f.last = last;
+    f.directed = false;
     twi_score score = {0, 0};
     TW_ASSERT(last - first < fit_most(task));
-    build_basis(&f);
+    read_pieces(&f);
     number_unknowns(&f);
     for (int a = 0; a < (int)task->axes; a = f.last_axis + 1) {
         f.axis = a;
         f.last_axis = task->joint ? TWI_W : a;
-        if (f.unknowns > 0 && !solve_lazily(&f))
-            score.miss = INFINITY;
-        score.miss = fmax(score.miss, miss_of(&f));
+        double miss = INFINITY;
+        if (f.unknowns == 0)
+            miss = miss_of(&f);
+        else if (!solve_lazily(&f, &miss))
+            miss = INFINITY;
+        score.miss = fmax(score.miss, miss);
         score.cost += cost_of(&f);
     }
     return score;
@@ -430,21 +335,20 @@ twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t l
 
 size_t twi_fit_worst(const twi_task *task, const twi_route *route, double *miss)
 {
-    size_t link = SIZE_MAX, next = 0, at = 0;
+    size_t worst = 0;
     *miss = 0;
-    for (size_t t = 0; t < task->n; t++) {
-        while (next < route->count && route->t[next] <= t)
-            link = next++;
-        twi_basis b = basis_at(route, link, (double)t);
-        for (size_t a = 0; a < task->axes; a++) {
-            double amount = twi_rows_miss(task, route, &b, t, (int)a);
-            if (amount > *miss) {
-                *miss = amount;
-                at = t;
+    for (size_t i = 0; i <= route->count; i++) {
+        twi_piece pieces[2];
+        size_t count = twi_piece_straight(task, route, i, &pieces[0]);
+        count += i < route->count && twi_piece_corner(route, i, task->corners, &pieces[count]);
+        for (size_t k = 0; k < count; k++) {
+            for (int a = 0; a < (int)task->axes; a++) {
+                size_t at = twi_piece_worst(task, route, &pieces[k], a, miss);
+                worst = at != SIZE_MAX ? at : worst;
             }
         }
     }
-    return at;
+    return worst;
 }
 
 /* Many keys: stretches that overlap by half, twice over, each with the neighbours' keys as they are by then. */

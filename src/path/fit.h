@@ -13,6 +13,16 @@ typedef struct twi_basis {
     double c[3];
 } twi_basis;
 
+/* Routes have room for two values past the last key: a coefficient of 0 may point there. Asked at every frame of every
+ * corner, so it is here to be inlined. */
+static inline double twi_basis_value(const twi_basis *b, const double *p)
+{
+    return b->c[0] * p[b->key] + b->c[1] * p[b->key + 1] + b->c[2] * p[b->key + 2];
+}
+
+typedef struct twi_moments twi_moments; /* frames.h */
+typedef struct twi_bounds twi_bounds;
+
 /* What a fit is about; lengths are window widths, times are frames.
  * joint: the axes are x, y and the width, and one fit finds all three (solver.md 3.12). Then the limits of x and y
  * depend on the width: their tube is tube + lean * width, their room is narrower by half * width on both sides, and
@@ -29,8 +39,11 @@ typedef struct twi_task {
     double speed[TWI_AXES];
     double accel; /* INFINITY: no limit */
     double ease, smoothness;
-    double lazy;     /* lam: what a length of travel costs, half; 0: nothing */
-    twi_basis *rows; /* room for n */
+    double lazy; /* lam: what a length of travel costs, half; 0: nothing */
+    /* by twi_frames_read */
+    const twi_moments *moments[TWI_AXES];
+    const twi_bounds *bounds[TWI_AXES];
+    twi_basis *corners; /* scratch: the bases of a fit's corners */
 } twi_task;
 
 /* Keyframes of all axes. flat[i]: the link from i to i + 1 rests. shrink[i]: how often the corner was halved. */

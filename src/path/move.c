@@ -2,6 +2,7 @@
  *
  * The moving path: fewest keyframes, slowest speed that keeps their number, best values (solver.md 3.4 - 3.10).
  */
+#include "frames.h"
 #include "keys.h"
 #include "refine.h"
 
@@ -205,7 +206,6 @@ static twi_task task_of(const plot *p)
     task.ease = scene->motion.ease;
     task.smoothness = scene->motion.smoothness;
     task.lazy = scene->motion.lazy;
-    task.rows = TW_NEW_N(arena, twi_basis, scene->n);
     for (size_t i = 0; i < p->count; i++) {
         double *wish = TW_NEW_N(arena, double, scene->n), half = twi_scene_side(scene, 0, p->which[i]) / 2;
         task.tube[i] = twi_tube_copy(arena, &p->tube[i]);
@@ -219,6 +219,7 @@ static twi_task task_of(const plot *p)
         }
         task.wish[i] = wish;
     }
+    twi_frames_read(&task);
     return task;
 }
 

@@ -46,6 +46,14 @@ typedef struct twi_tube {
 twi_tube twi_tube_new(tw_arena *arena, size_t n);
 twi_tube twi_tube_copy(tw_arena *arena, const twi_tube *tube);
 
+/* A straight bound over frames. */
+typedef struct twi_incline {
+    double at, slope;
+} twi_incline;
+
+/* One at or below all values, close to them; infinite ones are left out. */
+twi_incline twi_incline_under(const double *value, size_t count);
+
 /* Keeps the values that a path of at most `speed` per frame can have; false when there is no such path (the tube is
  * then half done). Two passes. */
 bool twi_tube_erode(twi_tube *tube, double speed);

@@ -185,24 +185,6 @@ const twi_reach_box *twi_reach_largest(const twi_reach *s, size_t t, uint32_t la
 
 /* ---- runs of frames -------------------------------------------------------------------------------------- */
 
-/* A straight line at or below all values, close to them. */
-static twi_incline line_under(const double value[TWI_BLOCK])
-{
-    size_t first = 0, last = TWI_BLOCK;
-    while (first < TWI_BLOCK && value[first] == INFINITY)
-        first++;
-    while (last > first && value[last - 1] == INFINITY)
-        last--;
-    twi_incline out = {INFINITY, 0};
-    if (last > first + 1)
-        out.slope = (value[last - 1] - value[first]) / (double)(last - 1 - first);
-    if (!isfinite(out.slope))
-        return (twi_incline){-INFINITY, 0};
-    for (size_t i = first; i < last; i++)
-        out.at = fmin(out.at, value[i] - out.slope * (double)i);
-    return out;
-}
-
 void twi_reach_refresh(const twi_reach *s, size_t from, twi_reach_block *b)
 {
     double end[TWI_AXES][2][TWI_BLOCK];
@@ -216,7 +198,7 @@ void twi_reach_refresh(const twi_reach *s, size_t from, twi_reach_block *b)
     }
     for (size_t a = 0; a < s->axes; a++)
         for (int side = 0; side < 2; side++)
-            b->reached[a][side] = line_under(end[a][side]);
+            b->reached[a][side] = twi_incline_under(end[a][side], TWI_BLOCK);
     b->stale = false;
 }
 
@@ -249,7 +231,7 @@ static void read_block(twi_reach *s, size_t from, size_t a)
         end[1][i] = from + i < s->n ? -s->tube[a].lo[from + i] : INFINITY;
     }
     for (int side = 0; side < 2; side++)
-        b->gate[a][side] = line_under(end[side]);
+        b->gate[a][side] = twi_incline_under(end[side], TWI_BLOCK);
     read_hull(s, from, a, 0, b);
     read_hull(s, from, a, 1, b);
 }

@@ -14,11 +14,6 @@ typedef struct twi_reach_box {
     uint32_t layer, next;
 } twi_reach_box;
 
-/* A straight bound over a run of frames. */
-typedef struct twi_incline {
-    double at, slope;
-} twi_incline;
-
 /* A run of frames: the gates that matter to straight lines, straight lines inside all gates, and inside what is reached
  * at every frame; [0]: below the upper ends, [1]: below the lower ends upside down. */
 #define TWI_BLOCK 16

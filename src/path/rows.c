@@ -40,24 +40,20 @@ static void check_within(const twi_fitting *f, int axis, const twi_basis *own, c
     }
 }
 
-/* ---- the tube -------------------------------------------------------------------------------------------- */
-
-double twi_rows_miss(const twi_task *task, const twi_route *route, const twi_basis *b, size_t t, int axis)
+double twi_rows_amount(const twi_fitting *f, const twi_row *row, double slack)
 {
-    double x = twi_basis_value(b, route->p[axis]), lo = task->tube[axis].lo[t], hi = task->tube[axis].hi[t];
-    if (task->joint && axis != TWI_W) {
-        double w = twi_basis_value(b, route->p[TWI_W]);
-        lo += task->lean[axis].lo[t] * w;
-        hi += task->lean[axis].hi[t] * w;
-    }
-    return fmax(lo - x, x - hi);
+    double value = twi_basis_value(&row->own, f->route->p[row->axis]);
+    if (f->last_axis == TWI_W)
+        value += twi_basis_value(&row->wide, f->route->p[TWI_W]);
+    return row->side * (row->bound - value) - (row->soft ? slack : 0);
 }
 
+/* ---- the tube -------------------------------------------------------------------------------------------- */
+
 /* The row of the tube that a value at a frame breaks. */
-static twi_row tube_row(const twi_fitting *f, size_t t, int axis)
+static twi_row tube_row(const twi_fitting *f, const twi_basis *b, size_t t, int axis)
 {
     const twi_task *task = f->task;
-    const twi_basis *b = &f->basis[t - f->from];
     bool leans = task->joint && axis != TWI_W;
     double x = twi_basis_value(b, f->route->p[axis]), w = leans ? twi_basis_value(b, f->route->p[TWI_W]) : 0;
     double lean_lo = leans ? task->lean[axis].lo[t] : 0, lean_hi = leans ? task->lean[axis].hi[t] : 0;
@@ -71,52 +67,15 @@ static twi_row tube_row(const twi_fitting *f, size_t t, int axis)
                      .soft = true};
 }
 
-/* The frame that misses a tube by more than *most, and most; SIZE_MAX when none does. The first is the loop all fits
- * spend their time in. */
-static size_t worst_frame(const twi_fitting *f, int axis, double slack, double *most)
+void twi_rows_piece(const twi_fitting *f, size_t piece, int axis, double slack, twi_row *worst)
 {
-    const double *p = f->route->p[axis], *lo = f->task->tube[axis].lo, *hi = f->task->tube[axis].hi;
-    size_t worst_at = SIZE_MAX;
-    for (size_t t = f->from; t <= f->to; t++) {
-        double x = twi_basis_value(&f->basis[t - f->from], p);
-        double under = lo[t] - x, over = x - hi[t], amount = (under > over ? under : over) - slack;
-        if (amount > *most) {
-            *most = amount;
-            worst_at = t;
-        }
-    }
-    return worst_at;
-}
-
-static size_t worst_leaning(const twi_fitting *f, int axis, double slack, double *most)
-{
-    size_t worst_at = SIZE_MAX;
-    for (size_t t = f->from; t <= f->to; t++) {
-        double amount = twi_rows_miss(f->task, f->route, &f->basis[t - f->from], t, axis) - slack;
-        if (amount > *most) {
-            *most = amount;
-            worst_at = t;
-        }
-    }
-    return worst_at;
-}
-
-void twi_rows_tube(const twi_fitting *f, double slack, twi_row *worst)
-{
-    size_t worst_at = SIZE_MAX;
-    double most = worst->amount;
-    int axis = f->axis;
-    for (int a = f->axis; a <= f->last_axis; a++) {
-        size_t at = f->task->joint ? worst_leaning(f, a, slack, &most) : worst_frame(f, a, slack, &most);
-        if (at == SIZE_MAX)
-            continue;
-        worst_at = at;
-        axis = a;
-    }
-    if (worst_at == SIZE_MAX)
+    double most = worst->amount + slack;
+    size_t t = twi_piece_worst(f->task, f->route, &f->piece[piece], axis, &most);
+    if (t == SIZE_MAX)
         return;
-    *worst = tube_row(f, worst_at, axis);
-    worst->amount = most;
+    twi_basis b = twi_piece_basis(&f->piece[piece], t);
+    *worst = tube_row(f, &b, t, axis);
+    worst->amount = most - slack;
 }
 
 /* ---- keys and links -------------------------------------------------------------------------------------- */
@@ -147,27 +106,6 @@ static void check_link(const twi_fitting *f, size_t k, twi_row *worst)
     }
 }
 
-void twi_rows_keys(const twi_fitting *f, twi_row *worst)
-{
-    const twi_route *r = f->route;
-    const twi_tube *room = &f->task->room[f->axis];
-    for (size_t k = f->first > 0 ? f->first - 1 : 0; k <= f->last; k++) {
-        bool link = k + 1 < r->count;
-        if (f->task->joint) {
-            if (k >= f->first)
-                check_window(f, k, worst);
-            if (link)
-                check_link(f, k, worst);
-            continue;
-        }
-        if (k >= f->first)
-            check(f, &(twi_basis){k, {1, 0, 0}}, (double[2]){room->lo[r->t[k]], room->hi[r->t[k]]}, worst);
-        double most = link ? f->task->speed[f->axis] * (double)(r->t[k + 1] - r->t[k]) : 0;
-        if (link)
-            check(f, &(twi_basis){k, {-1, 1, 0}}, (double[2]){-most, most}, worst);
-    }
-}
-
 /* ---- corners --------------------------------------------------------------------------------------------- */
 
 /* (v2 - v1) r of a key. */
@@ -188,29 +126,65 @@ static twi_basis bend_of(const twi_route *r, size_t k)
 }
 
 /* |v2 - v1| <= 2 r a, times r to have it in widths. A key on the shot's first or last frame has no corner. */
-void twi_rows_corners(const twi_fitting *f, twi_row *worst)
+static void check_corner(const twi_fitting *f, size_t k, twi_row *worst)
 {
     const twi_route *r = f->route;
-    size_t from = f->first > 0 ? f->first - 1 : 0, to = f->last + 1 < r->count ? f->last + 1 : f->last;
-    for (size_t k = from; k <= to && isfinite(f->task->accel); k++) {
-        if (!(r->r[k] > 0))
-            continue;
-        twi_basis bend = bend_of(r, k);
-        double most = 2 * r->r[k] * r->r[k] * f->task->accel;
-        if (!f->task->joint)
-            check(f, &bend, (double[2]){-most, most}, worst);
-        for (int a = f->axis; f->task->joint && a <= f->last_axis; a++)
-            check_within(f, a, &bend, &(twi_basis){k, {most, 0, 0}}, worst);
+    if (!isfinite(f->task->accel) || !(r->r[k] > 0))
+        return;
+    twi_basis bend = bend_of(r, k);
+    double most = 2 * r->r[k] * r->r[k] * f->task->accel;
+    if (!f->task->joint)
+        check(f, &bend, (double[2]){-most, most}, worst);
+    for (int a = f->axis; f->task->joint && a <= f->last_axis; a++)
+        check_within(f, a, &bend, &(twi_basis){k, {most, 0, 0}}, worst);
+}
+
+/* ---- all ------------------------------------------------------------------------------------------------- */
+
+/* A link goes its way only. */
+static void check_way(const twi_fitting *f, size_t k, twi_row *worst)
+{
+    for (int a = f->axis; a <= f->last_axis; a++) {
+        double way = f->way[a][k + 1 - f->first];
+        twi_row row = {.axis = a, .side = 1, .own = {k, {-way, way, 0}}, .wide = {.key = k}};
+        check_side(f, &row, worst);
     }
 }
 
-void twi_rows_ways(const twi_fitting *f, twi_row *worst)
+void twi_rows_key(const twi_fitting *f, size_t k, twi_row *worst)
 {
-    for (int a = f->axis; f->directed && a <= f->last_axis; a++) {
-        for (size_t k = f->first > 0 ? f->first - 1 : 0; k <= f->last && k + 1 < f->route->count; k++) {
-            double way = f->way[a][k + 1 - f->first];
-            twi_row row = {.axis = a, .side = 1, .own = {k, {-way, way, 0}}, .wide = {.key = k}};
-            check_side(f, &row, worst);
+    const twi_route *r = f->route;
+    const twi_tube *room = &f->task->room[f->axis];
+    bool link = k <= f->last && k + 1 < r->count, own = k >= f->first && k <= f->last, joint = f->task->joint;
+    if (joint && own)
+        check_window(f, k, worst);
+    else if (own)
+        check(f, &(twi_basis){k, {1, 0, 0}}, (double[2]){room->lo[r->t[k]], room->hi[r->t[k]]}, worst);
+    if (joint && link) {
+        check_link(f, k, worst);
+    } else if (link) {
+        double most = f->task->speed[f->axis] * (double)(r->t[k + 1] - r->t[k]);
+        check(f, &(twi_basis){k, {-1, 1, 0}}, (double[2]){-most, most}, worst);
+    }
+    if (f->directed && link)
+        check_way(f, k, worst);
+    check_corner(f, k, worst);
+}
+
+void twi_rows_broken(const twi_fitting *f, double slack, double least, twi_rows *out)
+{
+    size_t first = f->first > 0 ? f->first - 1 : 0, end = f->last + 1 < f->route->count ? f->last + 2 : f->last + 1;
+    out->count = 0;
+    for (size_t k = first; k < end; k++) {
+        out->row[out->count].amount = least;
+        twi_rows_key(f, k, &out->row[out->count]);
+        out->count += out->row[out->count].amount > least;
+    }
+    for (size_t i = 0; i < f->pieces; i++) {
+        for (int a = f->axis; a <= f->last_axis; a++) {
+            out->row[out->count].amount = least;
+            twi_rows_piece(f, i, a, slack, &out->row[out->count]);
+            out->count += out->row[out->count].amount > least;
         }
     }
 }

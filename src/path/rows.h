@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * The limits of a fit (fit.c) as linear rows: which of them do the values at hand break most?
+ * The limits of a fit (fit.c) as linear rows: which of them do the values at hand break?
  */
 #ifndef TW_PATH_ROWS_H
 #define TW_PATH_ROWS_H
 
-#include "fit.h"
+#include "piece.h"
+
+#define TWI_PIECES_MOST (2 * TWI_FIT_MOST + 5)
 
 /* One fit: keys first..last of the axes at hand, over the frames they matter for. */
 typedef struct twi_fitting {
@@ -13,8 +15,9 @@ typedef struct twi_fitting {
     twi_route *route;
     int axis, last_axis;              /* one of them, or all of them where they are fitted as one */
     size_t first, last;               /* free keys */
-    size_t from, to;                  /* frames they matter for, both included */
-    twi_basis *basis;                 /* by frame - from */
+    twi_piece piece[TWI_PIECES_MOST]; /* all they matter for */
+    twi_patch patch[TWI_AXES][TWI_PIECES_MOST];
+    size_t pieces;
     size_t unknown[TWI_FIT_MOST + 1]; /* of key first + i: its unknown; keys of a flat link share one */
     size_t unknowns;                  /* of one axis */
     bool directed;                    /* links only go the way `way` says; of link first - 1 + i */
@@ -30,23 +33,21 @@ typedef struct twi_row {
     bool soft; /* the slack relaxes it */
 } twi_row;
 
-/* Routes have room for two values past the last key: a coefficient of 0 may point there. Asked at every frame of every
- * fit, so it is here to be inlined. */
-static inline double twi_basis_value(const twi_basis *b, const double *p)
-{
-    return b->c[0] * p[b->key] + b->c[1] * p[b->key + 1] + b->c[2] * p[b->key + 2];
-}
+typedef struct twi_rows {
+    twi_row row[TWI_FIT_MOST + 2 + TWI_AXES * TWI_PIECES_MOST];
+    size_t count;
+} twi_rows;
 
-/* Takes in the row that is broken by more than worst->amount, and most: of the tube, relaxed by `slack`; of the keys
- * and links; of the corners. */
-void twi_rows_tube(const twi_fitting *f, double slack, twi_row *worst);
-void twi_rows_keys(const twi_fitting *f, twi_row *worst);
-void twi_rows_corners(const twi_fitting *f, twi_row *worst);
+/* Takes in the row of key k, the link behind it or its corner that is broken most, and by more than worst->amount. */
+void twi_rows_key(const twi_fitting *f, size_t k, twi_row *worst);
 
-/* And of the way links go, where that is set. */
-void twi_rows_ways(const twi_fitting *f, twi_row *worst);
+/* Takes in the row of the tube at a piece that is broken most, relaxed by `slack`, and by more than worst->amount. */
+void twi_rows_piece(const twi_fitting *f, size_t piece, int axis, double slack, twi_row *worst);
 
-/* How far the tube of an axis is missed at a frame whose basis is given; <= 0: not at all. */
-double twi_rows_miss(const twi_task *task, const twi_route *route, const twi_basis *b, size_t t, int axis);
+/* The worst row of every key and of every piece, where it is broken by more than `least`. */
+void twi_rows_broken(const twi_fitting *f, double slack, double least, twi_rows *out);
+
+/* By how much the values at hand break a row. */
+double twi_rows_amount(const twi_fitting *f, const twi_row *row, double slack);
 
 #endif

@@ -17,6 +17,23 @@ twi_tube twi_tube_copy(tw_arena *arena, const twi_tube *tube)
     return copy;
 }
 
+twi_incline twi_incline_under(const double *value, size_t count)
+{
+    size_t first = 0, last = count;
+    while (first < count && value[first] == INFINITY)
+        first++;
+    while (last > first && value[last - 1] == INFINITY)
+        last--;
+    twi_incline out = {INFINITY, 0};
+    if (last > first + 1)
+        out.slope = (value[last - 1] - value[first]) / (double)(last - 1 - first);
+    if (!isfinite(out.slope))
+        return (twi_incline){-INFINITY, 0};
+    for (size_t i = first; i < last; i++)
+        out.at = fmin(out.at, value[i] - out.slope * (double)i);
+    return out;
+}
+
 /* Rounding of the sums that make up an erosion, relative to the values themselves. */
 static double slack_of(double a, double b)
 {

@@ -4,6 +4,7 @@
  * of the centre give the times to begin with; then one fit finds width and centre together, and what it can do without
  * goes. The width is interpolated, never the scale. Where nothing comes out whole the width stays constant.
  */
+#include "frames.h"
 #include "keys.h"
 #include "refine.h"
 
@@ -56,7 +57,6 @@ static twi_task blank_task(const zoom *z, size_t axes)
     task.ease = scene->motion.ease;
     task.smoothness = scene->motion.smoothness;
     task.lazy = scene->motion.lazy;
-    task.rows = TW_NEW_N(scene->arena, twi_basis, scene->n);
     return task;
 }
 
@@ -88,6 +88,7 @@ static twi_task width_task(const zoom *z)
     set_axis(z, &task, 0, &z->width, z->wish);
     set_room(z, &task, 0, fmin(z->scene->narrowest, z->scene->widest), z->scene->widest);
     task.speed[0] = z->scene->motion.zoom;
+    twi_frames_read(&task);
     return task;
 }
 
@@ -125,6 +126,7 @@ static twi_task joint_task(const zoom *z, size_t step)
     set_axis(z, &task, TWI_W, &z->width, z->wish);
     set_room(z, &task, TWI_W, fmin(scene->narrowest, scene->widest), scene->widest);
     task.speed[TWI_W] = scene->motion.zoom;
+    twi_frames_read(&task);
     return task;
 }
 

@@ -6,7 +6,7 @@
 #ifndef TW_TESTS_PATH_HAND_H
 #define TW_TESTS_PATH_HAND_H
 
-#include "path/fit.h"
+#include "path/frames.h"
 
 static inline tw_path_job job_of(const tw_path_region *regions, size_t count, int64_t frames)
 {
@@ -27,7 +27,6 @@ static inline twi_task task_for(tw_arena *arena, double half)
     double *wish = TW_NEW_N(arena, double, 100), *care = TW_NEW_N(arena, double, 100);
     task.tube[0] = twi_tube_new(arena, 100);
     task.room[0] = twi_tube_new(arena, 100);
-    task.rows = TW_NEW_N(arena, twi_basis, 100);
     for (size_t t = 0; t < 100; t++) {
         wish[t] = fmin(fmax(((double)t - 40) / 20, 0), 1);
         care[t] = 1;
@@ -39,6 +38,7 @@ static inline twi_task task_for(tw_arena *arena, double half)
     task.wish[0] = wish;
     task.care = care;
     task.speed[0] = 1;
+    twi_frames_read(&task);
     return task;
 }
 

@@ -58,6 +58,7 @@ static void lazy_fit_is_best(void **state)
         task.lazy = lazy[row];
         for (size_t t = 0; t < 100; t++) /* a dip before the rise: links that turn round */
             task.tube[0].lo[t] -= t < 30 ? 0.2 : 0;
+        twi_frames_read(&task);
         twi_route route = route_of(arena, &task, (size_t[]){5, 25, 38, 62, 80}, 5), other = twi_route_new(arena, 16);
         twi_score best = twi_fit(&task, &route, 0, 4);
         assert_true(best.miss <= TWI_MISS);

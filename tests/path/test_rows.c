@@ -32,7 +32,14 @@ static twi_task joint_task(tw_arena *arena, double half)
         task.tube[TWI_W].hi[t] = wish[t] + half;
     }
     task.wish[TWI_W] = wish;
+    twi_frames_read(&task);
     return task;
+}
+
+static void all_keys(const twi_fitting *f, twi_row *worst)
+{
+    for (size_t k = f->first; k <= f->last; k++)
+        twi_rows_key(f, k, worst);
 }
 
 /* The rows at two keys by hand: at frames 30 and 70 the window is 1 and 2 wide around 0 and 1. */
@@ -45,32 +52,32 @@ static void broken_rows(void **state)
         route.p[TWI_X][i] = route.p[TWI_Y][i] = (double)i;
         route.p[TWI_W][i] = 1 + (double)i;
     }
-    twi_basis basis[1] = {{0, {0.5, 0.5, 0}}}; /* frame 50: x 0.5, width 1.5, the middle is 0.5 */
-    tw_assert_near(twi_rows_miss(&task, &route, &basis[0], 50, TWI_X), -0.375, 1e-12);
-    twi_fitting f = {.task = &task, .route = &route, .last_axis = TWI_W, .last = 1, .from = 50, .to = 50};
-    f.basis = basis;
+    twi_fitting f = {.task = &task, .route = &route, .last_axis = TWI_W, .last = 1, .pieces = 1};
+    f.piece[0] = (twi_piece){50, 50, .straight = true, .at = {0, {0.5, 0.5, 0}}};
     twi_row worst = {.amount = 1e-9};
-    twi_rows_keys(&f, &worst);
+    all_keys(&f, &worst);
     tw_assert_near(worst.amount, 1e-9, 0); /* 1 in 40 frames is 0.025 of the narrower window: allowed */
     task.speed[TWI_X] = 0.02;              /* 0.8 are allowed of the narrower, 1.6 of the wider */
-    twi_rows_keys(&f, &worst);
+    all_keys(&f, &worst);
     assert_int_equal(worst.axis, TWI_X);
     assert_int_equal(worst.side, -1);
     tw_assert_near(worst.amount, 0.2, 1e-12);
     worst = (twi_row){.amount = 1e-9};
     task.room[TWI_Y].lo[30] = -0.25; /* the window of key 0 reaches to -0.5 */
     task.speed[TWI_X] = 1;
-    twi_rows_keys(&f, &worst);
+    all_keys(&f, &worst);
     assert_int_equal(worst.axis, TWI_Y);
     tw_assert_near(worst.amount, 0.25, 1e-12);
     worst = (twi_row){.amount = 1e-9};
+    task.room[TWI_Y].lo[30] = -5;
     task.accel = 0.001; /* corners of 7 frames: |v2 - v1| = 1 / 40 is 7 / 40 a corner, 2 * 49 * 0.001 are allowed */
-    twi_rows_corners(&f, &worst);
+    all_keys(&f, &worst);
     tw_assert_near(worst.amount, 7.0 / 40 - 0.098, 1e-12);
     worst = (twi_row){.amount = 1e-9};
     route.p[TWI_X][1] = 3; /* frame 50: 1.5, a whole 1 beyond the middle and a quarter of 1.5 may be */
-    twi_rows_tube(&f, 0.125, &worst);
+    twi_rows_piece(&f, 0, TWI_X, 0.125, &worst);
     assert_true(worst.soft);
+    tw_assert_near(twi_rows_amount(&f, &worst, 0.125), worst.amount, 1e-12);
     tw_assert_near(worst.amount, 1 - 0.375 - 0.125, 1e-12);
 }
 
@@ -93,8 +100,7 @@ static bool within_limits(const twi_task *task, twi_route *route)
 {
     twi_fitting f = {.task = task, .route = route, .last_axis = TWI_W, .last = route->count - 1};
     twi_row worst = {.amount = 0};
-    twi_rows_keys(&f, &worst);
-    twi_rows_corners(&f, &worst);
+    all_keys(&f, &worst);
     return worst.amount <= 0;
 }
 
