@@ -30,10 +30,13 @@ typedef struct tw_media_tools {
     /* Once not 0 (a signal handler sets it), whatever runs is ended and calls return TW_ERR_IO without a finding.
      * A signal that interrupts a wait is noticed at once, else within a tenth of a second. */
     const volatile sig_atomic_t *stop;
+    /* What tw_media_ready found out; films ask again as long as it has not. */
+    enum { TW_CODERS_UNKNOWN, TW_CODERS_PLAIN, TW_CODERS_H264 } coders;
 } tw_media_tools;
 
-/* Can both programs be run? If not, a finding says which (TW2101) and the status is TW_ERR_IO. */
-tw_status tw_media_ready(tw_arena *arena, const tw_media_tools *tools, tw_diags *diags);
+/* Can both programs be run, and does ffmpeg write H.264? If one cannot, a finding says which (TW2101) and the status is
+ * TW_ERR_IO. */
+tw_status tw_media_ready(tw_arena *arena, tw_media_tools *tools, tw_diags *diags);
 
 /* ---- what a file holds ----------------------------------------------------------------------------------- */
 

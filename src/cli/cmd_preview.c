@@ -255,7 +255,7 @@ static exit_code look_for_files(showing *s)
 {
     s->warnings = tw_diags_count(s->app->diags, TW_WARNING);
     exit_code code = library_load(s->app, s->p, s->p->edit.timeline, &s->lib);
-    if (code == EXIT_FINE)
+    if (code == EXIT_FINE && s->lib.tools.coders == TW_CODERS_UNKNOWN)
         code = code_of(tw_media_ready(s->app->arena, &s->lib.tools, s->app->diags));
     if (code == EXIT_FINE)
         code = spare_inputs(s);

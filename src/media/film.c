@@ -10,8 +10,6 @@
 #include <string.h>
 #include <unistd.h>
 
-#define LIST_LIMIT ((size_t)1 << 20)
-
 struct tw_media_writer {
     tw_arena *arena;
     const tw_media_tools *tools;
@@ -29,24 +27,6 @@ static bool ends_in(const char *path, const char *ending)
 {
     tw_str p = tw_str_z(path), e = tw_str_z(ending);
     return p.len >= e.len && tw_str_ieq(tw_str_from(p, p.len - e.len), e);
-}
-
-/* Some builds come without the better coder. */
-static twi_child_fault has_coder(tw_arena *arena, const tw_media_tools *tools, const char *name, bool *has)
-{
-    twi_args args = {.arena = arena};
-    twi_args_add(&args, twi_media_ffmpeg(tools));
-    twi_args_list(&args, (const char *const[]){"-v", "error", "-hide_banner", "-encoders", NULL});
-    const twi_child_ask ask = {.args = &args, .stop = tools->stop};
-    twi_child *child = NULL;
-    tw_buf list = {.arena = arena};
-    twi_child_fault fault = twi_child_start(arena, &ask, &child);
-    if (fault == TWI_CHILD_FINE)
-        fault = twi_child_collect(child, LIST_LIMIT, &list);
-    twi_child_end(&child);
-    tw_buf_addc(&list, '\0');
-    *has = strstr(list.at, tw_arena_printf(arena, " %s ", name).at) != NULL;
-    return fault;
 }
 
 static void add_coding(twi_args *args, const tw_media_film *film, bool better)
@@ -76,10 +56,12 @@ static void add_time_code(twi_args *args, const tw_media_film *film)
 static twi_child_fault start(tw_media_writer *w)
 {
     const tw_media_film *f = &w->film;
-    bool better = false;
-    twi_child_fault fault = has_coder(w->arena, w->tools, "libx264", &better);
-    if (fault != TWI_CHILD_FINE)
-        return fault;
+    bool better = w->tools->coders == TW_CODERS_H264;
+    if (w->tools->coders == TW_CODERS_UNKNOWN) {
+        twi_child_fault fault = twi_media_has_h264(w->arena, w->tools, &better);
+        if (fault != TWI_CHILD_FINE)
+            return fault;
+    }
     twi_args args = {.arena = w->arena};
     twi_args_add(&args, twi_media_ffmpeg(w->tools));
     twi_args_list(&args,

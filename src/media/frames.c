@@ -22,6 +22,7 @@ struct tw_media_reader {
     int64_t given;
     int64_t told, told_first; /* frame numbers the decoder has told of, and the first of them */
     bool broken, ended;
+    bool jpeg; /* one picture as a file instead of frames */
 };
 
 /* ---- what the decoder tells ------------------------------------------------------------------------------ */
@@ -84,6 +85,9 @@ static char *filter_of(const tw_media_reader *r)
     if (r->ask.pixels == TW_PIXELS_YUV)
         tw_buf_addf(&f, ":out_range=tv%s", r->info->rgb ? ":out_color_matrix=bt709" : "");
     tw_buf_addf(&f, ",format=%s", r->ask.pixels == TW_PIXELS_YUV ? "yuv444p" : "gray");
+    if (r->jpeg) /* JPEG holds 0..255 and the older matrix (ITU-T T.871); ours are 16..235 and ITU-R BT.709 */
+        tw_buf_addz(&f, ",scale=in_range=tv:out_range=pc:in_color_matrix=bt709:out_color_matrix=bt601:"
+                        "flags=accurate_rnd+full_chroma_int,format=yuvj420p");
     tw_buf_addc(&f, '\0');
     return f.at;
 }
@@ -103,13 +107,18 @@ static twi_child_fault start(tw_media_reader *r)
     twi_args_add(&args, filter_of(r));
     twi_args_add(&args, "-frames:v");
     twi_args_addf(&args, "%lld", (long long)(r->info->still ? 1 : r->ask.count));
-    twi_args_list(&args, (const char *const[]){"-fps_mode", "passthrough", "-f", "rawvideo", "pipe:1", NULL});
+    twi_args_list(&args, (const char *const[]){"-fps_mode", "passthrough", "-f", NULL});
+    if (r->jpeg)
+        twi_args_list(&args, (const char *const[]){"image2pipe", "-c:v", "mjpeg", "-q:v", "3", "-flags", "+bitexact",
+                                                   "pipe:1", NULL});
+    else
+        twi_args_list(&args, (const char *const[]){"rawvideo", "pipe:1", NULL});
     const twi_child_ask ask = {.args = &args, .line = hear, .context = r, .stop = r->tools->stop};
     return twi_child_start(r->arena, &ask, &r->child);
 }
 
-tw_status tw_media_open(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info,
-                        const tw_media_ask *ask, tw_diags *diags, tw_media_reader **out)
+static tw_status open_reader(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info,
+                             const tw_media_ask *ask, bool jpeg, tw_diags *diags, tw_media_reader **out)
 {
     *out = NULL;
     if (info->stream < 0) {
@@ -119,7 +128,7 @@ tw_status tw_media_open(tw_arena *arena, const tw_media_tools *tools, const tw_m
     }
     tw_arena *own = tw_arena_like(arena);
     tw_media_reader *r = TW_NEW(own, tw_media_reader);
-    *r = (tw_media_reader){.arena = own, .tools = tools, .info = info, .diags = diags, .ask = *ask};
+    *r = (tw_media_reader){.arena = own, .tools = tools, .info = info, .diags = diags, .ask = *ask, .jpeg = jpeg};
     bool smaller = ask->width > 0 && ask->width < info->width;
     r->frame.width = smaller ? ask->width : info->width;
     r->frame.height = smaller ? (int32_t)lround((double)info->height * ask->width / info->width) : info->height;
@@ -135,6 +144,12 @@ tw_status tw_media_open(tw_arena *arena, const tw_media_tools *tools, const tw_m
         tw_media_close(&r);
     *out = r;
     return status;
+}
+
+tw_status tw_media_open(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info,
+                        const tw_media_ask *ask, tw_diags *diags, tw_media_reader **out)
+{
+    return open_reader(arena, tools, info, ask, false, diags, out);
 }
 
 /* ---- reading --------------------------------------------------------------------------------------------- */
@@ -195,6 +210,30 @@ tw_status tw_media_next(tw_media_reader *r, const tw_media_frame **out)
     }
     r->frame.number = r->ask.first + r->given++;
     return TW_OK;
+}
+
+#define STILL_LIMIT ((size_t)256 << 20) /* bytes of a JPEG */
+
+tw_status tw_media_still(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info, int64_t frame,
+                         int32_t width, tw_diags *diags, tw_str *jpeg)
+{
+    const tw_media_ask ask = {.first = frame, .count = 1, .width = width, .pixels = TW_PIXELS_YUV};
+    tw_media_reader *r = NULL;
+    *jpeg = (tw_str){NULL, 0};
+    tw_arena *scratch = tw_arena_like(arena);
+    tw_buf picture = {.arena = scratch};
+    tw_status status = open_reader(scratch, tools, info, &ask, true, diags, &r);
+    if (status == TW_OK) {
+        twi_child_fault fault = twi_child_collect(r->child, STILL_LIMIT, &picture);
+        status = fault == TWI_CHILD_FINE ? TW_OK : give_up(r, fault);
+    }
+    if (status == TW_OK && picture.len > 0)
+        status = check_first(r);
+    if (status == TW_OK && picture.len > 0)
+        *jpeg = tw_arena_dup(arena, tw_buf_str(&picture));
+    tw_media_close(&r);
+    tw_arena_free(&scratch);
+    return status;
 }
 
 void tw_media_close(tw_media_reader **reader)

@@ -11,6 +11,9 @@
 const char *twi_media_ffmpeg(const tw_media_tools *tools);
 const char *twi_media_ffprobe(const tw_media_tools *tools);
 
+/* Some builds of ffmpeg come without the better coder. */
+twi_child_fault twi_media_has_h264(tw_arena *arena, const tw_media_tools *tools, bool *has);
+
 /* What ffmpeg calls the samples of sound: 16 bit, in the order of this machine. */
 const char *twi_media_samples(void);
 

@@ -4,6 +4,8 @@
  */
 #include "media/media_internal.h"
 
+#include <string.h>
+
 #define PRINT_LIMIT ((size_t)4 << 20) /* bytes ffprobe may print: a file can hold many tags */
 
 const char *twi_media_ffmpeg(const tw_media_tools *tools)
@@ -42,26 +44,44 @@ tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const cha
     return status;
 }
 
-static bool runs(tw_arena *arena, const tw_media_tools *tools, const char *program, tw_diags *diags)
+/* ---- the programs ---------------------------------------------------------------------------------------- */
+
+static twi_child_fault run(tw_arena *arena, const tw_media_tools *tools, const char *program, const char *word,
+                           tw_buf *out)
 {
-    static const char *const words[] = {"-hide_banner", "-version", NULL};
     twi_args args = {.arena = arena};
-    twi_args_add(&args, program);
-    twi_args_list(&args, words);
+    twi_args_list(&args, (const char *const[]){program, "-v", "error", "-hide_banner", word, NULL});
     const twi_child_ask ask = {.args = &args, .stop = tools->stop};
     twi_child *child = NULL;
     twi_child_fault fault = twi_child_start(arena, &ask, &child);
     if (fault == TWI_CHILD_FINE)
-        fault = twi_child_finish(child);
-    bool fine = twi_child_tell(fault == TWI_CHILD_FAILED ? TWI_CHILD_ABSENT : fault, child, program, 2101,
-                               tw_str_z(program), "cannot be run", diags) == TW_OK;
+        fault = twi_child_collect(child, PRINT_LIMIT, out);
     twi_child_end(&child);
-    return fine;
+    return fault;
 }
 
-tw_status tw_media_ready(tw_arena *arena, const tw_media_tools *tools, tw_diags *diags)
+twi_child_fault twi_media_has_h264(tw_arena *arena, const tw_media_tools *tools, bool *has)
 {
-    bool fine =
-        runs(arena, tools, twi_media_ffmpeg(tools), diags) && runs(arena, tools, twi_media_ffprobe(tools), diags);
+    tw_buf list = {.arena = arena};
+    twi_child_fault fault = run(arena, tools, twi_media_ffmpeg(tools), "-encoders", &list);
+    tw_buf_addc(&list, '\0');
+    *has = strstr(list.at, " libx264 ") != NULL;
+    return fault;
+}
+
+static bool can_be_run(twi_child_fault fault, const char *program, tw_diags *diags)
+{
+    return twi_child_tell(fault == TWI_CHILD_FAILED ? TWI_CHILD_ABSENT : fault, NULL, program, 2101, tw_str_z(program),
+                          "cannot be run", diags) == TW_OK;
+}
+
+tw_status tw_media_ready(tw_arena *arena, tw_media_tools *tools, tw_diags *diags)
+{
+    bool better = false;
+    tw_buf version = {.arena = arena};
+    const char *probe = twi_media_ffprobe(tools);
+    bool fine = can_be_run(twi_media_has_h264(arena, tools, &better), twi_media_ffmpeg(tools), diags) &&
+                can_be_run(run(arena, tools, probe, "-version", &version), probe, diags);
+    tools->coders = !fine ? TW_CODERS_UNKNOWN : better ? TW_CODERS_H264 : TW_CODERS_PLAIN;
     return fine ? TW_OK : TW_ERR_IO;
 }

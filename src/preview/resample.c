@@ -10,12 +10,14 @@
 #define ONE 16384 /* weights are 14 bits, sums of rows 8 + 8 bits, so that all fits 32 */
 #define ROW_BITS 8
 
-/* Where one pixel of the result comes from. */
-typedef struct tap {
-    int32_t first, count;
-    const int32_t *weights; /* ONE in all */
-    bool outside;
-} tap;
+/* Where pixels of the result come from: each from `count` of the source, side by side, some of weight 0, so that the
+ * same is done for all. */
+typedef struct taps {
+    int32_t count;
+    int32_t *first;
+    int32_t *weights; /* `count` for each, ONE in all */
+    bool *outside;
+} taps;
 
 static double overlap(double a, double b, int64_t pixel)
 {
@@ -42,60 +44,75 @@ static void settle(const double *shares, int32_t count, int32_t *weights)
     weights[largest] += left;
 }
 
+/* Pixel `i` of the result has these shares of the source's pixels from `first` on. */
+static void put_shares(taps *t, int32_t i, int32_t first, int32_t size, const double *shares, int32_t count)
+{
+    int32_t spare = first + t->count - size > 0 ? first + t->count - size : 0;
+    t->first[i] = first - spare;
+    settle(shares, count, t->weights + (size_t)i * (size_t)t->count + spare);
+}
+
 /* The pixel covers [a, b) of the source. */
-static void cover(tw_arena *arena, double a, double b, int32_t size, tap *t)
+static void cover(tw_arena *arena, double a, double b, int32_t size, taps *t, int32_t i)
 {
     double low = fmin(fmax(a, 0), size - 1), high = fmax(fmin(b, size), low + 1e-6);
-    t->first = clamp((int64_t)floor(low + 1e-9), size);
-    t->count = clamp((int64_t)ceil(high - 1e-9) - 1, size) - t->first + 1;
-    t->count = t->count < 1 ? 1 : t->count;
-    double *shares = TW_NEW_N(arena, double, (size_t)t->count);
-    int32_t *weights = TW_NEW_N(arena, int32_t, (size_t)t->count);
-    for (int32_t i = 0; i < t->count; i++)
-        shares[i] = fmax(overlap(low, high, t->first + i), 1e-12);
-    settle(shares, t->count, weights);
-    t->weights = weights;
+    int32_t first = clamp((int64_t)floor(low + 1e-9), size);
+    int32_t count = clamp((int64_t)ceil(high - 1e-9) - 1, size) - first + 1;
+    count = count < 1 ? 1 : count;
+    double *shares = TW_NEW_N(arena, double, (size_t)count);
+    for (int32_t k = 0; k < count; k++)
+        shares[k] = fmax(overlap(low, high, first + k), 1e-12);
+    put_shares(t, i, first, size, shares, count);
 }
 
 /* The pixel lies between the centres of two. */
-static void between(tw_arena *arena, double centre, int32_t size, tap *t)
+static void between(double centre, int32_t size, taps *t, int32_t i)
 {
     double at = centre - 0.5, base = floor(at);
-    int32_t *weights = TW_NEW_N(arena, int32_t, 2), low = clamp((int64_t)base, size),
-            high = clamp((int64_t)base + 1, size);
-    weights[1] = (int32_t)lround((at - base) * ONE);
-    weights[0] = ONE - weights[1];
-    t->first = low;
-    t->count = high > low ? 2 : 1;
-    if (t->count == 1)
-        weights[0] = ONE;
-    t->weights = weights;
+    int32_t first = clamp((int64_t)base, size), next = clamp((int64_t)base + 1, size);
+    const double shares[] = {next > first ? 1 - (at - base) : 1, at - base};
+    put_shares(t, i, first, size, shares, next > first ? 2 : 1);
 }
 
-static tap *make_taps(tw_arena *arena, double start, double length, int32_t from, int32_t to)
+static taps make_taps(tw_arena *arena, double start, double length, int32_t from, int32_t to)
 {
-    tap *taps = TW_NEW_N(arena, tap, (size_t)to);
     double step = length / to;
+    int32_t most = step >= 1 ? (int32_t)fmin(ceil(step) + 1, from) : 2;
+    taps t = {.count = most < from ? most : from};
+    t.first = TW_NEW_N(arena, int32_t, (size_t)to);
+    t.weights = TW_NEW_N(arena, int32_t, (size_t)to * (size_t)t.count);
+    t.outside = TW_NEW_N(arena, bool, (size_t)to);
     for (int32_t i = 0; i < to; i++) {
         double a = start + i * step, centre = a + step / 2;
-        taps[i].outside = centre < 0 || centre > from;
+        t.outside[i] = centre < 0 || centre > from;
         if (step >= 1)
-            cover(arena, a, a + step, from, &taps[i]);
+            cover(arena, a, a + step, from, &t, i);
         else
-            between(arena, centre, from, &taps[i]);
+            between(centre, from, &t, i);
     }
-    return taps;
+    return t;
 }
 
-static void scale_row(const uint8_t *from, const tap *taps, int32_t count, uint16_t *to)
+static inline void scale_by(const uint8_t *from, const taps *t, int32_t taps_each, int32_t count, uint16_t *to)
 {
-    for (int32_t x = 0; x < count; x++) {
-        const uint8_t *p = from + taps[x].first;
-        const int32_t *w = taps[x].weights;
+    const int32_t *w = t->weights;
+    for (int32_t x = 0; x < count; x++, w += taps_each) {
+        const uint8_t *p = from + t->first[x];
         int32_t sum = ONE >> (ROW_BITS + 1);
-        for (int32_t i = 0; i < taps[x].count; i++)
+        for (int32_t i = 0; i < taps_each; i++)
             sum += p[i] * w[i];
         to[x] = (uint16_t)(sum >> (14 - ROW_BITS));
+    }
+}
+
+/* Numbers known beforehand, for the common ones, make the loop above several times as fast. */
+static void scale_row(const uint8_t *from, const taps *t, int32_t count, uint16_t *to)
+{
+    switch (t->count) {
+    case 2: scale_by(from, t, 2, count, to); break;
+    case 3: scale_by(from, t, 3, count, to); break;
+    case 4: scale_by(from, t, 4, count, to); break;
+    default: scale_by(from, t, t->count, count, to);
     }
 }
 
@@ -106,12 +123,12 @@ typedef struct strip {
     int32_t room;
 } strip;
 
-static const uint16_t *row_of(strip *s, tw_preview_plane from, const tap *taps, int32_t width, int32_t y)
+static const uint16_t *row_of(strip *s, tw_preview_plane from, const taps *across, int32_t width, int32_t y)
 {
     int32_t slot = y % s->room;
     uint16_t *row = s->rows + (size_t)slot * (size_t)width;
     if (s->held[slot] != y) {
-        scale_row(from.at + y * from.stride, taps, width, row);
+        scale_row(from.at + y * from.stride, across, width, row);
         s->held[slot] = y;
     }
     return row;
@@ -123,12 +140,9 @@ static void add_row(const uint16_t *row, int32_t weight, int32_t count, uint32_t
         sums[x] += (uint32_t)row[x] * (uint32_t)weight;
 }
 
-static strip make_strip(tw_arena *arena, const tap *down, int32_t rows, int32_t width)
+static strip make_strip(tw_arena *arena, const taps *down, int32_t width)
 {
-    strip s = {.room = 1};
-    for (int32_t y = 0; y < rows; y++)
-        s.room = down[y].count > s.room ? down[y].count : s.room;
-    s.room++;
+    strip s = {.room = down->count + 1};
     s.rows = TW_NEW_N(arena, uint16_t, (size_t)s.room * (size_t)width);
     s.held = TW_NEW_N(arena, int32_t, (size_t)s.room);
     for (int32_t i = 0; i < s.room; i++)
@@ -138,22 +152,25 @@ static strip make_strip(tw_arena *arena, const tap *down, int32_t rows, int32_t 
 
 void tw_preview_scale(tw_arena *scratch, tw_preview_plane from, tw_window window, uint8_t outside, tw_preview_plane to)
 {
-    const tap *across = make_taps(scratch, window.x, window.w, from.w, to.w);
-    const tap *down = make_taps(scratch, window.y, window.h, from.h, to.h);
-    strip s = make_strip(scratch, down, to.h, to.w);
+    const taps across = make_taps(scratch, window.x, window.w, from.w, to.w);
+    const taps down = make_taps(scratch, window.y, window.h, from.h, to.h);
+    strip s = make_strip(scratch, &down, to.w);
     uint32_t *sums = TW_NEW_N(scratch, uint32_t, (size_t)to.w);
     for (int32_t y = 0; y < to.h; y++) {
         uint8_t *row = to.at + y * to.stride;
-        if (down[y].outside) {
+        if (down.outside[y]) {
             memset(row, outside, (size_t)to.w);
             continue;
         }
         for (int32_t x = 0; x < to.w; x++)
             sums[x] = 1u << (14 + ROW_BITS - 1);
-        for (int32_t i = 0; i < down[y].count; i++)
-            add_row(row_of(&s, from, across, to.w, down[y].first + i), down[y].weights[i], to.w, sums);
+        for (int32_t i = 0; i < down.count; i++) {
+            int32_t weight = down.weights[(size_t)y * (size_t)down.count + (size_t)i];
+            if (weight > 0)
+                add_row(row_of(&s, from, &across, to.w, down.first[y] + i), weight, to.w, sums);
+        }
         for (int32_t x = 0; x < to.w; x++)
-            row[x] = across[x].outside ? outside : (uint8_t)(sums[x] >> (14 + ROW_BITS));
+            row[x] = across.outside[x] ? outside : (uint8_t)(sums[x] >> (14 + ROW_BITS));
     }
 }
 

@@ -10,7 +10,7 @@
 
 #include "media/child.h"
 
-const tw_media_tools film_tools = {NULL, NULL, NULL};
+const tw_media_tools film_tools = {.ffmpeg = NULL};
 
 static char folder[] = "/tmp/tallwide-films-XXXXXX";
 static bool made;
@@ -41,7 +41,8 @@ const char *film_path(tw_arena *arena, const char *name)
 void film_need(tw_arena *arena)
 {
     tw_diags *diags = tw_diags_new(arena);
-    if (tw_media_ready(arena, &film_tools, diags) == TW_OK)
+    tw_media_tools tools = film_tools;
+    if (tw_media_ready(arena, &tools, diags) == TW_OK)
         return;
     print_message("skipped: ffmpeg is not installed\n");
     skip();

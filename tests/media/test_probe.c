@@ -105,7 +105,7 @@ static void sound_alone(void **state)
 static void programs_missing(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    const tw_media_tools tools = {"no-such-ffmpeg", "no-such-ffprobe", NULL};
+    tw_media_tools tools = {.ffmpeg = "no-such-ffmpeg", .ffprobe = "no-such-ffprobe"};
     tw_diags *diags = tw_diags_new(arena);
     tw_media_info info;
     assert_int_equal(tw_media_ready(arena, &tools, diags), TW_ERR_IO);

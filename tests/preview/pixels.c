@@ -28,7 +28,7 @@
 #define FILM_FRAMES 64 /* as many as marks; reel A shows the first half of them, B the other */
 #define FAILURES_SHOWN 12
 
-static const tw_media_tools tools = {NULL, NULL, NULL};
+static const tw_media_tools tools = {.ffmpeg = NULL};
 static int failures, measured;
 static double worst, worst_mix;
 
