@@ -196,15 +196,25 @@ static void check_source(const pairing *p, const row *shot, const row *written)
         tw_diag_add(p->diags, 1706, &place, "%.*s runs at another speed than in the master", TW_ARG(name));
 }
 
-/* How likely the written clip is the shot: where tracks overlap several begin at once. */
-static int likeness(const pairing *p, const row *shot, const row *written)
+static bool is_named(const row *shot, const row *written)
 {
     tw_str a[5], b[5];
     size_t names = tw_item_names(shot->clip, a), others = tw_item_names(written->clip, b);
-    bool named = names > 0 && others > 0 && tw_str_ieq(a[0], b[0]);
+    return names > 0 && others > 0 && tw_str_ieq(a[0], b[0]);
+}
+
+static bool is_in_step(const pairing *p, const row *shot, const row *written)
+{
+    return fabs(apart(p, shot, written)) < 0.5;
+}
+
+/* How likely the written clip is the shot: where tracks overlap several begin at once. */
+static int likeness(const pairing *p, const row *shot, const row *written)
+{
+    bool named = is_named(shot, written);
     bool fast = fabs(shot->clip->speed - written->clip->speed) < 0.01,
          ends = shot->end <= written->last && written->last <= shot->last;
-    return named + fast + ends + 4 * (fabs(apart(p, shot, written)) < 0.5);
+    return named + fast + ends + 4 * is_in_step(p, shot, written);
 }
 
 /* The written clip that is first seen no earlier than the shot and no later than its cut. */
@@ -247,10 +257,13 @@ static void pair_rows(const pairing *p, const rows *shots, const rows *nested, c
         else
             say_lost(p, &shots->at[s]);
     }
-    for (size_t n = 0; n < nested->len; n++) { /* a flat format shows the whole of a nested clip or a part of it */
-        row *twin = find_twin(p, &nested->at[n], written);
-        if (twin != NULL && twin->seen == nested->at[n].seen && twin->last == nested->at[n].last)
-            pair(p, &nested->at[n], twin);
+    /* A flat format shows the whole of a nested clip or a part of it, or one clip with the name and time of the nest. */
+    for (size_t n = 0; n < nested->len; n++) {
+        const row *shot = &nested->at[n];
+        row *twin = find_twin(p, shot, written);
+        if (twin != NULL && twin->seen == shot->seen && twin->last == shot->last &&
+            (is_named(shot, twin) || is_in_step(p, shot, twin)))
+            pair(p, shot, twin);
     }
     for (size_t w = 0; w < written->len; w++)
         if (!written->at[w].taken)

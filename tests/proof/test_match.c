@@ -86,6 +86,36 @@ static void same_time_code_at_another_rate(void **state)
     }
 }
 
+/* A nest with one clip that fills it: written as that clip, or whole under its own name and clock, which proves nothing
+ * about the clip. */
+static void a_nest_written_flat(void **state)
+{
+    static const struct {
+        const char *name, *reel;
+        int64_t source;
+        bool paired;
+        size_t errors;
+    } rows[] = {{"the clip in it", "B", 471, true, 0},
+                {"the clip under another name", "B001", 471, true, 0},
+                {"the clip at another time", "B", 400, true, 1},
+                {"the nest as one clip", "NEST", 0, false, 0}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        pair p;
+        tw_item inner = hand_clip("B", 0, 471, 20);
+        tw_track within = hand_track(TW_TRACK_VIDEO, &inner, 1);
+        tw_item a = hand_clip("NEST", 10, 0, 20), b = hand_clip(rows[i].reel, 10, rows[i].source, 20);
+        a.kind = TW_ITEM_NEST;
+        a.tracks = &within;
+        a.track_count = 1;
+        tw_track ta = hand_track(TW_TRACK_VIDEO, &a, 1), tb = hand_track(TW_TRACK_VIDEO, &b, 1);
+        match(tw_test_arena(state), &p, &ta, &tb, 1);
+        tw_row(i, rows[i].name);
+        assert_int_equal(tw_diags_count(p.diags, TW_ERROR), rows[i].errors);
+        assert_int_equal(p.sight.len, 1);
+        assert_int_equal(p.twins[0].clip != NULL, rows[i].paired);
+    }
+}
+
 static void faults(void **state)
 {
     tw_item good[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50)};
@@ -124,6 +154,7 @@ static void faults(void **state)
 TW_SUITE(match)
 {
     const struct CMUnitTest tests[] = {TW_TEST(dissolve_moved_to_the_cut), TW_TEST(overlap_on_two_tracks),
-                                       TW_TEST(same_time_code_at_another_rate), TW_TEST(faults)};
+                                       TW_TEST(same_time_code_at_another_rate), TW_TEST(a_nest_written_flat),
+                                       TW_TEST(faults)};
     return tw_run("proof/match", tests);
 }
