@@ -214,6 +214,9 @@ static const tw_code codes[] = {
     {1263, TW_WARNING, "time outside the day",
      "A time before 00:00:00:00 or past 23:59:59 is written as the same time of day, as on any 24-hour clock.",
      "Nothing needs doing if only the time of day counts; else let the programme or the source begin within the day."},
+    {1264, TW_ERROR, "faster than a list counts",
+     "The frame number of a list's times has two digits, so that it counts no more than 100 frames in a second.",
+     "Write another format, or make the edit at a lower rate."},
 
     /* 13 OTIO */
     {1301, TW_ERROR, "no timeline in the file",

@@ -16,9 +16,12 @@ int64_t twi_edl_whole(twi_out *out, tw_time t, tw_rate rate, const tw_item *item
     return frames;
 }
 
+/* A count that no reader of lists would think of is not written. */
 tw_rate twi_edl_source_rate(const twi_out *out, const tw_item *item)
 {
-    return tw_rate_known(item->source_rate) ? item->source_rate : out->timeline->rate;
+    const tw_rate own = item->source_rate, list = out->timeline->rate;
+    int32_t count = tw_rate_known(own) ? tw_rate_count(own) : 0;
+    return count == tw_rate_count(list) || twi_edl_is_count(count) ? own : list;
 }
 
 /* Source frames an event of so many record frames goes through. */
@@ -237,6 +240,8 @@ static void count_losses(twi_out *out, const tw_item *item)
         twi_edl_lose(out, TWI_LOSS_VARIABLE, item);
     if (!tw_rate_eq(rate, out->timeline->rate) && !tw_item_is_black(item))
         twi_edl_lose(out, TWI_LOSS_SOURCE_RATE, item);
+    else if (tw_rate_known(item->source_rate) && !tw_rate_eq(rate, item->source_rate))
+        twi_edl_lose(out, TWI_LOSS_SOURCE_COUNT, item);
     double value = fabs(item->speed) * tw_rate_count(rate);
     if (item->speed != 1 && fabs(value - tw_num_round(value, 1)) > 1e-6)
         twi_edl_lose(out, TWI_LOSS_SPEED, item);

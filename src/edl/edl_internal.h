@@ -238,6 +238,12 @@ int64_t twi_edl_record_frames(const twi_event *event);
 int64_t twi_edl_source_frames(const twi_event *event);
 bool twi_edl_is_black(const twi_event *event);
 
+/* Is it a count that sources are known to have? */
+bool twi_edl_is_count(int32_t count); /* edl_time.c */
+
+/* The speed that the first M2 line below the event tells, in source frames a second; false when none does. */
+bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *speed); /* edl_speed.c */
+
 /* A time of an event at a count and mode other than the settled ones. */
 int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop);
 

@@ -27,6 +27,10 @@ static const struct {
                          "%zu markers of tracks or of the timeline have no place in a list: they are left out"},
     [TWI_LOSS_SOURCE_RATE] = {1236, "the source of this clip counts other frames in a second than the list",
                               "the sources of %zu clips, this one first, count other frames in a second than the list"},
+    [TWI_LOSS_SOURCE_COUNT] =
+        {1236, "the source of this clip counts frames as no list does: its times are written as the list counts",
+         "the sources of %zu clips, this one first, count frames as no list does: their times are written as the list "
+         "counts"},
     [TWI_LOSS_SPEED] = {1259, "the speed of this clip is rounded to one decimal of a frame a second",
                         "the speeds of %zu clips, this one first, are rounded to one decimal of a frame a second"},
     [TWI_LOSS_VARIABLE] = {1259, "the speed of this clip changes inside it: a list gets a constant one",

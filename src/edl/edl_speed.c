@@ -71,6 +71,20 @@ static m2 parse_m2(const twi_note *note)
     return m;
 }
 
+bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *speed)
+{
+    for (size_t i = 0; i < event->notes; i++) {
+        m2 m = {.has_value = false};
+        if (list->notes[event->note + i].kind == TWI_NOTE_M2)
+            m = parse_m2(&list->notes[event->note + i]);
+        if (m.has_value) {
+            *speed = m.value;
+            return true;
+        }
+    }
+    return false;
+}
+
 /* ---- whose M2 is it -------------------------------------------------------------------------------------- */
 
 static bool reels_match(tw_str a, tw_str b)

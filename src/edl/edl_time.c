@@ -1,5 +1,10 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include <math.h>
+
 #include "edl_internal.h"
+
+static const int32_t counts[] = {24, 25, 30, 48, 50, 60};
+#define COUNTS (sizeof counts / sizeof counts[0])
 
 static const char *const side_word[] = {"source in", "source out", "record in", "record out"};
 
@@ -20,9 +25,8 @@ bool twi_edl_is_black(const twi_event *event)
 
 static void say_counts_that_fit(const twi_list *list, int32_t frames)
 {
-    static const int32_t counts[] = {24, 25, 30, 48, 50, 60};
     tw_buf which = {.arena = list->arena};
-    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++)
+    for (size_t i = 0; i < COUNTS; i++)
         if (frames < counts[i])
             tw_buf_addf(&which, "%s%d", which.len > 0 ? ", " : "", counts[i]);
     if (which.len > 0)
@@ -57,19 +61,48 @@ static void refuse(twi_list *list, twi_event *e, size_t t, tw_tc_fault fault)
 
 /* ---- a source that counts otherwise than the list -------------------------------------------------------- */
 
-/* The count above the event's frame numbers at which its length is the record length, give or take a frame. */
+bool twi_edl_is_count(int32_t count)
+{
+    size_t i = 0;
+    while (i < COUNTS && counts[i] != count)
+        i++;
+    return i < COUNTS;
+}
+
+static int64_t source_length(const twi_event *e, int64_t count)
+{
+    return twi_edl_label_frames(twi_edl_time(e, TWI_SRC_OUT), count, false) -
+           twi_edl_label_frames(twi_edl_time(e, TWI_SRC_IN), count, false);
+}
+
+/* Nothing of the source's own is shown, or one frame all the time: no length tells. The camera counts as it did in the
+ * line above, else twice what the list counts, else the least that reaches. */
+static int32_t likely_count(const twi_list *list, const twi_event *e, int32_t frames)
+{
+    bool same = e > list->events && !e[-1].bad && tw_str_eq(e[-1].reel, e->reel);
+    int32_t before = same ? tw_rate_count(e[-1].source_rate) : 0, least = 0;
+    for (size_t i = COUNTS; i-- > 0 && frames < counts[i];)
+        least = counts[i];
+    if (frames >= before && twi_edl_is_count(2 * tw_rate_count(list->rate)))
+        before = 2 * tw_rate_count(list->rate);
+    return frames < before ? before : least;
+}
+
+/* The count above the event's frame numbers at which its length is the record length at its speed, give or take a
+ * frame. */
 static int32_t own_count(const twi_list *list, const twi_event *e, int32_t frames)
 {
-    static const int32_t counts[] = {25, 30, 48, 50, 60};
     int64_t r = tw_rate_count(list->rate);
     int64_t rec = twi_edl_label_frames(twi_edl_time(e, TWI_REC_OUT), r, false) -
                   twi_edl_label_frames(twi_edl_time(e, TWI_REC_IN), r, false);
-    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++) {
-        int64_t s = counts[i];
-        int64_t src = twi_edl_label_frames(twi_edl_time(e, TWI_SRC_OUT), s, false) -
-                      twi_edl_label_frames(twi_edl_time(e, TWI_SRC_IN), s, false);
-        int64_t off = src * r - rec * s;
-        if (frames < counts[i] && src > 0 && off <= s && off >= -s)
+    double speed = 0; /* source frames a second */
+    bool said = twi_edl_m2_speed(list, e, &speed);
+    if (source_length(e, 60) == 0 && (rec == 0 || (said && speed == 0)))
+        return likely_count(list, e, frames);
+    for (size_t i = 0; i < COUNTS; i++) {
+        int64_t src = source_length(e, counts[i]);
+        double off = (double)(src * r) - (double)rec * (said ? fabs(speed) : counts[i]);
+        if (frames < counts[i] && src > 0 && fabs(off) <= counts[i])
             return counts[i];
     }
     return 0;

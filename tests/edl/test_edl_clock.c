@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "edl_support.h"
 
+#include <math.h>
 #include <string.h>
 
 #define HOUR (24 * 3600) /* frames */
@@ -75,6 +76,47 @@ static void what_a_day_can_tell(void **state)
     }
 }
 
+/* Frame numbers have two digits: 100 frames a second are 00 to 99, 120 are more. */
+static void what_two_digits_can_tell(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    for (int fast = 0; fast < 2; fast++) {
+        tw_timeline *t = one_clip(arena, HOUR, 48, HOUR, 1);
+        t->rate = (tw_rate){fast ? 120 : 100, 1};
+        tw_diags *diags = tw_diags_new(arena);
+        tw_buf out = {.arena = arena};
+        assert_int_equal(tw_format_edl.write(arena, t, 0, NULL, diags, &out), fast ? TW_ERR_LIMIT : TW_OK);
+        bool said = strstr(tw_findings(arena, diags), "error TW1264: 120 frames a second: ") != NULL;
+        assert_int_equal(said, fast);
+    }
+}
+
+/* A source of `source_rate` frames in a list of 24, at speed, from one frame before the second: read again as it was, or,
+ * where no list counts so, at the time it was. */
+static void counts_of_sources(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        int32_t count;
+        double speed;
+        bool kept;
+    } rows[] = {{48, 1, true}, {48, 2, true},   {48, 0.5, true}, {48, 0, true},  {60, -1, true},  {60, 2, true},
+                {50, 1, true}, {120, 1, false}, {96, 2, false},  {40, 0, false}, {25, 0.5, true}, {12, 1, false}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, "source");
+        tw_timeline *t = one_clip(arena, HOUR, 48, HOUR, rows[i].speed);
+        tw_item *clip = &t->tracks[0].items[0];
+        clip->source_rate = (tw_rate){rows[i].count, 1};
+        clip->source.start = tw_time_sub(clip->source.start, tw_time_frames(1, clip->source_rate));
+        edl_case again = edl_read(arena, edl_rewritten(arena, t, 0, tw_diags_new(arena)), "24");
+        assert_int_equal(again.status, TW_OK);
+        const tw_item *item = edl_item(again.timeline, 0, 0);
+        tw_time off = tw_time_sub(item->source.start, clip->source.start);
+        assert_true(fabs(tw_time_seconds(off)) <= (rows[i].kept ? 0 : 1.0 / 24));
+        assert_true(fabs(item->speed - rows[i].speed) < 1e-9);
+    }
+}
+
 /* A dissolve from a clip whose source has passed midnight goes out from that clip. */
 static void joined_over_midnight(void **state)
 {
@@ -91,6 +133,7 @@ static void joined_over_midnight(void **state)
 
 TW_SUITE(edl_clock)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(what_a_day_can_tell), TW_TEST(joined_over_midnight)};
+    const struct CMUnitTest tests[] = {TW_TEST(what_a_day_can_tell), TW_TEST(what_two_digits_can_tell),
+                                       TW_TEST(counts_of_sources), TW_TEST(joined_over_midnight)};
     return tw_run("edl/edl_clock", tests);
 }

@@ -67,6 +67,26 @@ static void refusals_and_other_counts(void **state)
          "t.edl:3:30: warning TW1236: the source of event 001 counts 25 frames a second, the list 24: read so\n"
          "  001  A003     V     C        01:00:00:00 01:00:02:24 10:00:00:00 10:00:02:23\n"
          "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
+        {"the outgoing side of a mix, as the line above", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:48 10:00:00:00 10:00:02:23\n"
+         "002  A003     V     C        01:00:02:48 01:00:02:48 10:00:02:23 10:00:02:23\n"
+         "002  B001     V     D    012 01:00:00:00 01:00:02:00 10:00:02:23 10:00:04:23\n",
+         "t.edl:3:30: warning TW1236: the source of event 001 counts 50 frames a second, the list 24: read so\n"
+         "  001  A003     V     C        01:00:00:00 01:00:02:48 10:00:00:00 10:00:02:23\n"
+         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"
+         "t.edl:4:30: warning TW1236: the source of event 002 counts 50 frames a second, the list 24: read so\n"
+         "  002  A003     V     C        01:00:02:48 01:00:02:48 10:00:02:23 10:00:02:23\n"
+         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
+        {"the outgoing side of a mix, alone", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "002  A003     V     C        01:00:02:34 01:00:02:34 10:00:02:23 10:00:02:23\n"
+         "002  B001     V     D    012 01:00:00:00 01:00:02:00 10:00:02:23 10:00:04:23\n",
+         "t.edl:3:30: warning TW1236: the source of event 002 counts 48 frames a second, the list 24: read so\n"
+         "  002  A003     V     C        01:00:02:34 01:00:02:34 10:00:02:23 10:00:02:23\n"
+         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
         {"midnight", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
