@@ -337,6 +337,9 @@ static const tw_code codes[] = {
     {1340, TW_ERROR, "rates that do not go together",
      "The file counts time at so many odd rates that times of one cannot be added to those of another exactly.",
      "Look at the rates: some are likely to be wrong."},
+    {1341, TW_WARNING, "times between frames rounded",
+     "The edit counts time at so many odd rates that parts of frames could not be added up exactly by who reads it.",
+     "Look at the rates: some are likely to be wrong."},
 
     /* 14 timeline */
     {1401, TW_WARNING, "transition longer than its neighbour",

@@ -161,6 +161,10 @@ const char *twi_otio_called(tw_arena *arena, const tw_json *value); /* the same 
 /* A RationalTime, a TimeRange. False, and said, when it is none. *rate (may be NULL) is the file's. */
 bool twi_otio_time(twi_otio *o, tw_json *value, tw_time *out, tw_rate *rate);
 
+/* May whole numbers of 1/parts s be added to those of 1/measure s, so that the sums fit? Then `measure` becomes what
+ * measures both. */
+bool twi_otio_measurable(int64_t *measure, int64_t parts);
+
 /* Not longer than the bound that keeps sums exact? */
 bool twi_otio_short(tw_time time);
 

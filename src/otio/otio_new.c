@@ -12,7 +12,14 @@ typedef struct making {
     tw_arena *arena;
     const tw_timeline *timeline;
     tw_diags *diags;
+    struct sums *sums;
 } making;
+
+/* What a reader can add up: see twi_otio_measurable. */
+typedef struct sums {
+    int64_t measure;
+    size_t rounded; /* times that go between two frames, and are not written so */
+} sums;
 
 static void set_text(const making *m, tw_json *object, const char *name, tw_str text)
 {
@@ -24,8 +31,11 @@ static void set_text(const making *m, tw_json *object, const char *name, tw_str 
 static tw_json *make_time(const making *m, tw_time time, tw_rate rate)
 {
     bool whole;
-    int64_t nearest = tw_time_round(time, rate, &whole);
-    double value = whole ? (double)nearest : tw_num_round(tw_time_seconds(time) * tw_rate_fps(rate), 3);
+    double value = (double)tw_time_round(time, rate, &whole);
+    if (!whole && twi_otio_measurable(&m->sums->measure, (int64_t)rate.num * 1000))
+        value = tw_num_round(tw_time_seconds(time) * tw_rate_fps(rate), 3);
+    else if (!whole)
+        m->sums->rounded++;
     tw_json *json = twi_otio_make(m->arena, "RationalTime.1");
     tw_json_set(m->arena, json, "rate", tw_json_new_double(m->arena, tw_rate_fps(rate)));
     tw_json_set(m->arena, json, "value", tw_json_new_double(m->arena, value));
@@ -127,12 +137,21 @@ static tw_json *make_media(const making *m, const tw_item *item)
     return json;
 }
 
+/* Frames of the timeline, but where only the source's are whole. */
+static tw_rate length_rate(const making *m, const tw_item *item, tw_rate source)
+{
+    bool whole, own;
+    tw_time_round(item->record.dur, m->timeline->rate, &whole);
+    tw_time_round(item->record.dur, source, &own);
+    return own && !whole ? source : m->timeline->rate;
+}
+
 static tw_json *make_clip(const making *m, const tw_item *item)
 {
     tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : m->timeline->rate;
     const tw_range range = {item->source.start, item->record.dur};
     tw_json *json = make_object(m, "Clip.1", twi_otio_own_item(m->arena, item), item->name);
-    set_item(m, json, item, make_range(m, range, rate, m->timeline->rate), TW_TIME_ZERO);
+    set_item(m, json, item, make_range(m, range, rate, length_rate(m, item, rate)), TW_TIME_ZERO);
     tw_json_set(m->arena, json, "media_reference", make_media(m, item));
     if (item->media_count > 1)
         tw_diag_add(m->diags, 1335, &item->place, "\"%.*s\" has %zu media references: the active one is written",
@@ -319,9 +338,34 @@ static tw_json *make_nest(const making *m, const tw_item *item)
 
 /* ---- the document ---------------------------------------------------------------------------------------- */
 
+static bool add_rates(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+{
+    sums *s = context;
+    (void)track, (void)nest;
+    if (tw_rate_known(item->source_rate))
+        twi_otio_measurable(&s->measure, item->source_rate.num);
+    for (size_t i = 0; i < item->media_count; i++)
+        if (tw_rate_known(item->media[i].rate))
+            twi_otio_measurable(&s->measure, item->media[i].rate.num);
+    return true;
+}
+
+static void say_rounded(const making *m)
+{
+    const tw_place place = {.file = m->timeline->file};
+    if (m->sums->rounded > 0)
+        tw_diag_add(
+            m->diags, 1341, &place,
+            "%zu %s between two frames: the nearest one is written, since parts of frames cannot be added up at "
+            "the rates in this edit",
+            m->sums->rounded, m->sums->rounded == 1 ? "time lies" : "times lie");
+}
+
 tw_json *twi_otio_new(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
 {
-    const making m = {arena, timeline, diags};
+    sums all = {.measure = timeline->rate.num};
+    tw_timeline_walk(timeline, add_rates, &all);
+    const making m = {arena, timeline, diags, &all};
     tw_json *json = make_object(&m, "Timeline.1", twi_otio_own_timeline(arena, timeline), timeline->name);
     tw_item top = tw_timeline_item(TW_ITEM_NEST);
     top.name = TW_STR("tracks");
@@ -331,5 +375,6 @@ tw_json *twi_otio_new(tw_arena *arena, const tw_timeline *timeline, tw_diags *di
     tw_json_set(arena, json, "tracks", make_stack(&m, &top, timeline->tracks, timeline->track_count, timeline->start));
     if (timeline->stamp != NULL)
         twi_otio_stamp_set(arena, json, timeline->stamp);
+    say_rounded(&m);
     return json;
 }

@@ -161,23 +161,23 @@ static void say_snapped(twi_otio *o, const tw_json *number, tw_rate rate)
 #define FINEST INT64_C(40000000000)
 #define LONGEST 33554432.0
 
-static bool measurable(twi_otio *o, int64_t parts)
+bool twi_otio_measurable(int64_t *measure, int64_t parts)
 {
-    int64_t a = o->measure, b = parts;
+    int64_t a = *measure, b = parts;
     while (b != 0) {
         int64_t rest = a % b;
         a = b;
         b = rest;
     }
-    if (parts / a > FINEST / o->measure)
+    if (parts / a > FINEST / *measure)
         return false;
-    o->measure *= parts / a;
+    *measure *= parts / a;
     return true;
 }
 
 static bool add_rate(twi_otio *o, const tw_json *number, double fps, tw_rate rate)
 {
-    if (!measurable(o, rate.num)) {
+    if (!twi_otio_measurable(&o->measure, rate.num)) {
         twi_otio_say(o, 1340, number,
                      "a rate of %.*s goes with none of the other rates in this file: times cannot be "
                      "added up",
@@ -220,7 +220,7 @@ static bool check_time(twi_otio *o, const tw_json *number, tw_time time, tw_rate
     }
     if (whole)
         return true;
-    if (!measurable(o, (int64_t)rate.num * 1000)) {
+    if (!twi_otio_measurable(&o->measure, (int64_t)rate.num * 1000)) {
         twi_otio_say(o, 1340, number, "%.*s is no whole frame, and goes with none of the other rates in this file",
                      TW_ARG(number->text));
         return false;

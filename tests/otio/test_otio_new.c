@@ -241,6 +241,35 @@ static void too_many_over_one_another(void **state)
     tw_assert_text(last->message, "more than 100 items lie over one another here: \"101\" is left out");
 }
 
+/* 24.976, 22.976 and 24000/1001 frames a second have a common measure of 1/(24000 x 1561 x 359) s = 1/1.3e10 s; with
+ * thousandths of a frame it would be 1/1.3e13 s, finer than a reader adds up. Lengths go by their own rate; a gap has
+ * none, and is put on the nearest frame: 48 frames at 24.976 are 46.08. */
+static void rates_that_hardly_go_together(void **state)
+{
+    static const char json[] = J_VIDEO(
+        J_CLIP("a", J_RANGE("0", "48", "24.976"), "") "," J_CLIP("b", J_RANGE("0", "48", "22.976"), "") "," J_CLIP(
+            "c", J_RANGE("0", "48", "23.976"),
+            "") ",{\"OTIO_SCHEMA\":\"Gap.1\",\"source_range\":" J_RANGE("0", "48",
+                                                                        "24.976") "}," J_CLIP("d",
+                                                                                              J_RANGE("0", "48",
+                                                                                                      "23.976"),
+                                                                                              ""));
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_timeline *timeline = otio_fine(arena, json);
+    timeline->format = NULL;
+    const tw_timeline *again = otio_case(arena, otio_written(arena, timeline, diags), diags);
+    assert_non_null(again);
+    for (size_t i = 0; i < 3; i++)
+        assert_true(tw_time_eq(again->tracks[0].items[i].record.dur, timeline->tracks[0].items[i].record.dur));
+    assert_int_equal(tw_item_frames(again, &again->tracks[0].items[3]), 46);
+    assert_int_equal(tw_diags_kept(diags), 1);
+    tw_assert_text(
+        tw_diags_get(diags, 0)->message,
+        "1 time lies between two frames: the nearest one is written, since parts of frames cannot be added up at "
+        "the rates in this edit");
+}
+
 TW_SUITE(otio_new)
 {
     const struct CMUnitTest tests[] = {TW_TEST(list_and_back),
@@ -249,6 +278,7 @@ TW_SUITE(otio_new)
                                        TW_TEST(overlaps),
                                        TW_TEST(a_mix_stays_behind_its_clip),
                                        TW_TEST(losses),
-                                       TW_TEST(too_many_over_one_another)};
+                                       TW_TEST(too_many_over_one_another),
+                                       TW_TEST(rates_that_hardly_go_together)};
     return tw_run("otio/otio_new", tests);
 }
