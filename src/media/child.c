@@ -332,6 +332,7 @@ twi_child_fault twi_child_collect(twi_child *child, size_t limit, tw_buf *out)
 {
     char chunk[16384];
     size_t got;
+    shut(&child->in); /* a program that reads to the end would wait for more */
     do {
         twi_child_fault fault = twi_child_read(child, chunk, sizeof chunk, &got);
         if (fault != TWI_CHILD_FINE)

@@ -54,7 +54,7 @@ void twi_child_listen(twi_child *child);
 /* Closes its input, waits for it to end by itself, throwing away what it prints. */
 twi_child_fault twi_child_finish(twi_child *child);
 
-/* Appends all it prints, up to `limit` bytes, and waits for its end. */
+/* Closes its input, appends all it prints, up to `limit` bytes, and waits for its end. */
 twi_child_fault twi_child_collect(twi_child *child, size_t limit, tw_buf *out);
 
 /* The first line that tells of an error, else the last line; empty when it said nothing. */

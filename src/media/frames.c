@@ -168,8 +168,10 @@ static tw_status check_first(tw_media_reader *r)
     if (r->info->still || (r->told > 0 && r->told_first == r->ask.first))
         return TW_OK;
     const tw_place place = {.file = r->info->path};
-    tw_diag_add(r->diags, 2104, &place, "frame %lld cannot be reached exactly: decoding begins at frame %lld",
-                (long long)r->ask.first, (long long)r->told_first);
+    tw_str at = r->told > 0 ? tw_arena_printf(r->arena, "decoding begins at frame %lld", (long long)r->told_first)
+                            : TW_STR("the decoder does not tell where it begins");
+    tw_diag_add(r->diags, 2104, &place, "frame %lld cannot be reached exactly: %.*s", (long long)r->ask.first,
+                TW_ARG(at));
     r->broken = true;
     return TW_ERR_IO;
 }

@@ -145,6 +145,18 @@ static size_t open_ends(void)
     return count;
 }
 
+/* A program that reads to the end of what it is fed gets one. */
+static void collected_to_the_end(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    twi_child *child = shell(arena, "cat", true);
+    tw_buf out = {.arena = arena};
+    assert_int_equal(twi_child_write(child, "hub", 3), TWI_CHILD_FINE);
+    assert_int_equal(twi_child_collect(child, 100, &out), TWI_CHILD_FINE);
+    tw_assert_text(tw_buf_str(&out), "hub");
+    twi_child_end(&child);
+}
+
 /* Gone, or dead and waiting for whoever collects orphans here. */
 static bool is_gone(tw_arena *arena, int64_t pid)
 {
@@ -235,6 +247,7 @@ TW_SUITE(child)
 {
     const struct CMUnitTest tests[] = {
         TW_TEST(words_are_kept),
+        TW_TEST(collected_to_the_end),
         TW_TEST(reads_whole),
         TW_TEST(writes_whole),
         TW_TEST(writing_to_the_dead),
