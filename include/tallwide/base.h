@@ -195,7 +195,8 @@ void tw_fileset_protect(tw_fileset *set, const char *path);
  * SIGTERM and SIGHUP back; when one has come, stage and commit fail. After a failure a set can only be dropped. */
 tw_status tw_fileset_begin(tw_fileset *set, const char *folder, tw_str *why);
 
-/* Adds a file to a set that has begun and writes its temporary at once, so that the bytes need not be kept. */
+/* Adds a file to a set that has begun and writes its temporary at once, so that the bytes need not be kept. Several
+ * threads may stage at once, and one may drop the set meanwhile, as long as the set's arena is its own. */
 tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_str *why);
 
 /* Has one of the held signals come? */

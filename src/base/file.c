@@ -5,6 +5,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <pthread.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -77,6 +78,9 @@ typedef struct entry {
 } entry;
 
 struct tw_fileset {
+    pthread_mutex_t
+        mutex; /* held while files are staged or dropped; memory may run out meanwhile, so it is recursive */
+    bool dropped;
     tw_arena *arena;
     entry *at;
     size_t len, cap;
@@ -92,6 +96,11 @@ struct tw_fileset {
 tw_fileset *tw_fileset_new(tw_arena *arena)
 {
     tw_fileset *set = TW_NEW(arena, tw_fileset);
+    pthread_mutexattr_t recursive;
+    pthread_mutexattr_init(&recursive);
+    pthread_mutexattr_settype(&recursive, PTHREAD_MUTEX_RECURSIVE);
+    pthread_mutex_init(&set->mutex, &recursive);
+    pthread_mutexattr_destroy(&recursive);
     set->arena = arena;
     return set;
 }
@@ -359,6 +368,8 @@ void tw_fileset_drop(tw_fileset *set)
 {
     if (set == NULL)
         return;
+    pthread_mutex_lock(&set->mutex);
+    set->dropped = true;
     undo(set, 0);
     unlock(set);
     if (set->made != NULL)
@@ -366,6 +377,7 @@ void tw_fileset_drop(tw_fileset *set)
     set->made = NULL;
     set->len = 0;
     let_signals(set);
+    pthread_mutex_unlock(&set->mutex);
 }
 
 tw_status tw_fileset_begin(tw_fileset *set, const char *folder, tw_str *why)
@@ -374,6 +386,7 @@ tw_status tw_fileset_begin(tw_fileset *set, const char *folder, tw_str *why)
     const char *slash = end > name && end[-1] != '/' ? "/" : "";
     const char *inside = tw_arena_printf(set->arena, "%s%s", name, slash).at;
     hold_signals(set);
+    set->dropped = false;
     if (name[0] != '\0' && mkdir(name, 0777) == 0) {
         set->made = name;
     } else if (name[0] != '\0' && errno != EEXIST) {
@@ -383,15 +396,27 @@ tw_status tw_fileset_begin(tw_fileset *set, const char *folder, tw_str *why)
     return lock(set, inside, why);
 }
 
-tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_str *why)
+static bool stage(tw_fileset *set, const char *path, tw_str bytes, fault *f)
 {
-    fault f = {NULL, NULL, 0};
+    if (set->dropped) {
+        *f = (fault){"go on with", "the files: interrupted", EINTR};
+        return false;
+    }
     tw_fileset_add(set, path, bytes);
     name_temps(set, set->len - 1);
     entry *e = &set->at[set->len - 1];
-    bool fine = write_temp(e, &f) && !interrupted(&f);
+    bool fine = write_temp(e, f) && !interrupted(f);
     e->bytes = (tw_str){NULL, 0};
-    return fine ? TW_OK : say_fault(set, &f, why);
+    return fine;
+}
+
+tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_str *why)
+{
+    fault f = {NULL, NULL, 0};
+    pthread_mutex_lock(&set->mutex);
+    tw_status status = stage(set, path, bytes, &f) ? TW_OK : say_fault(set, &f, why);
+    pthread_mutex_unlock(&set->mutex);
+    return status;
 }
 
 tw_status tw_fileset_commit(tw_fileset *set, tw_str *why)

@@ -148,7 +148,7 @@ typedef struct output {
     const tw_format *format; /* NULL: not a timeline */
     size_t part, delivery;
     const char *page; /* what it is for people, by page_ending, when it says what a timeline says; else NULL */
-    bool staged;      /* on disk as a temporary; the text is gone */
+    bool staged;      /* on disk as a temporary when the set is saved; the text is gone */
 } output;
 
 typedef struct outputs {
@@ -175,6 +175,7 @@ exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outp
 
 /* prove_pages.c: endings of the files for people that say what a timeline says; NULL past the last. */
 const char *page_ending(size_t index);
+void page_write(const char *ending, const tw_derived *derived, size_t delivery, tw_buf *out);
 
 /* Holds those of a delivery against what the proof was told by its timelines. A file that cannot be read fails. */
 tw_status prove_pages(tw_arena *scratch, const project *p, size_t delivery, const outputs *files, proved *out);

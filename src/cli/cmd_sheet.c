@@ -81,10 +81,10 @@ static exit_code save_sheet(cli *app, const project *p, const char *path, const 
 
 void sheet_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files)
 {
-    tw_buf page = {.arena = app->arena};
+    tw_buf page = {.arena = files->arena};
     const tw_sheet_options options = {.agreed = agreed_shots(app, p, derived)};
     tw_report_sheet(derived, &options, &page);
-    outputs_add(app, files, (output){.path = sheet_path(app, p, folder), .text = tw_buf_str(&page)});
+    outputs_add(app, files, (output){.path = sheet_path(app, p, folder), .text = tw_buf_str(&page), .staged = true});
 }
 
 exit_code cmd_sheet(cli *app)

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * The files of a fork. Delivery by delivery they are written in memory, read back and proved, and put into temporaries
- * beside where they belong; when all stand there, they take their places together.
+ * The files of a fork. All are named first; then, as many deliveries at a time as there are threads, they are written
+ * in memory, read back and proved, and put into temporaries beside where they belong; when all stand there, they take
+ * their places together.
  */
-#include "cli.h"
+#include "media.h"
 
 #include <string.h>
 
@@ -12,32 +13,32 @@ typedef struct making {
     const project *p;
     const tw_derived *derived;
     tw_str folder;
-    outputs *files; /* all that is made, in the order it is told: timelines, then these two */
-    outputs pages, proofs;
+    outputs *files; /* all that is made, in the order it is told: timelines, pages, proofs */
+    outputs pages;
     tw_fileset *set;
-    bool readable; /* no writer has found fault with the edit */
-    bool proved;
-    bool through; /* every delivery has its proof */
+    struct piece *pieces; /* one for each delivery, then the sheet's */
+    cli worker;           /* what a piece begins with: app without a line of progress and without a set */
+    progress_line line;   /* of the thread that starts the others */
+    bool through;         /* every delivery has its proof */
 } making;
 
-/* ---- one delivery ---------------------------------------------------------------------------------------- */
+/* One delivery, or the sheet of all, on its way through a thread. */
+typedef struct piece {
+    outputs files; /* named beforehand; their texts are there from writing to staging */
+    outputs proof;
+    proved *result;
+    exit_code code;
+    tw_str why;  /* of what the system refused; else empty */
+    bool faulty; /* a writer has found fault with the edit */
+    bool proved;
+} piece;
+
+/* ---- names ----------------------------------------------------------------------------------------------- */
 
 /* Position of the delivery in the plan. */
 static size_t number_of(const project *p, const tw_delivery *d)
 {
     return (size_t)(d - p->plan->deliveries);
-}
-
-/* The text of one file. What a writer builds on the way is gone when it is done. */
-static exit_code write_file(cli *app, tw_arena *arena, const tw_timeline *timeline, output *file)
-{
-    const tw_write_options options = {.crlf = false};
-    tw_buf text = {.arena = arena};
-    tw_arena *scratch = tw_arena_like(arena);
-    tw_status status = file->format->write(scratch, timeline, file->part, &options, app->diags, &text);
-    tw_arena_free(&scratch);
-    file->text = tw_buf_str(&text);
-    return code_of(status);
 }
 
 /* The same format named twice, or delivery "tall.V2" beside the second picture track of "tall". */
@@ -56,116 +57,200 @@ static bool is_taken(cli *app, const project *p, const tw_delivery *d, const out
     return false;
 }
 
-static exit_code write_timelines(making *m, size_t index, outputs *made)
+static bool name_timelines(making *m, const tw_delivery *d, outputs *named)
 {
-    const tw_delivery *d = m->derived->deliveries[index].delivery;
     const tw_format *formats[TW_PLAN_FORMATS + 2];
     size_t count = output_formats(m->app, m->p, d, formats);
-    const tw_timeline *timeline = tw_derive_timeline(made->arena, m->derived, index, m->p->edit.hash);
     for (size_t f = 0; f < count; f++) {
-        for (size_t part = 0; part < formats[f]->parts(timeline); part++) {
-            const char *path = output_path(m->app, m->folder, m->p, d, part, formats[f]->extensions[0]);
-            output file = {
-                .path = path,
-                .name = tw_str_basename(tw_str_z(path)),
-                .format = formats[f],
-                .part = part,
-                .delivery = number_of(m->p, d),
-            };
-            if (is_taken(m->app, m->p, d, m->files, path) || is_taken(m->app, m->p, d, made, path))
-                return EXIT_INPUT;
-            exit_code code = write_file(m->app, made->arena, timeline, &file);
-            if (code != EXIT_FINE)
-                return code;
-            outputs_add(m->app, made, file);
+        for (size_t part = 0; part < formats[f]->parts(m->p->edit.timeline); part++) {
+            output file = {.format = formats[f], .part = part, .delivery = number_of(m->p, d), .staged = true};
+            file.path = output_path(m->app, m->folder, m->p, d, part, formats[f]->extensions[0]);
+            file.name = tw_str_basename(tw_str_z(file.path));
+            if (is_taken(m->app, m->p, d, m->files, file.path))
+                return false;
+            outputs_add(m->app, m->files, file);
+            outputs_add(m->app, named, file);
         }
     }
-    return EXIT_FINE;
+    return true;
 }
 
-/* Files for people that say what the timelines say, and are held against them. */
-static void write_pages(const making *m, size_t index, outputs *made)
+static void name_pages(making *m, const tw_delivery *d, outputs *named)
 {
-    static void (*const writers[])(const tw_derived *derived, size_t delivery, tw_buf *out) = {tw_report_vtt,
-                                                                                               tw_report_keys};
-    const tw_delivery *d = m->derived->deliveries[index].delivery;
     for (size_t k = 0; page_ending(k) != NULL; k++) {
-        tw_buf text = {.arena = made->arena};
-        writers[k](m->derived, index, &text);
-        output file = {.text = tw_buf_str(&text), .delivery = number_of(m->p, d), .page = page_ending(k)};
+        output file = {.delivery = number_of(m->p, d), .page = page_ending(k), .staged = true};
         file.path = output_path(m->app, m->folder, m->p, d, 0, file.page);
         file.name = tw_str_basename(tw_str_z(file.path));
-        outputs_add(m->app, made, file);
+        outputs_add(m->app, &m->pages, file);
+        outputs_add(m->app, named, file);
     }
 }
 
-/* The proof's numbers go into a file of their own. */
-static void prove(making *m, size_t index, const outputs *made, proved *proof)
-{
-    cli *app = m->app;
-    const tw_delivery *d = m->derived->deliveries[index].delivery;
-    exit_code code = prove_delivery(app, m->p, number_of(m->p, d), made, proof);
-    findings_pass(proof->findings, TW_ERROR, app->diags);
-    m->proved = m->proved && code == EXIT_FINE && !tw_diags_failed(proof->findings);
-    if (!m->proved)
-        return;
-    tw_buf text = {.arena = app->arena};
-    tw_proof_write_json(&proof->proof, 1, proof->findings, &text);
-    const char *path = output_path(app, m->folder, m->p, d, 0, "proof.json");
-    outputs_add(app, &m->proofs, (output){.path = path, .text = tw_buf_str(&text)});
-}
+/* ---- one delivery ---------------------------------------------------------------------------------------- */
 
-/* What is proved need not be kept in memory. */
-static exit_code stage(making *m, const outputs *made)
+/* The text of one file. What a writer builds on the way is gone when it is done. */
+static exit_code write_timeline(cli *app, tw_arena *arena, const tw_timeline *timeline, output *file)
 {
-    tw_status status = TW_OK;
-    tw_str why;
-    for (size_t i = 0; i < made->len && status == TW_OK; i++) {
-        output file = made->at[i];
-        if (m->proved)
-            status = tw_fileset_stage(m->set, file.path, file.text, &why);
-        file.text = (tw_str){NULL, 0};
-        file.staged = true;
-        outputs_add(m->app, file.format != NULL ? m->files : &m->pages, file);
-    }
-    if (status != TW_OK)
-        say_failed(m->app, why);
+    const tw_write_options options = {.crlf = false};
+    tw_buf text = {.arena = arena};
+    tw_arena *scratch = tw_arena_like(arena);
+    tw_status status = file->format->write(scratch, timeline, file->part, &options, app->diags, &text);
+    tw_arena_free(&scratch);
+    file->text = tw_buf_str(&text);
     return code_of(status);
 }
 
-static exit_code make_delivery(making *m, size_t index, outputs *made, proved *proof)
+/* Files for people that say what the timelines say, and are held against them. */
+static void write_page(const making *m, size_t index, tw_arena *arena, output *file)
 {
-    cli *app = m->app;
-    tw_str name = m->derived->deliveries[index].delivery->name;
-    size_t errors = tw_diags_count(app->diags, TW_ERROR);
-    progress_phase(app, "writing", name);
-    exit_code code = write_timelines(m, index, made);
-    m->readable = m->readable && tw_diags_count(app->diags, TW_ERROR) == errors;
-    if (code != EXIT_FINE || !m->readable)
-        return code;
-    write_pages(m, index, made);
-    progress_phase(app, "proving", name);
-    prove(m, index, made, proof);
-    return stage(m, made);
+    tw_buf text = {.arena = arena};
+    page_write(file->page, m->derived, index, &text);
+    file->text = tw_buf_str(&text);
 }
 
-static exit_code make_deliveries(making *m, proved *proofs)
+static exit_code write_files(cli *app, const making *m, size_t index, piece *d)
 {
-    for (size_t i = 0; i < m->derived->delivery_count; i++) {
-        outputs made = {.arena = tw_arena_like(m->app->arena)};
-        exit_code code = make_delivery(m, i, &made, &proofs[i]);
-        tw_arena_free(&made.arena);
-        if (code != EXIT_FINE)
-            return code;
+    tw_arena *arena = d->files.arena;
+    const tw_timeline *timeline = tw_derive_timeline(arena, m->derived, index, m->p->edit.hash);
+    exit_code code = EXIT_FINE;
+    for (size_t i = 0; i < d->files.len && code == EXIT_FINE; i++) {
+        if (d->files.at[i].format != NULL)
+            code = write_timeline(app, arena, timeline, &d->files.at[i]);
+        else
+            write_page(m, index, arena, &d->files.at[i]);
     }
-    if (!m->readable)
+    d->faulty = tw_diags_failed(app->diags);
+    return code;
+}
+
+/* The proof's numbers go into a file of their own. */
+static void prove(cli *app, const making *m, size_t index, piece *d)
+{
+    const tw_delivery *delivery = m->derived->deliveries[index].delivery;
+    exit_code code = prove_delivery(app, m->p, number_of(m->p, delivery), &d->files, d->result);
+    findings_pass(d->result->findings, TW_ERROR, app->diags);
+    d->proved = code == EXIT_FINE && !tw_diags_failed(d->result->findings);
+    if (!d->proved)
+        return;
+    tw_buf text = {.arena = app->arena};
+    tw_proof_write_json(&d->result->proof, 1, d->result->findings, &text);
+    const char *path = output_path(app, m->folder, m->p, delivery, 0, "proof.json");
+    outputs_add(app, &d->proof, (output){.path = path, .text = tw_buf_str(&text)});
+}
+
+/* What stands in temporaries need not be kept in memory. */
+static exit_code stage(const making *m, piece *d)
+{
+    tw_status status = TW_OK;
+    for (size_t i = 0; i < d->files.len && status == TW_OK; i++)
+        status = tw_fileset_stage(m->set, d->files.at[i].path, d->files.at[i].text, &d->why);
+    return code_of(status);
+}
+
+static exit_code make_delivery(cli *app, const making *m, size_t index, piece *d)
+{
+    tw_str name = m->derived->deliveries[index].delivery->name;
+    progress_phase(app, "writing", name);
+    exit_code code = write_files(app, m, index, d);
+    if (code != EXIT_FINE || d->faulty)
+        return code;
+    progress_phase(app, "proving", name);
+    prove(app, m, index, d);
+    return d->proved ? stage(m, d) : EXIT_FINE;
+}
+
+/* ---- all of them ----------------------------------------------------------------------------------------- */
+
+static exit_code make_sheet(cli *app, const making *m, piece *d)
+{
+    progress_phase(app, "writing", TW_STR("the sheet"));
+    sheet_add(app, m->p, m->derived, m->folder, &d->files);
+    return stage(m, d);
+}
+
+/* A piece has findings and memory of its own. Not even begun after Ctrl-C, it counts as failed. */
+static void make_piece(void *context, tw_arena *arena, tw_diags *diags, size_t index)
+{
+    making *m = context;
+    piece *d = &m->pieces[index];
+    cli own = m->worker;
+    bool tells = arena == m->app->arena;
+    if (tw_fileset_interrupted())
+        return;
+    own.arena = arena;
+    own.diags = diags;
+    if (tells) {
+        own.progress = m->line;
+        own.staged = m->set;
+    }
+    d->files.arena = tw_arena_like(arena);
+    d->code = index < m->derived->delivery_count ? make_delivery(&own, m, index, d) : make_sheet(&own, m, d);
+    tw_arena_free(&d->files.arena);
+    if (tells)
+        m->line = own.progress;
+}
+
+static bool name_files(making *m, proved *proofs)
+{
+    size_t errors = tw_diags_count(m->app->diags, TW_ERROR);
+    for (size_t i = 0; i < m->derived->delivery_count; i++) {
+        const tw_delivery *d = m->derived->deliveries[i].delivery;
+        m->pieces[i].code = EXIT_IO;
+        m->pieces[i].result = &proofs[i];
+        if (!name_timelines(m, d, &m->pieces[i].files))
+            return false;
+        name_pages(m, d, &m->pieces[i].files);
+    }
+    return tw_diags_count(m->app->diags, TW_ERROR) == errors;
+}
+
+static exit_code tell_pieces(making *m, size_t count)
+{
+    bool readable = true, fine = true;
+    for (size_t i = 0; i < count; i++) {
+        const piece *d = &m->pieces[i];
+        if (d->why.len > 0)
+            say_failed(m->app, d->why);
+        if (d->code != EXIT_FINE)
+            return d->code;
+        readable = readable && !d->faulty;
+        fine = fine && (d->proved || i == m->derived->delivery_count);
+    }
+    if (!readable)
         return EXIT_INPUT;
     m->through = true;
-    if (m->proved)
+    if (fine)
         return EXIT_FINE;
     say_failed(m->app, TW_STR("what was about to be written does not keep its promises, so nothing was written. This is"
                               " a fault of the tool: please report it with the plan, the edit and the findings"));
     return EXIT_FAULT;
+}
+
+static void append(making *m, const outputs *files)
+{
+    for (size_t i = 0; i < files->len; i++)
+        outputs_add(m->app, m->files, files->at[i]);
+}
+
+static exit_code make_pieces(making *m, proved *proofs)
+{
+    size_t deliveries = m->derived->delivery_count, count = deliveries + (m->app->set.only == NULL);
+    m->pieces = TW_NEW_N(m->app->arena, piece, deliveries + 1);
+    m->pieces[deliveries].code = EXIT_IO;
+    if (!name_files(m, proofs))
+        return EXIT_INPUT;
+    m->worker = *m->app;
+    m->worker.progress = (progress_line){.wanted = false};
+    m->worker.staged = NULL;
+    m->line = m->app->progress;
+    jobs_run(m->app, count, make_piece, m);
+    m->app->progress = m->line;
+    exit_code code = tell_pieces(m, count);
+    append(m, &m->pages);
+    append(m, &m->pieces[deliveries].files);
+    for (size_t i = 0; i < deliveries; i++)
+        append(m, &m->pieces[i].proof);
+    return code;
 }
 
 /* ---- the set --------------------------------------------------------------------------------------------- */
@@ -182,12 +267,6 @@ static exit_code save(making *m)
     return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
 }
 
-static void append(making *m, const outputs *files)
-{
-    for (size_t i = 0; i < files->len; i++)
-        outputs_add(m->app, m->files, files->at[i]);
-}
-
 static exit_code make_files(making *m, proved *proofs)
 {
     tw_str why;
@@ -199,15 +278,8 @@ static exit_code make_files(making *m, proved *proofs)
         say_failed(m->app, why);
         return code_of(status);
     }
-    exit_code code = make_deliveries(m, proofs);
-    if (code != EXIT_FINE)
-        return code;
-    progress_phase(m->app, "writing", TW_STR("the sheet"));
-    if (m->app->set.only == NULL)
-        sheet_add(m->app, m->p, m->derived, m->folder, &m->pages);
-    append(m, &m->pages);
-    append(m, &m->proofs);
-    return save(m);
+    exit_code code = make_pieces(m, proofs);
+    return code == EXIT_FINE ? save(m) : code;
 }
 
 /* ---- the job --------------------------------------------------------------------------------------------- */
@@ -240,11 +312,13 @@ exit_code solve_project(cli *app, const project *p, tw_derived **derived)
 /* Whatever ends the work before the files stand in their places takes the temporaries away: app->staged. */
 static exit_code make_all(cli *app, making *m, proved *proofs)
 {
-    app->staged = m->set;
+    tw_arena *names = tw_arena_like(app->arena); /* the set's own: threads put files into it */
+    app->staged = m->set = tw_fileset_new(names);
     exit_code code = make_files(m, proofs);
     progress_end(app);
     app->staged = NULL;
     tw_fileset_drop(m->set);
+    tw_arena_free(&names);
     return code;
 }
 
@@ -262,9 +336,6 @@ exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs
         .derived = *derived,
         .folder = app->set.out != NULL ? tw_str_z(app->set.out) : p->folder,
         .files = files,
-        .set = tw_fileset_new(app->arena),
-        .readable = true,
-        .proved = true,
     };
     proved *all = TW_NEW_N(app->arena, proved, (*derived)->delivery_count);
     code = make_all(app, &m, all);

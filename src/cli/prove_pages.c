@@ -7,13 +7,21 @@
 /* The files for people that say what a timeline says, by the ending of their names. */
 static const struct {
     const char *ending;
+    void (*write)(const tw_derived *derived, size_t delivery, tw_buf *out);
     tw_status (*check)(tw_arena *arena, const tw_derived *derived, size_t delivery, tw_str text, tw_str file,
                        tw_diags *diags);
-} pages[] = {{"vtt", tw_report_vtt_check}, {"keys.csv", tw_report_keys_check}};
+} pages[] = {{"vtt", tw_report_vtt, tw_report_vtt_check}, {"keys.csv", tw_report_keys, tw_report_keys_check}};
 
 const char *page_ending(size_t index)
 {
     return index < sizeof pages / sizeof pages[0] ? pages[index].ending : NULL;
+}
+
+void page_write(const char *ending, const tw_derived *derived, size_t delivery, tw_buf *out)
+{
+    for (size_t k = 0; k < sizeof pages / sizeof pages[0]; k++)
+        if (tw_str_is(tw_str_z(ending), pages[k].ending))
+            pages[k].write(derived, delivery, out);
 }
 
 /* The written framings as if they had been derived: what the pages were made from, if all is well. */
