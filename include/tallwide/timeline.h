@@ -203,9 +203,8 @@ tw_timeline *tw_timeline_copy(tw_arena *arena, const tw_timeline *timeline);
 
 /* ---- asking ---------------------------------------------------------------------------------------------- */
 
-/* Calls fn for every item, depth first, tracks bottom first. `nest` is the innermost nest around it or NULL.
- * Stops when fn returns false. */
-typedef bool (*tw_item_fn)(void *context, const tw_track *track, const tw_item *item, const tw_item *nest);
+/* Calls fn for every item, depth first, tracks bottom first. Stops when fn returns false. */
+typedef bool (*tw_item_fn)(void *context, const tw_track *track, const tw_item *item);
 void tw_timeline_walk(const tw_timeline *timeline, tw_item_fn fn, void *context);
 
 /* Every clip by index; the array is the arena's. track_of (may be NULL): the track of each. */

@@ -22,11 +22,10 @@ typedef struct first_framing {
     const tw_framing *framing;
 } first_framing;
 
-static bool find_framing(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool find_framing(void *context, const tw_track *track, const tw_item *item)
 {
     first_framing *found = context;
     (void)track;
-    (void)nest;
     found->framing = item->framing;
     return found->framing == NULL;
 }

@@ -41,11 +41,10 @@ static void name_shots(showing *s)
     }
 }
 
-static bool take_framing(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool take_framing(void *context, const tw_track *track, const tw_item *item)
 {
     const tw_framing **framings = context;
     (void)track;
-    (void)nest;
     if (item->kind == TW_ITEM_CLIP && item->framing != NULL)
         framings[item->index] = item->framing;
     return true;
@@ -100,9 +99,8 @@ static void find_one(finding_files *f, const tw_item *clip, bool sound)
     source->file = &s->lib.files[index];
 }
 
-static bool find_file(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool find_file(void *context, const tw_track *track, const tw_item *item)
 {
-    (void)nest;
     bool shown = item->kind == TW_ITEM_CLIP && item->enabled && track->enabled && track->kind != TW_TRACK_OTHER &&
                  tw_time_cmp(item->record.dur, TW_TIME_ZERO) > 0 && !tw_item_is_black(item);
     if (shown)

@@ -10,10 +10,9 @@ typedef struct reel_list {
     size_t clips; /* picture clips, named or not */
 } reel_list;
 
-static bool add_reel(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool add_reel(void *context, const tw_track *track, const tw_item *item)
 {
     reel_list *list = context;
-    (void)nest;
     if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0)
         return true;
     list->clips++;

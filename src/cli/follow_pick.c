@@ -30,11 +30,10 @@ typedef struct looking {
 } looking;
 
 /* Where a file has no time code, a clip of the reel may say with which source frame it begins. */
-static bool find_base(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool find_base(void *context, const tw_track *track, const tw_item *item)
 {
     looking *l = context;
     (void)track;
-    (void)nest;
     if (item->kind != TW_ITEM_CLIP || l->want->has_base || !tw_str_ieq(name_of_source(item), l->note->reel))
         return true;
     tw_media_want clip = library_want(l->f->app, l->f->p.edit.timeline, item, 0, 1);

@@ -89,12 +89,11 @@ static bool find_pictures(proposing *p, stretch *s)
     return even && s->at.first >= 0 && s->at.count > 0;
 }
 
-static bool add_shot(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool add_shot(void *context, const tw_track *track, const tw_item *item)
 {
     proposing *p = context;
     cli *app = p->f->app;
     const tw_timeline *edit = p->f->p.edit.timeline;
-    (void)nest;
     if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_item_frames(edit, item) <= 0)
         return true;
     stretch s = {.clip = item, .reel = name_of_source(item)};

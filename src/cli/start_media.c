@@ -45,11 +45,10 @@ static void take(const gathering *g, size_t source, size_t file)
     g->taken[source * g->lib->count + file] = true;
 }
 
-static bool look_up(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool look_up(void *context, const tw_track *track, const tw_item *item)
 {
     gathering *g = context;
     size_t index;
-    (void)nest;
     bool shot = item->kind == TW_ITEM_CLIP && track->kind == TW_TRACK_VIDEO && !tw_item_is_black(item);
     if (!shot || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0 || source_of(g, item, &index) == NULL)
         return true;

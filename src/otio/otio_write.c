@@ -73,10 +73,9 @@ static void add_patch(patching *p, uint32_t offset, const tw_item *item)
     p->at[p->count++] = (patch){offset, item};
 }
 
-static bool note_item(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool note_item(void *context, const tw_track *track, const tw_item *item)
 {
     (void)track;
-    (void)nest;
     const twi_otio_origin *origin = item->origin;
     if (item->kind == TW_ITEM_CLIP && item->framing != NULL && origin != NULL)
         add_patch(context, origin->object->offset, item);

@@ -86,10 +86,9 @@ typedef struct tally {
     tw_totals *totals;
 } tally;
 
-static bool count_item(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool count_item(void *context, const tw_track *track, const tw_item *item)
 {
     const tally *t = context;
-    (void)nest;
     bool long_enough = tw_time_cmp(item->record.dur, TW_TIME_ZERO) > 0;
     t->totals->markers += item->marker_count;
     if (item->kind == TW_ITEM_TRANSITION)

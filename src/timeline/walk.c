@@ -6,14 +6,14 @@ typedef struct walker {
     void *context;
 } walker;
 
-static bool walk_tracks(const walker *w, const tw_track *tracks, size_t count, const tw_item *nest)
+static bool walk_tracks(const walker *w, const tw_track *tracks, size_t count)
 {
     for (size_t t = 0; t < count; t++) {
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             const tw_item *item = &tracks[t].items[i];
-            if (!w->fn(w->context, &tracks[t], item, nest))
+            if (!w->fn(w->context, &tracks[t], item))
                 return false;
-            if (item->kind == TW_ITEM_NEST && !walk_tracks(w, item->tracks, item->track_count, item))
+            if (item->kind == TW_ITEM_NEST && !walk_tracks(w, item->tracks, item->track_count))
                 return false;
         }
     }
@@ -23,7 +23,7 @@ static bool walk_tracks(const walker *w, const tw_track *tracks, size_t count, c
 void tw_timeline_walk(const tw_timeline *timeline, tw_item_fn fn, void *context)
 {
     const walker w = {fn, context};
-    walk_tracks(&w, timeline->tracks, timeline->track_count, NULL);
+    walk_tracks(&w, timeline->tracks, timeline->track_count);
 }
 
 /* Not by tw_timeline_walk, since the caller wants to change what it gets. */

@@ -36,10 +36,9 @@ static bool split(tw_str bytes, tw_str *plan, tw_str *edit)
     return false;
 }
 
-static bool add_frames(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool add_frames(void *context, const tw_track *track, const tw_item *item)
 {
     int64_t *frames = context;
-    (void)nest;
     if (track->kind == TW_TRACK_VIDEO)
         *frames += (int64_t)(tw_time_seconds(item->record.dur) * 60) + 1;
     return *frames <= MOST_FRAMES;
