@@ -18,6 +18,8 @@ extern "C" {
 
 typedef enum tw_severity { TW_NOTE, TW_WARNING, TW_ERROR } tw_severity;
 
+const char *tw_severity_word(tw_severity severity); /* "note", "warning", "error" */
+
 /* Where something is. Every part may be missing: line 0, column 0, empty texts. */
 typedef struct tw_place {
     tw_str file;     /* display name of the input */

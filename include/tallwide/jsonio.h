@@ -93,6 +93,7 @@ tw_json *tw_json_new_bool(tw_arena *arena, bool value);
  * tw_json_set_sorted puts a new member before the first whose name is greater in byte order. */
 void tw_json_append(tw_json *array, tw_json *value);
 void tw_json_set(tw_arena *arena, tw_json *object, const char *name, tw_json *value);
+void tw_json_set_text(tw_arena *arena, tw_json *object, const char *name, tw_str text);
 void tw_json_set_sorted(tw_arena *arena, tw_json *object, const char *name, tw_json *value);
 bool tw_json_remove(tw_json *parent, const tw_json *value);
 

@@ -172,13 +172,21 @@ tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags
 
 /* Canonical text: fixed member order, notes sorted by reel, in, id, one region key per line, unknown members kept after
  * the known ones in byte order. Reading and writing again changes nothing. */
-void tw_plan_write(const tw_plan *plan, tw_buf *out);
+void tw_plan_write(const tw_json *root, tw_buf *out);
 
 /* The first source whose pattern matches one of the names, trying names in order; NULL when none does. */
 const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count);
 
 /* Does the note speak of a delivery? */
 bool tw_note_covers(const tw_note *note, tw_str delivery);
+
+/* Does it speak of what is on screen at a source position? That is of the whole frame at or before it, give or take
+ * rounding. */
+bool tw_note_holds(const tw_note *note, double source);
+
+/* The note of that id; and its object in a document. NULL when there is none. */
+const tw_note *tw_plan_note(const tw_plan *plan, tw_str id);
+tw_json *tw_plan_note_json(const tw_json *root, tw_str id);
 
 /* Reads the tables regions point at: fills region->keys from bytes the caller has loaded.
  * MOTChallenge CSV: frame,id,left,top,width,height,conf,... pixels of `size`.

@@ -216,8 +216,13 @@ int64_t tw_item_frames(const tw_timeline *timeline, const tw_item *item);     /*
 int64_t tw_item_head(const tw_timeline *timeline, const tw_item *item);       /* handle frames before the first */
 int64_t tw_item_tail(const tw_timeline *timeline, const tw_item *item);       /* and after the last */
 
-/* Media time shown at record frame f of the clip (0 = first frame as cut; handles: negative or past the end). */
-double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f); /* in source frames */
+/* What counts source frames: the item's own rate, or the timeline's where none is known. */
+tw_rate tw_item_source_rate(const tw_timeline *timeline, const tw_item *item);
+
+/* Media time shown at record frame f of the clip (0 = first frame as cut; handles: negative or past the end), in source
+ * frames; and the recorded frame that is on screen then. */
+double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
+int64_t tw_item_shown_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
 
 /* Made black or colour bars or other generator, nothing recorded? Reels BL, BLACK and generators. */
 bool tw_item_is_black(const tw_item *item);
@@ -225,6 +230,9 @@ bool tw_item_is_black(const tw_item *item);
 /* The names a plan's pattern may match, best first: reel, active media's file name, its stem, media name, clip name.
  * Returns how many of the 5 are set. */
 size_t tw_item_names(const tw_item *item, tw_str names[5]);
+
+/* What people call its source: the first of these names that says something. AX stands for any auxiliary source. */
+tw_str tw_item_source_name(const tw_item *item);
 
 /* The window a framing shows at a frame of its clip; the frame may lie between two. */
 tw_window tw_framing_window(const tw_framing *framing, double frame);

@@ -189,11 +189,21 @@ exit_code solve_project(cli *app, const project *p, tw_derived **derived);
  * folder. */
 exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs);
 
+/* put.c: what is written. Puts a set of files in place, or tells why not. */
+exit_code put_files(cli *app, tw_fileset *set);
+
+/* A text to a file, or to standard output where the path is NULL; never over one of the inputs. */
+exit_code put_text(cli *app, const char *path, tw_str text, const char *const *inputs, size_t input_count);
+
+/* Canonical text of a plan document. */
+tw_str plan_text(cli *app, const tw_json *root);
+
+/* Makes a folder where there is none. */
+exit_code put_folder(const char *folder);
+
 /* keep.c: plans and agreed framings */
 unsigned thread_count(const cli *app);
 
-/* Canonical text of a plan document to --output, else to standard output. */
-exit_code plan_put(cli *app, tw_json *root);
 /* Paths in a plan are meant from its folder: makes those of the plan at `from` right for one at `to` (NULL: as it
  * is). */
 void plan_move(cli *app, tw_json *root, const char *from, const char *to);
@@ -223,8 +233,7 @@ void say_failed(cli *app, tw_str why); /* say_error where a line of progress may
 
 /* say.c: words and tables */
 void say_error(const char *format, ...) TW_PRINTF(1, 2); /* one line on standard error */
-void say_time(int64_t frames, tw_rate rate, bool drop, tw_buf *out);
-int say_width(void); /* columns to use: of the terminal, at most 100 */
+int say_width(void);                                     /* columns to use: of the terminal, at most 100 */
 
 /* Text wrapped at blanks: the first line goes on where the buffer stands (column `at`), the others start at it. */
 void say_wrapped(tw_str text, int at, int width, tw_buf *out);
@@ -233,18 +242,21 @@ void say_wrapped(tw_str text, int at, int width, tw_buf *out);
 void say_name(tw_str s, tw_buf *out);
 void say_field(tw_str s, int width, tw_buf *out);
 
+/* The number an edit gives an event, or the one it is counted as (0: none), in six columns. */
+void say_event(tw_str event, size_t number, tw_buf *out);
+
 /* Columns a text takes: UTF-8 sequences count one. */
 int say_columns(tw_str s);
 
 /* name.c */
-/* What a clip is called in a plan: its reel, or where that says nothing its media's or its own name. */
-tw_str name_of_source(const tw_item *clip);
-
 /* Path of `to` as seen from the folder of `from`; NULL `from` means the current folder. */
 tw_str name_relative(tw_arena *arena, const char *from, const char *to);
 
 /* Folder part of a path with its final '/', or empty. */
 tw_str name_folder(const char *path);
+
+/* FOLDER/STEM.ENDING, STEM being the name of the edit at `path`. */
+const char *name_beside(tw_arena *arena, tw_str folder, const char *path, tw_str ending);
 
 exit_code cmd_list(cli *app);
 exit_code cmd_start(cli *app);

@@ -94,9 +94,9 @@ static void say_windows(cli *app, const tw_timeline *t, const char *path, const 
         tw_buf_addz(&app->out, "  ");
         say_field(w->item->event, 6, &app->out);
         tw_buf_addc(&app->out, ' ');
-        say_time(tw_item_record_in(t, w->item), t->rate, t->drop, &app->out);
+        tw_tc_add(tw_item_record_in(t, w->item), t->rate, t->drop, &app->out);
         tw_buf_addc(&app->out, ' ');
-        say_field(name_of_source(w->item), 16, &app->out);
+        say_field(tw_item_source_name(w->item), 16, &app->out);
         tw_buf_addz(&app->out, " up to ");
         tw_buf_add_fixed(&app->out, w->px, 1);
         tw_buf_addf(&app->out, " px elsewhere: %s %.*s\n", w->updated ? "note changed," : "new note", TW_ARG(w->id));
@@ -177,11 +177,8 @@ static exit_code adopt_neighbours(cli *app, adopting *a)
     a->again = true;
     app->diags = tw_diags_new(app->arena); /* the first round has told all there is */
     for (int round = 0; round < MOST_ROUNDS && code == EXIT_FINE; round++) {
-        const tw_plan plan = {.doc = {.root = a->root}};
-        tw_buf text = {.arena = app->arena};
         const tw_json *before = a->root;
-        tw_plan_write(&plan, &text);
-        code = load_project_text(app, a->p.plan_path, tw_buf_str(&text), &a->p);
+        code = load_project_text(app, a->p.plan_path, plan_text(app, a->root), &a->p);
         if (code == EXIT_FINE)
             code = adopt_round(app, a);
         if (code == EXIT_FINE && tw_json_same(before, a->root))
@@ -205,7 +202,7 @@ exit_code cmd_adopt(cli *app)
         code = adopt_neighbours(app, &a);
     if (code == EXIT_FINE) {
         plan_move(app, a.root, a.p.plan_path, app->set.out);
-        code = plan_put(app, a.root);
+        code = put_text(app, app->set.out, plan_text(app, a.root), NULL, 0);
     }
     if (app->set.json && app->set.out != NULL && code != EXIT_IO) {
         tw_buf_addf(&app->out, "{\"ok\": %s, \"windows\": %zu, \"left\": %zu, \"findings\": ",

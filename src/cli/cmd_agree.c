@@ -4,25 +4,6 @@
  */
 #include "cli.h"
 
-static const tw_note *find_note(const tw_plan *plan, tw_str id)
-{
-    for (size_t i = 0; i < plan->note_count; i++)
-        if (tw_str_eq(plan->notes[i].id, id))
-            return &plan->notes[i];
-    return NULL;
-}
-
-/* The note's place in a copy of the document. */
-static tw_json *note_in(tw_json *root, tw_str id)
-{
-    for (tw_json *n = tw_json_get(root, "notes")->child; n != NULL; n = n->next) {
-        const tw_json *own = tw_json_get(n, "id");
-        if (own != NULL && tw_str_eq(own->text, id))
-            return n;
-    }
-    return NULL;
-}
-
 /* How many deliveries had a framing to agree on. */
 static size_t agree_on(cli *app, const project *p, const tw_derived *derived, const tw_note *note, tw_json *root)
 {
@@ -33,7 +14,7 @@ static size_t agree_on(cli *app, const project *p, const tw_derived *derived, co
         size_t count = note_uses(app, d, note, &uses);
         if (count == 0)
             continue;
-        tw_recut_agree(app->arena, p->edit.timeline, d->delivery->name, uses, count, note_in(root, note->id),
+        tw_recut_agree(app->arena, p->edit.timeline, d->delivery->name, uses, count, tw_plan_note_json(root, note->id),
                        tw_str_z(app->set.by));
         agreed++;
     }
@@ -43,7 +24,7 @@ static size_t agree_on(cli *app, const project *p, const tw_derived *derived, co
 static exit_code agree_named(cli *app, const project *p, const tw_derived *derived, tw_json *root)
 {
     for (size_t i = 1; i < app->arg_count; i++) {
-        const tw_note *note = find_note(p->plan, tw_str_z(app->args[i]));
+        const tw_note *note = tw_plan_note(p->plan, tw_str_z(app->args[i]));
         if (note == NULL) {
             say_error("%s has no note \"%s\"", p->plan_path, app->args[i]);
             return EXIT_USAGE;
@@ -72,5 +53,5 @@ exit_code cmd_agree(cli *app)
     tw_json *root = tw_json_copy(app->arena, p.plan->doc.root);
     code = agree_named(app, &p, derived, root);
     plan_move(app, root, p.plan_path, app->set.out);
-    return code == EXIT_FINE ? plan_put(app, root) : code;
+    return code == EXIT_FINE ? put_text(app, app->set.out, plan_text(app, root), NULL, 0) : code;
 }

@@ -59,17 +59,6 @@ static bool fill_ask(cli *app, tw_chart_ask *ask)
     return set->safe == NULL || ask->safe != NULL;
 }
 
-static exit_code save_chart(cli *app, const tw_buf *text)
-{
-    tw_fileset *set = tw_fileset_new(app->arena);
-    tw_fileset_add(set, app->set.out, tw_buf_str(text));
-    tw_str why;
-    tw_status status = tw_fileset_commit(set, &why);
-    if (status != TW_OK)
-        say_error("%.*s", TW_ARG(why));
-    return code_of(status);
-}
-
 exit_code cmd_chart(cli *app)
 {
     tw_chart_ask ask;
@@ -77,13 +66,12 @@ exit_code cmd_chart(cli *app)
         return EXIT_USAGE;
     const tw_chart *chart = tw_chart_make(app->arena, &ask);
     const char *path = app->set.out;
-    tw_buf file = {.arena = app->arena};
-    tw_buf *out = path != NULL ? &file : &app->out;
+    tw_buf text = {.arena = app->arena};
     if (path != NULL && ends_with(path, ".svg"))
-        tw_chart_svg(chart, out);
+        tw_chart_svg(chart, &text);
     else if (app->set.json || (path != NULL && ends_with(path, ".json")))
-        tw_chart_json(chart, out);
+        tw_chart_json(chart, &text);
     else
-        tw_chart_text(chart, out);
-    return path != NULL ? save_chart(app, &file) : EXIT_FINE;
+        tw_chart_text(chart, &text);
+    return put_text(app, path, tw_buf_str(&text), NULL, 0);
 }

@@ -46,9 +46,5 @@ exit_code cmd_convert(cli *app)
         else
             tw_fileset_add(files, part_path(app, tw_str_z(app->args[1]), part), tw_buf_str(&text));
     }
-    tw_str why;
-    tw_status status = tw_fileset_commit(files, &why);
-    if (status != TW_OK)
-        say_error("%.*s", TW_ARG(why));
-    return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
+    return put_files(app, files);
 }

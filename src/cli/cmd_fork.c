@@ -8,27 +8,15 @@
 
 #define WHY_COLUMN 45
 
-/* The number a list gives the event; other edits have their shots counted. */
-static void text_event(const tw_decision *shot, size_t number, tw_buf *out)
-{
-    if (shot->clip->event.len > 0) {
-        say_field(shot->clip->event, 6, out);
-        return;
-    }
-    size_t start = out->len;
-    tw_buf_addf(out, "%zu", number);
-    tw_buf_fill(out, ' ', out->len - start < 6 ? 6 - (out->len - start) : 0);
-}
-
 static void text_shot(const tw_derived *derived, const tw_decision *shot, size_t number, tw_buf *out)
 {
     const tw_timeline *master = derived->master;
     tw_buf_addz(out, "  ");
-    text_event(shot, number, out);
+    say_event(shot->clip->event, number, out);
     tw_buf_addc(out, ' ');
-    say_time(shot->record_in, master->rate, master->drop, out);
+    tw_tc_add(shot->record_in, master->rate, master->drop, out);
     tw_buf_addz(out, "  ");
-    say_field(name_of_source(shot->clip), 10, out);
+    say_field(tw_item_source_name(shot->clip), 10, out);
     if (shot->framing != NULL && shot->framing->mode == TW_FRAME_FILL) {
         tw_buf_addf(out, " %3zu  ", shot->framing->key_count);
         tw_buf_add_fixed(out, tw_geom_scale(shot->framing->keys[0].w, shot->framing->delivery), 3);

@@ -6,8 +6,7 @@
 
 static void explain(const tw_code *code, tw_buf *out)
 {
-    static const char *const severities[] = {"note", "warning", "error"};
-    tw_buf_addf(out, "TW%d, %s: %s\n\ncause  ", code->code, severities[code->severity], code->title);
+    tw_buf_addf(out, "TW%d, %s: %s\n\ncause  ", code->code, tw_severity_word(code->severity), code->title);
     say_wrapped(tw_str_z(code->cause), 7, say_width(), out);
     tw_buf_addz(out, "\ncure   ");
     say_wrapped(tw_str_z(code->cure), 7, say_width(), out);
@@ -16,8 +15,8 @@ static void explain(const tw_code *code, tw_buf *out)
 
 static void explain_json(const tw_code *code, tw_buf *out)
 {
-    static const char *const severities[] = {"note", "warning", "error"};
-    tw_buf_addf(out, "{\"code\": \"TW%d\", \"severity\": \"%s\", \"title\": ", code->code, severities[code->severity]);
+    tw_buf_addf(out, "{\"code\": \"TW%d\", \"severity\": \"%s\", \"title\": ", code->code,
+                tw_severity_word(code->severity));
     tw_diag_json_string(tw_str_z(code->title), out);
     tw_buf_addz(out, ", \"cause\": ");
     tw_diag_json_string(tw_str_z(code->cause), out);
@@ -58,7 +57,6 @@ exit_code cmd_help(cli *app)
 
 exit_code cmd_codes(cli *app)
 {
-    static const char *const severities[] = {"note", "warning", "error"};
     size_t count;
     const tw_code *codes = tw_code_all(&count);
     tw_buf_addz(&app->out, app->set.json ? "[" : "");
@@ -68,7 +66,7 @@ exit_code cmd_codes(cli *app)
             explain_json(&codes[i], &app->out);
             continue;
         }
-        tw_buf_addf(&app->out, "TW%d  %-7s  %s\n", codes[i].code, severities[codes[i].severity], codes[i].title);
+        tw_buf_addf(&app->out, "TW%d  %-7s  %s\n", codes[i].code, tw_severity_word(codes[i].severity), codes[i].title);
     }
     tw_buf_addz(&app->out, app->set.json ? "]\n" : "");
     return EXIT_FINE;

@@ -12,7 +12,7 @@ typedef struct source_span {
 
 static source_span span_of(const tw_timeline *t, const tw_item *item)
 {
-    source_span s = {.rate = tw_rate_known(item->source_rate) ? item->source_rate : t->rate};
+    source_span s = {.rate = tw_item_source_rate(t, item)};
     s.in = tw_time_round(item->source.start, s.rate, NULL);
     s.out = tw_time_round(tw_range_end(item->source), s.rate, NULL);
     return s;
@@ -29,7 +29,7 @@ static void json_text(const char *name, tw_str value, tw_buf *out)
 static void json_time(const char *name, int64_t frames, tw_rate rate, bool drop, tw_buf *out)
 {
     tw_buf_addf(out, ", \"%s\": \"", name);
-    say_time(frames, rate, drop, out);
+    tw_tc_add(frames, rate, drop, out);
     tw_buf_addc(out, '"');
 }
 
@@ -162,13 +162,7 @@ static void text_event(texting *x, const tw_item *item)
 {
     bool shot = item->kind == TW_ITEM_CLIP && x->track->kind == TW_TRACK_VIDEO && tw_item_frames(x->timeline, item) > 0;
     x->shots += shot;
-    tw_str number = item->event;
-    tw_buf counted = {.arena = x->out->arena};
-    if (number.len == 0 && shot) {
-        tw_buf_addf(&counted, "%zu", x->shots);
-        number = tw_buf_str(&counted);
-    }
-    say_field(number, 6, x->out);
+    say_event(item->event, shot ? x->shots : 0, x->out);
     tw_buf_addc(x->out, ' ');
 }
 
@@ -178,17 +172,17 @@ static void text_item(texting *x, const tw_item *item, int depth)
     tw_buf *out = x->out;
     tw_buf_fill(out, ' ', (size_t)depth);
     text_event(x, item);
-    say_time(tw_item_record_in(t, item), t->rate, t->drop, out);
+    tw_tc_add(tw_item_record_in(t, item), t->rate, t->drop, out);
     tw_buf_addf(out, " %6lld  ", (long long)tw_item_frames(t, item));
     if (item->kind != TW_ITEM_CLIP) {
         tw_buf_addf(out, "%s%s", kind_word[item->kind], item->name.len > 0 ? " " : "");
         say_name(item->name, out);
     } else {
-        say_field(name_of_source(item), 16, out);
+        say_field(tw_item_source_name(item), 16, out);
         tw_buf_addc(out, ' ');
         if (item->has_source) {
             source_span s = span_of(t, item);
-            say_time(s.in, s.rate, item->source_drop, out);
+            tw_tc_add(s.in, s.rate, item->source_drop, out);
         } else {
             tw_buf_fill(out, ' ', 11);
         }
@@ -207,7 +201,7 @@ static void text_totals(const tw_timeline *t, const tw_totals *n, tw_buf *out)
     tw_buf_addf(out, "\n%zu picture clip%s, %zu audio, %zu transition%s, %zu marker%s; ", n->video_clips,
                 n->video_clips == 1 ? "" : "s", n->audio_clips, n->transitions, n->transitions == 1 ? "" : "s",
                 n->markers, n->markers == 1 ? "" : "s");
-    say_time(n->record_frames, t->rate, t->drop, out);
+    tw_tc_add(n->record_frames, t->rate, t->drop, out);
     tw_buf_addf(out, " long (%lld frames)", (long long)n->record_frames);
     if (n->gap_frames > 0)
         tw_buf_addf(out, ", %lld without picture", (long long)n->gap_frames);
@@ -225,7 +219,7 @@ static void list_text(cli *app, const tw_timeline *t)
     tw_buf_addz(out, ", ");
     tw_rate_write_spoken(t->rate, t->drop, out);
     tw_buf_addz(out, " frames a second, starts at ");
-    say_time(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, out);
+    tw_tc_add(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, out);
     tw_buf_addc(out, '\n');
     texting x = {.timeline = t, .out = out};
     for (size_t k = 0; k < t->track_count; k++) {

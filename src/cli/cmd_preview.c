@@ -86,7 +86,7 @@ static void find_one(finding_files *f, const tw_item *clip, bool sound)
     const tw_timeline *edit = s->p->edit.timeline;
     tw_preview_source *source = &s->sources[clip->index];
     int64_t head = tw_item_head(edit, clip), frames = tw_item_frames(edit, clip) + head + tw_item_tail(edit, clip);
-    source->reel = name_of_source(clip);
+    source->reel = tw_item_source_name(clip);
     source->want = library_want(s->app, edit, clip, -head, frames);
     source->want.sound = sound;
     const tw_media_match m = tw_media_find(s->lib.files, s->lib.count, &source->want);
@@ -137,10 +137,8 @@ static const char *film_path(const showing *s, tw_str name)
 {
     if (s->app->set.out != NULL)
         return s->app->set.out;
-    return tw_arena_printf(s->app->arena, "%.*s%.*s.%.*s%s.mp4", TW_ARG(s->p->folder),
-                           TW_ARG(tw_str_stem(tw_str_z(s->p->edit.path))), TW_ARG(name),
-                           s->app->set.draft ? ".draft" : "")
-        .at;
+    tw_str ending = tw_arena_printf(s->app->arena, "%.*s%s.mp4", TW_ARG(name), s->app->set.draft ? ".draft" : "");
+    return name_beside(s->app->arena, s->p->folder, s->p->edit.path, ending);
 }
 
 static int32_t even(int32_t v)

@@ -12,6 +12,12 @@
 
 #define SLACK 0.0015 /* source pixels: every format carries thousandths */
 
+/* What became of the shots of a delivery. */
+typedef struct tally {
+    size_t same, anew, never, open_ends;
+    double worst_px;
+} tally;
+
 typedef struct recutting {
     project before, after;
     tw_derived *was, *now;
@@ -20,8 +26,8 @@ typedef struct recutting {
     outputs files;
     proved *proofs;
     tw_buf lines; /* shots that need eyes, and with -v all */
-    size_t same, anew, never, open_ends, agreed;
-    double worst_px;
+    tally now_in; /* the delivery that is being told */
+    size_t agreed;
 } recutting;
 
 /* ---- the new plan ---------------------------------------------------------------------------------------- */
@@ -30,29 +36,17 @@ static void move_paths(cli *app, recutting *r, tw_json *root)
 {
     tw_str file = name_relative(app->arena, r->plan_path, app->args[1]);
     plan_move(app, root, r->before.plan_path, r->plan_path);
-    tw_json_set(app->arena, tw_json_get(root, "edit"), "file", tw_json_new_text(app->arena, file));
-}
-
-static tw_str plan_text(cli *app, const tw_json *root)
-{
-    const tw_plan plan = {.doc = {.root = (tw_json *)root}};
-    tw_buf text = {.arena = app->arena};
-    tw_plan_write(&plan, &text);
-    return tw_buf_str(&text);
+    tw_json_set_text(app->arena, tw_json_get(root, "edit"), "file", file);
 }
 
 /* The folder is made here: paths are worked out from it. */
 static exit_code name_plan(cli *app, recutting *r)
 {
     tw_str folder = app->set.out != NULL ? tw_str_z(app->set.out) : r->before.folder;
-    const char *dir = tw_arena_dupz(app->arena, folder);
-    if (dir[0] != '\0' && mkdir(dir, 0777) != 0 && errno != EEXIST) {
-        say_error("cannot make the folder %s: %s", dir, strerror(errno));
-        return EXIT_IO;
-    }
-    const char *slash = folder.len > 0 && folder.at[folder.len - 1] != '/' ? "/" : "";
-    tw_str stem = tw_str_stem(tw_str_z(app->args[1]));
-    r->plan_path = tw_arena_printf(app->arena, "%.*s%s%.*s.plan.json", TW_ARG(folder), slash, TW_ARG(stem)).at;
+    exit_code code = folder.len > 0 ? put_folder(tw_arena_dupz(app->arena, folder)) : EXIT_FINE;
+    if (code != EXIT_FINE)
+        return code;
+    r->plan_path = name_beside(app->arena, folder, app->args[1], TW_STR("plan.json"));
     if (access(r->plan_path, F_OK) != 0)
         return EXIT_FINE;
     say_error("%s is there already, and plans are not written over; name another folder with -o", r->plan_path);
@@ -82,22 +76,21 @@ static void begin_line(recutting *r, const tw_item *item, const char *word)
     tw_buf_addf(out, "  %-13s", word);
     say_field(item->event, 6, out);
     tw_buf_addc(out, ' ');
-    say_time(tw_item_record_in(t, item), t->rate, t->drop, out);
+    tw_tc_add(tw_item_record_in(t, item), t->rate, t->drop, out);
     tw_buf_addz(out, "  ");
-    say_field(name_of_source(item), 14, out);
+    say_field(tw_item_source_name(item), 14, out);
 }
 
 /* Frames at the ends that no note of an otherwise framed shot speaks of. */
-static bool open_ends(cli *app, recutting *r, const tw_decision *shot)
+static void tell_open_ends(recutting *r, const tw_decision *shot)
 {
     int64_t head, tail, frames = tw_item_frames(r->after.edit.timeline, shot->clip);
     if (shot->note_count == 0)
-        return false;
+        return;
     tw_recut_cover(r->after.edit.timeline, shot->clip, shot->notes, shot->note_count, &head, &tail);
     if ((head == 0 && tail == 0) || head == frames)
-        return false;
-    r->open_ends++;
-    (void)app;
+        return;
+    r->now_in.open_ends++;
     begin_line(r, shot->clip, "open end");
     if (head > 0)
         tw_buf_addf(&r->lines, " no note for the first %lld frame%s", (long long)head, head == 1 ? "" : "s");
@@ -105,7 +98,6 @@ static bool open_ends(cli *app, recutting *r, const tw_decision *shot)
         tw_buf_addf(&r->lines, "%s no note for the last %lld frame%s", head > 0 ? "," : "", (long long)tail,
                     tail == 1 ? "" : "s");
     tw_buf_addc(&r->lines, '\n');
-    return true;
 }
 
 static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decision *shot)
@@ -114,25 +106,25 @@ static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decis
     if (shot->verdict == TW_VERDICT_BLACK)
         return;
     if (never) {
-        r->never++;
+        r->now_in.never++;
         begin_line(r, shot->clip, "never framed");
         tw_buf_addz(&r->lines, shot->verdict == TW_VERDICT_UNKNOWN ? " size not known\n" : " no note speaks of it\n");
         return;
     }
     bool fresh = c->kind >= TW_CHANGE_REPLACED || c->window.one_side;
-    open_ends(app, r, shot);
+    tell_open_ends(r, shot);
     if (!fresh && !c->window.changed) {
-        r->same++;
+        r->now_in.same++;
         if (app->set.verbose) {
             begin_line(r, shot->clip, "as before");
             tw_buf_addc(&r->lines, '\n');
         }
         return;
     }
-    r->anew++;
+    r->now_in.anew++;
     begin_line(r, shot->clip, fresh ? "new" : "solved anew");
     if (!fresh) {
-        r->worst_px = c->window.px > r->worst_px ? c->window.px : r->worst_px;
+        r->now_in.worst_px = c->window.px > r->now_in.worst_px ? c->window.px : r->now_in.worst_px;
         tw_buf_addz(&r->lines, " within ");
         tw_buf_add_fixed(&r->lines, c->window.px, 1);
         tw_buf_addz(&r->lines, " px of before");
@@ -146,8 +138,7 @@ static void tell_delivery(cli *app, recutting *r, size_t index)
     const tw_timeline *was = tw_derive_timeline(app->arena, r->was, index, 0);
     const tw_timeline *now = tw_derive_timeline(app->arena, r->now, index, 0);
     const tw_comparison *c = tw_recut_compare(app->arena, was, now, SLACK);
-    r->same = r->anew = r->never = r->open_ends = 0;
-    r->worst_px = 0;
+    r->now_in = (tally){.same = 0};
     tw_buf_addf(&r->lines, "%.*s %dx%d\n", TW_ARG(d->delivery->name), d->delivery->size.w, d->delivery->size.h);
     for (size_t i = 0; i < c->count; i++) {
         for (size_t n = 0; n < c->changes[i].new_count; n++) {
@@ -159,11 +150,6 @@ static void tell_delivery(cli *app, recutting *r, size_t index)
 }
 
 /* ---- reports --------------------------------------------------------------------------------------------- */
-
-typedef struct tally {
-    size_t same, anew, never, open_ends;
-    double worst_px;
-} tally;
 
 static void say_tally(recutting *r, const tally *t)
 {
@@ -219,7 +205,7 @@ static bool report(cli *app, recutting *r)
     tw_buf json = {.arena = app->arena};
     for (size_t i = 0; i < r->now->delivery_count; i++) {
         tell_delivery(app, r, i);
-        const tally t = {r->same, r->anew, r->never, r->open_ends, r->worst_px};
+        const tally t = r->now_in;
         say_tally(r, &t);
         json_tally(&json, r->now->deliveries[i].delivery->name, &t, i == 0);
         eyes = eyes || t.anew + t.never + t.open_ends > 0;
@@ -253,12 +239,8 @@ static exit_code solve(cli *app, const project *p, tw_diags *diags, tw_derived *
 /* With --reopen, agreed notes whose framing changes are open again. */
 static void reopen(cli *app, tw_json *root, const tw_note *const *notes, size_t count)
 {
-    for (tw_json *n = tw_json_get(root, "notes")->child; n != NULL; n = n->next) {
-        const tw_json *id = tw_json_get(n, "id");
-        for (size_t i = 0; i < count; i++)
-            if (id != NULL && tw_str_eq(id->text, notes[i]->id))
-                tw_json_set(app->arena, n, "state", tw_json_new_text(app->arena, TW_STR("open")));
-    }
+    for (size_t i = 0; i < count; i++)
+        tw_json_set_text(app->arena, tw_plan_note_json(root, notes[i]->id), "state", TW_STR("open"));
 }
 
 /* The new plan is read from the text that will be written, so that what is solved is what the file says. */

@@ -7,6 +7,8 @@
 
 #include <unistd.h>
 
+#define SHEET "sheet.xhtml" /* ending of the page's name */
+
 /* Where stills are looked for, and how the page gets there. */
 typedef struct stills {
     cli *app;
@@ -46,13 +48,6 @@ static tw_str find_still(void *context, tw_str name)
     return (tw_str){NULL, 0};
 }
 
-static const char *sheet_path(cli *app, const project *p, tw_str folder)
-{
-    const char *slash = folder.len > 0 && folder.at[folder.len - 1] != '/' ? "/" : "";
-    tw_str stem = tw_str_stem(tw_str_z(p->edit.path));
-    return tw_arena_printf(app->arena, "%.*s%s%.*s.sheet.xhtml", TW_ARG(folder), slash, TW_ARG(stem)).at;
-}
-
 static exit_code save_sheet(cli *app, const project *p, const char *path, const tw_derived *derived)
 {
     stills s = {app, app->set.stills, {NULL, 0}};
@@ -66,17 +61,10 @@ static exit_code save_sheet(cli *app, const project *p, const char *path, const 
     };
     tw_buf page = {.arena = app->arena};
     tw_report_sheet(derived, &options, &page);
-    tw_fileset *set = tw_fileset_new(app->arena);
-    for (size_t i = 0; i < p->input_count; i++)
-        tw_fileset_protect(set, p->inputs[i]);
-    tw_fileset_add(set, path, tw_buf_str(&page));
-    tw_str why;
-    tw_status status = tw_fileset_commit(set, &why);
-    if (status != TW_OK)
-        say_error("%.*s", TW_ARG(why));
-    else if (!app->set.quiet)
+    exit_code code = put_text(app, path, tw_buf_str(&page), p->inputs, p->input_count);
+    if (code == EXIT_FINE && !app->set.quiet)
         tw_buf_addf(&app->out, "wrote %s\n", path);
-    return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
+    return code;
 }
 
 void sheet_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files)
@@ -84,7 +72,8 @@ void sheet_add(cli *app, const project *p, const tw_derived *derived, tw_str fol
     tw_buf page = {.arena = files->arena};
     const tw_sheet_options options = {.agreed = agreed_shots(app, p, derived)};
     tw_report_sheet(derived, &options, &page);
-    outputs_add(app, files, (output){.path = sheet_path(app, p, folder), .text = tw_buf_str(&page), .staged = true});
+    const char *path = name_beside(app->arena, folder, p->edit.path, TW_STR(SHEET));
+    outputs_add(app, files, (output){.path = path, .text = tw_buf_str(&page), .staged = true});
 }
 
 exit_code cmd_sheet(cli *app)
@@ -96,6 +85,7 @@ exit_code cmd_sheet(cli *app)
         code = solve_project(app, &p, &derived);
     if (code != EXIT_FINE)
         return code;
-    const char *path = app->set.out != NULL ? app->set.out : sheet_path(app, &p, p.folder);
+    const char *path =
+        app->set.out != NULL ? app->set.out : name_beside(app->arena, p.folder, p.edit.path, TW_STR(SHEET));
     return save_sheet(app, &p, path, derived);
 }

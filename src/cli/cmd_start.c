@@ -16,7 +16,7 @@ static bool add_reel(void *context, const tw_track *track, const tw_item *item)
     if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0)
         return true;
     list->clips++;
-    tw_str name = name_of_source(item);
+    tw_str name = tw_item_source_name(item);
     if (name.len == 0 || tw_item_is_black(item))
         return true;
     list->at = tw_arena_grow(list->app->arena, list->at, list->len, &list->cap, sizeof *list->at);
@@ -63,22 +63,6 @@ static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **ou
             (*out)[count++] = (tw_source){.reel = given->name, .size = given->size, .squeeze = 1};
     }
     return count;
-}
-
-static exit_code write_plan(cli *app, tw_str text)
-{
-    if (app->set.out == NULL) {
-        tw_buf_add(&app->out, text);
-        return EXIT_FINE;
-    }
-    tw_fileset *files = tw_fileset_new(app->arena);
-    tw_fileset_protect(files, app->args[0]);
-    tw_fileset_add(files, app->set.out, text);
-    tw_str why;
-    tw_status status = tw_fileset_commit(files, &why);
-    if (status != TW_OK)
-        say_error("%.*s", TW_ARG(why));
-    return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
 }
 
 static void report_unknown(cli *app, const tw_source *sources, size_t count)
@@ -134,5 +118,5 @@ exit_code cmd_start(cli *app)
     report_unknown(app, sources, starter.source_count);
     tw_buf text = {.arena = app->arena};
     tw_plan_start(app->arena, &starter, &text);
-    return write_plan(app, tw_buf_str(&text));
+    return put_text(app, app->set.out, tw_buf_str(&text), app->args, 1);
 }

@@ -96,9 +96,7 @@ static void find_file(stills *s, still *one, missing *gone)
         missing_add(gone, one->clip, &one->want, &m);
         return;
     }
-    /* A proxy serves when it is large enough. */
-    bool proxy = m.original == TW_MEDIA_NONE || (m.proxy != TW_MEDIA_NONE && lib->files[m.proxy].width >= STILL_WIDE);
-    size_t index = proxy ? m.proxy : m.original;
+    size_t index = library_best(lib, &m, STILL_WIDE);
     one->info = &lib->infos[index];
     one->file = &lib->files[index];
     one->path = tw_arena_printf(s->app->arena, "%s/%.*s.jpg", s->folder, TW_ARG(one->name)).at;
@@ -131,14 +129,6 @@ static void make_one(void *context, tw_arena *arena, tw_diags *diags, size_t ind
     tw_arena_free(&scratch);
 }
 
-static exit_code make_folder(const char *folder)
-{
-    if (mkdir(folder, 0777) == 0 || errno == EEXIST)
-        return EXIT_FINE;
-    say_error("cannot make the folder %s: %s", folder, strerror(errno));
-    return EXIT_IO;
-}
-
 static exit_code tell(const stills *s)
 {
     size_t made = 0, fresh = 0;
@@ -169,16 +159,14 @@ exit_code cmd_stills(cli *app)
         return code;
     stills s = {.app = app, .edit = p.edit.timeline, .lib = &lib, .folder = app->set.out};
     if (s.folder == NULL)
-        s.folder =
-            tw_arena_printf(app->arena, "%.*s%.*s.stills", TW_ARG(p.folder), TW_ARG(tw_str_stem(tw_str_z(p.edit.path))))
-                .at;
+        s.folder = name_beside(app->arena, p.folder, p.edit.path, TW_STR("stills"));
     list_stills(&s, derived);
     missing gone = {.app = app, .edit = p.edit.timeline, .lib = &lib};
     for (size_t i = 0; i < s.len; i++)
         find_file(&s, &s.at[i], &gone);
     missing_tell(&gone);
     if (lib.count > 0)
-        code = make_folder(s.folder);
+        code = put_folder(s.folder);
     if (code != EXIT_FINE)
         return code;
     jobs_run(app, s.len, make_one, &s);

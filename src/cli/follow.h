@@ -50,9 +50,6 @@ typedef struct following {
 /* follow_pick.c: the notes and regions wanted that can be followed, with their files. */
 exit_code follow_pick(following *f);
 
-/* The best of the files that match, for looking into. */
-size_t follow_best_file(const library *lib, const tw_media_match *match);
-
 /* follow_run.c: follows all of them, several at a time. */
 exit_code follow_run(following *f);
 

@@ -34,20 +34,12 @@ static bool find_base(void *context, const tw_track *track, const tw_item *item)
 {
     looking *l = context;
     (void)track;
-    if (item->kind != TW_ITEM_CLIP || l->want->has_base || !tw_str_ieq(name_of_source(item), l->note->reel))
+    if (item->kind != TW_ITEM_CLIP || l->want->has_base || !tw_str_ieq(tw_item_source_name(item), l->note->reel))
         return true;
     tw_media_want clip = library_want(l->f->app, l->f->p.edit.timeline, item, 0, 1);
     l->want->has_base = clip.has_base;
     l->want->base = clip.base;
     return true;
-}
-
-/* A proxy serves when it is large enough. */
-size_t follow_best_file(const library *lib, const tw_media_match *m)
-{
-    bool proxy =
-        m->original == TW_MEDIA_NONE || (m->proxy != TW_MEDIA_NONE && lib->files[m->proxy].width >= FOLLOW_WIDE);
-    return proxy ? m->proxy : m->original;
 }
 
 /* Cuts the note's stretch down to what the file holds. */
@@ -88,7 +80,7 @@ static bool find_file(following *f, followed_note *n)
         tell_no_file(f, note, &m);
         return false;
     }
-    size_t index = follow_best_file(&f->lib, &m);
+    size_t index = library_best(&f->lib, &m, FOLLOW_WIDE);
     const tw_media_file *file = &f->lib.files[index];
     n->info = &f->lib.infos[index];
     if (n->info->still || tw_rate_count(n->info->rate) != tw_rate_count(n->rate)) {

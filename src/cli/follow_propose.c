@@ -79,7 +79,7 @@ static bool find_pictures(proposing *p, stretch *s)
         missing_add(&p->gone, s->clip, &s->want, &m);
         return false;
     }
-    size_t index = follow_best_file(lib, &m);
+    size_t index = library_best(lib, &m, FOLLOW_WIDE);
     s->at.info = &lib->infos[index];
     s->at.rate = s->want.rate;
     s->at.first = tw_media_frame_of(&lib->files[index], &s->want, (double)s->want.in);
@@ -96,7 +96,7 @@ static bool add_shot(void *context, const tw_track *track, const tw_item *item)
     const tw_timeline *edit = p->f->p.edit.timeline;
     if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_item_frames(edit, item) <= 0)
         return true;
-    stretch s = {.clip = item, .reel = name_of_source(item)};
+    stretch s = {.clip = item, .reel = tw_item_source_name(item)};
     s.want = library_want(app, edit, item, 0, tw_item_frames(edit, item));
     s.at.source = tw_plan_source(p->f->p.plan, s.want.names, s.want.name_count);
     if (!wanted(p, s.at.source, s.reel) || spoken_of(p->f, &s) || had_before(p, &s) || !find_pictures(p, &s))
@@ -165,17 +165,17 @@ static const char *const thing_of[TW_REASONS] = {"face", "person", "moving", "st
 static tw_json *text_of(const stretch *s, tw_arena *arena, int64_t frame)
 {
     tw_buf time = {.arena = arena};
-    say_time(frame, s->at.rate, s->at.drop, &time);
+    tw_tc_add(frame, s->at.rate, s->at.drop, &time);
     return tw_json_new_text(arena, tw_buf_str(&time));
 }
 
 static tw_json *region_of(tw_arena *arena, tw_str name, tw_str table)
 {
     tw_json *r = tw_json_new(arena, TW_JSON_OBJECT);
-    tw_json_set(arena, r, "name", tw_json_new_text(arena, name));
-    tw_json_set(arena, r, "need", tw_json_new_text(arena, TW_STR("nice")));
-    tw_json_set(arena, r, "origin", tw_json_new_text(arena, TW_STR("detector")));
-    tw_json_set(arena, r, "track", tw_json_new_text(arena, table));
+    tw_json_set_text(arena, r, "name", name);
+    tw_json_set_text(arena, r, "need", TW_STR("nice"));
+    tw_json_set_text(arena, r, "origin", TW_STR("detector"));
+    tw_json_set_text(arena, r, "track", table);
     tw_json_set(arena, r, "track_id", tw_json_new_int(arena, 1));
     return r;
 }
@@ -210,13 +210,13 @@ static void add_note(proposing *p, const stretch *s, tw_str id, tw_json *notes, 
         tw_buf_addf(&say, "%s%.*s: %.*s", i > 0 ? "; " : "", TW_ARG(name),
                     TW_ARG(tw_proposal_words(arena, &s->found[i])));
     }
-    tw_json_set(arena, note, "id", tw_json_new_text(arena, id));
-    tw_json_set(arena, note, "reel", tw_json_new_text(arena, s->reel));
+    tw_json_set_text(arena, note, "id", id);
+    tw_json_set_text(arena, note, "reel", s->reel);
     tw_json_set(arena, note, "in", text_of(s, arena, s->want.in));
     tw_json_set(arena, note, "out", text_of(s, arena, s->want.out));
     tw_json_set(arena, note, "regions", regions);
-    tw_json_set(arena, note, "say", tw_json_new_text(arena, tw_buf_str(&say)));
-    tw_json_set(arena, note, "state", tw_json_new_text(arena, TW_STR("open")));
+    tw_json_set_text(arena, note, "say", tw_buf_str(&say));
+    tw_json_set_text(arena, note, "state", TW_STR("open"));
     tw_json_append(notes, note);
     if (p->f->app->set.out != NULL && !p->f->app->set.quiet && !p->f->app->set.json)
         tw_buf_addf(&p->f->app->out, "%.*s %.*s: %.*s\n", TW_ARG(id), TW_ARG(s->reel), TW_ARG(tw_buf_str(&say)));

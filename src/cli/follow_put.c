@@ -15,7 +15,7 @@
 
 static void add_time(const followed_note *n, int64_t frame, tw_buf *out)
 {
-    say_time(n->start + frame, n->rate, n->drop, out);
+    tw_tc_add(n->start + frame, n->rate, n->drop, out);
 }
 
 /* The next stretch from *at on in which the subject is not seen; false when there is none. */
@@ -171,8 +171,8 @@ static void point_at(const following *f, tw_json *root, const followed_note *n, 
     tw_json *note = child_at(tw_json_get(root, "notes"), n->index);
     tw_json *region = child_at(tw_json_get(note, "regions"), r->index);
     const tw_json *start = tw_json_get(region, "track_start");
-    tw_json_set(arena, region, "origin", tw_json_new_text(arena, TW_STR("detector")));
-    tw_json_set(arena, region, "track", tw_json_new_text(arena, r->name));
+    tw_json_set_text(arena, region, "origin", TW_STR("detector"));
+    tw_json_set_text(arena, region, "track", r->name);
     tw_json_set(arena, region, "track_id", tw_json_new_int(arena, 1));
     if (start != NULL)
         tw_json_remove(region, start);
@@ -186,7 +186,7 @@ static tw_json *new_plan(const following *f)
     for (size_t i = 0; i < f->count; i++) {
         tw_json *note = child_at(tw_json_get(root, "notes"), f->notes[i].index);
         if (tw_json_get(note, "movement") == NULL)
-            tw_json_set(app->arena, note, "movement", tw_json_new_text(app->arena, tw_str_z(f->notes[i].motion)));
+            tw_json_set_text(app->arena, note, "movement", tw_str_z(f->notes[i].motion));
         for (size_t r = 0; r < f->notes[i].region_count; r++)
             point_at(f, root, &f->notes[i], &f->notes[i].regions[r]);
     }
@@ -254,14 +254,12 @@ static exit_code commit(const following *f, tw_fileset *set)
 exit_code follow_commit(following *f, tw_fileset *set, tw_json *root)
 {
     cli *app = f->app;
-    const tw_plan plan = {.doc = {.root = root}};
-    tw_buf text = {.arena = app->arena};
-    tw_plan_write(&plan, &text);
+    tw_str text = plan_text(app, root);
     if (app->set.out != NULL)
-        tw_fileset_add(set, app->set.out, tw_buf_str(&text));
+        tw_fileset_add(set, app->set.out, text);
     exit_code code = commit(f, set);
     if (code == EXIT_FINE && app->set.out == NULL)
-        tw_buf_add(&app->out, tw_buf_str(&text));
+        tw_buf_add(&app->out, text);
     return code;
 }
 

@@ -21,7 +21,7 @@ static void move_path(cli *app, tw_json *object, const char *member, const char 
     if (!tw_json_is(path, TW_JSON_STRING) || tw_str_starts(path->text, TW_STR("/")))
         return;
     tw_str now = tw_arena_printf(app->arena, "%.*s%.*s", TW_ARG(name_folder(from)), TW_ARG(path->text));
-    tw_json_set(app->arena, object, member, tw_json_new_text(app->arena, name_relative(app->arena, to, now.at)));
+    tw_json_set_text(app->arena, object, member, name_relative(app->arena, to, now.at));
 }
 
 static bool ends_in(tw_str s, tw_str end)
@@ -63,24 +63,6 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
     }
 }
 
-exit_code plan_put(cli *app, tw_json *root)
-{
-    const tw_plan plan = {.doc = {.root = root}};
-    if (app->set.out == NULL) {
-        tw_plan_write(&plan, &app->out);
-        return EXIT_FINE;
-    }
-    tw_buf text = {.arena = app->arena};
-    tw_plan_write(&plan, &text);
-    tw_fileset *set = tw_fileset_new(app->arena);
-    tw_fileset_add(set, app->set.out, tw_buf_str(&text));
-    tw_str why;
-    tw_status status = tw_fileset_commit(set, &why);
-    if (status != TW_OK)
-        say_error("%.*s", TW_ARG(why));
-    return code_of(status);
-}
-
 size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out)
 {
     size_t count = 0, cap = 0;
@@ -113,10 +95,10 @@ static void tell_broken(cli *app, const project *p, const tw_agreed *b)
         return;
     }
     tw_buf at = {.arena = app->arena};
-    say_time(tw_item_record_in(t, b->item), t->rate, t->drop, &at);
+    tw_tc_add(tw_item_record_in(t, b->item), t->rate, t->drop, &at);
     tw_diag_add(app->diags, app->set.reopen ? 1809 : 1806, &place,
                 "note %.*s: the framing of %.*s at %.*s in \"%.*s\" is not the one agreed on%s%.*s",
-                TW_ARG(b->note->id), TW_ARG(name_of_source(b->item)), TW_ARG(tw_buf_str(&at)), TW_ARG(b->delivery),
+                TW_ARG(b->note->id), TW_ARG(tw_item_source_name(b->item)), TW_ARG(tw_buf_str(&at)), TW_ARG(b->delivery),
                 b->by.len > 0 ? " by " : "", TW_ARG(b->by));
 }
 

@@ -260,11 +260,7 @@ static exit_code save(making *m)
     for (size_t i = 0; i < m->files->len; i++)
         if (!m->files->at[i].staged)
             tw_fileset_add(m->set, m->files->at[i].path, m->files->at[i].text);
-    tw_str why;
-    tw_status status = tw_fileset_commit(m->set, &why);
-    if (status != TW_OK)
-        say_failed(m->app, why);
-    return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
+    return put_files(m->app, m->set);
 }
 
 static exit_code make_files(making *m, proved *proofs)

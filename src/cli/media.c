@@ -9,23 +9,22 @@
 
 /* ---- which files there are ------------------------------------------------------------------------------- */
 
+typedef struct camera_file {
+    const char *path;
+    const tw_source_media *said; /* by a plan; NULL: found in a folder */
+    const tw_source *of;
+} camera_file;
+
 typedef struct pile {
     cli *app;
-    const char **paths;
-    const tw_source_media **said; /* by a plan; NULL: found in a folder */
-    const tw_source **of;
-    size_t count, cap, said_cap, of_cap;
+    camera_file *at;
+    size_t count, cap;
 } pile;
 
-static void put(pile *p, const char *path, const tw_source_media *said, const tw_source *of)
+static void put(pile *p, camera_file file)
 {
-    tw_arena *arena = p->app->arena;
-    p->paths = (const char **)tw_arena_grow(arena, (void *)p->paths, p->count, &p->cap, sizeof *p->paths);
-    p->said = (const tw_source_media **)tw_arena_grow(arena, (void *)p->said, p->count, &p->said_cap, sizeof *p->said);
-    p->of = (const tw_source **)tw_arena_grow(arena, (void *)p->of, p->count, &p->of_cap, sizeof *p->of);
-    p->paths[p->count] = path;
-    p->said[p->count] = said;
-    p->of[p->count++] = of;
+    p->at = tw_arena_grow(p->app->arena, p->at, p->count, &p->cap, sizeof *p->at);
+    p->at[p->count++] = file;
 }
 
 static void put_plan(pile *p, const project *of)
@@ -33,7 +32,7 @@ static void put_plan(pile *p, const project *of)
     for (size_t s = 0; of != NULL && s < of->plan->source_count; s++) {
         const tw_source *source = &of->plan->sources[s];
         for (size_t m = 0; m < source->media_count; m++)
-            put(p, project_path(p->app, of, source->media[m].file), &source->media[m], source);
+            put(p, (camera_file){project_path(p->app, of, source->media[m].file), &source->media[m], source});
     }
 }
 
@@ -46,7 +45,7 @@ static exit_code put_folders(pile *p)
         if (status != TW_OK)
             return code_of(status);
         for (size_t f = 0; f < found.count; f++)
-            put(p, found.at[f], NULL, NULL);
+            put(p, (camera_file){found.at[f], NULL, NULL});
     }
     return EXIT_FINE;
 }
@@ -63,7 +62,7 @@ static void probe_one(void *context, tw_arena *arena, tw_diags *diags, size_t i)
 {
     const probing *p = context;
     tw_diags *own = tw_diags_new(arena);
-    p->fine[i] = tw_media_probe(arena, &p->lib->tools, p->files->paths[i], own, &p->lib->infos[i]) == TW_OK;
+    p->fine[i] = tw_media_probe(arena, &p->lib->tools, p->files->at[i].path, own, &p->lib->infos[i]) == TW_OK;
     for (size_t d = 0; d < tw_diags_kept(own); d++)
         tw_diag_add(diags, 2107, &tw_diags_get(own, d)->place, "%.*s", TW_ARG(tw_diags_get(own, d)->message));
 }
@@ -77,15 +76,16 @@ static bool has_wildcard(tw_str s)
 }
 
 /* What a person wrote goes before what the file says. */
-static void take_said(tw_media_file *file, const tw_source_media *said, const tw_source *of)
+static void take_said(tw_media_file *file, const camera_file *from)
 {
+    const tw_source_media *said = from->said;
     if (said == NULL)
         return;
     file->proxy = file->proxy || said->proxy;
     if (said->reel.len > 0)
         file->reel = said->reel;
-    else if (!has_wildcard(of->reel))
-        file->reel = of->reel;
+    else if (!has_wildcard(from->of->reel))
+        file->reel = from->of->reel;
     if (said->frames > 0 && !file->still)
         file->frames = said->frames;
     if (said->has_start && !file->still) {
@@ -102,7 +102,7 @@ static void keep_fine(const pile *files, const bool *fine, tw_rate rate, library
             continue;
         lib->infos[kept] = lib->infos[i];
         lib->files[kept] = tw_media_file_of(&lib->infos[i], rate);
-        take_said(&lib->files[kept], files->said[i], files->of[i]);
+        take_said(&lib->files[kept], &files->at[i]);
         kept++;
     }
     lib->count = kept;
@@ -139,19 +139,25 @@ bool library_holds(const library *lib, const char *path)
     return false;
 }
 
+size_t library_best(const library *lib, const tw_media_match *m, int32_t wide)
+{
+    bool proxy = m->original == TW_MEDIA_NONE || (m->proxy != TW_MEDIA_NONE && lib->files[m->proxy].width >= wide);
+    return proxy ? m->proxy : m->original;
+}
+
 /* ---- what a clip shows ----------------------------------------------------------------------------------- */
 
 tw_media_want library_want(cli *app, const tw_timeline *edit, const tw_item *clip, int64_t first, int64_t frames)
 {
     tw_str *names = TW_NEW_N(app->arena, tw_str, 5);
-    double a = tw_item_source_frame(edit, clip, first);
-    double b = tw_item_source_frame(edit, clip, first + (frames > 0 ? frames - 1 : 0));
+    int64_t a = tw_item_shown_frame(edit, clip, first);
+    int64_t b = tw_item_shown_frame(edit, clip, first + (frames > 0 ? frames - 1 : 0));
     tw_media_want want = {
         .names = names,
         .name_count = tw_item_names(clip, names),
-        .in = (int64_t)floor(fmin(a, b) + 1e-6),
-        .out = (int64_t)floor(fmax(a, b) + 1e-6) + 1,
-        .rate = tw_rate_known(clip->source_rate) ? clip->source_rate : edit->rate,
+        .in = a < b ? a : b,
+        .out = (a > b ? a : b) + 1,
+        .rate = tw_item_source_rate(edit, clip),
     };
     const tw_media *media = clip->media_active < clip->media_count ? &clip->media[clip->media_active] : NULL;
     want.has_base = media != NULL && media->has_available;
@@ -175,15 +181,15 @@ static tw_str why_missing(const missing *m, const missing_reel *r)
     }
     tw_rate rate = tw_rate_known(near->rate) ? near->rate : r->want.rate;
     tw_buf_addf(&why, "%.*s, the nearest, holds ", TW_ARG(near->path));
-    say_time(near->start, rate, r->clip->source_drop, &why);
+    tw_tc_add(near->start, rate, r->clip->source_drop, &why);
     tw_buf_addz(&why, " to ");
-    say_time(near->start + near->frames, rate, r->clip->source_drop, &why);
+    tw_tc_add(near->start + near->frames, rate, r->clip->source_drop, &why);
     return tw_buf_str(&why);
 }
 
 void missing_add(missing *m, const tw_item *clip, const tw_media_want *want, const tw_media_match *match)
 {
-    tw_str reel = name_of_source(clip);
+    tw_str reel = tw_item_source_name(clip);
     for (size_t i = 0; i < m->len; i++) {
         if (tw_str_eq(m->at[i].reel, reel)) {
             m->at[i].count++;
@@ -194,17 +200,22 @@ void missing_add(missing *m, const tw_item *clip, const tw_media_want *want, con
     m->at[m->len++] = (missing_reel){reel, clip, *want, *match, 1};
 }
 
+void missing_all(const cli *app)
+{
+    tw_diag_add(app->diags, 2113, NULL, "there are no camera files: the plan names none, and --media %s",
+                app->set.media.len > 0 ? "found none" : "was not given");
+}
+
 void missing_tell(const missing *m)
 {
     if (m->len > 0 && m->lib->count == 0) {
-        tw_diag_add(m->app->diags, 2113, NULL, "there are no camera files: the plan names none, and --media %s",
-                    m->app->set.media.len > 0 ? "found none" : "was not given");
+        missing_all(m->app);
         return;
     }
     for (size_t i = 0; i < m->len; i++) {
         const missing_reel *r = &m->at[i];
         tw_buf at = {.arena = m->app->arena};
-        say_time(r->want.in, r->want.rate, r->clip->source_drop, &at);
+        tw_tc_add(r->want.in, r->want.rate, r->clip->source_drop, &at);
         tw_str more = r->count > 1 ? tw_arena_printf(m->app->arena, " and %zu more", r->count - 1) : TW_STR("");
         tw_diag_add(m->app->diags, 2108, NULL, "%.*s: no file for %.*s%.*s: %.*s", TW_ARG(r->reel),
                     TW_ARG(tw_buf_str(&at)), TW_ARG(more), TW_ARG(why_missing(m, r)));

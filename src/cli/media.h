@@ -44,6 +44,9 @@ exit_code library_load(cli *app, const project *of, const tw_timeline *edit, lib
 /* Is the path one of the files? Those must not be written over. */
 bool library_holds(const library *lib, const char *path);
 
+/* Of the files that match the proxy when it is at least so wide, else the original; whichever there is. */
+size_t library_best(const library *lib, const tw_media_match *match, int32_t wide);
+
 /* What a clip shows from its record frame `first` on (0 is the first as cut), as something to look for. */
 tw_media_want library_want(cli *app, const tw_timeline *edit, const tw_item *clip, int64_t first, int64_t frames);
 
@@ -65,5 +68,6 @@ typedef struct missing {
 } missing;
 void missing_add(missing *m, const tw_item *clip, const tw_media_want *want, const tw_media_match *match);
 void missing_tell(const missing *m);
+void missing_all(const cli *app); /* there is no file at all (TW2113) */
 
 #endif

@@ -6,26 +6,17 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Reels that do not tell one source from another: AX stands for any auxiliary source (edl.md section 4). */
-static bool says_nothing(tw_str reel)
-{
-    return reel.len == 0 || tw_str_ieq(reel, TW_STR("AX"));
-}
-
-tw_str name_of_source(const tw_item *clip)
-{
-    tw_str names[5];
-    size_t count = tw_item_names(clip, names);
-    for (size_t i = 0; i < count; i++)
-        if (!says_nothing(names[i]))
-            return names[i];
-    return count > 0 ? names[0] : TW_STR("");
-}
-
 tw_str name_folder(const char *path)
 {
     const char *slash = strrchr(path, '/');
     return slash != NULL ? (tw_str){path, (size_t)(slash - path) + 1} : (tw_str){path, 0};
+}
+
+const char *name_beside(tw_arena *arena, tw_str folder, const char *path, tw_str ending)
+{
+    const char *slash = folder.len > 0 && folder.at[folder.len - 1] != '/' ? "/" : "";
+    tw_str stem = tw_str_stem(tw_str_z(path));
+    return tw_arena_printf(arena, "%.*s%s%.*s.%.*s", TW_ARG(folder), slash, TW_ARG(stem), TW_ARG(ending)).at;
 }
 
 /* The real folder of a path, as far as it exists yet, plus the rest. */

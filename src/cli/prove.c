@@ -30,17 +30,12 @@ size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw
 const char *output_path(cli *app, tw_str folder, const project *p, const tw_delivery *d, size_t part,
                         const char *ending)
 {
-    tw_str stem = tw_str_stem(tw_str_z(p->edit.path));
-    tw_buf path = {.arena = app->arena};
-    tw_buf_add(&path, folder);
-    if (folder.len > 0 && folder.at[folder.len - 1] != '/')
-        tw_buf_addc(&path, '/');
-    tw_buf_addf(&path, "%.*s.%.*s", TW_ARG(stem), TW_ARG(d->name));
+    tw_buf name = {.arena = app->arena};
+    tw_buf_add(&name, d->name);
     if (part > 0)
-        tw_buf_addf(&path, ".V%zu", part + 1);
-    tw_buf_addf(&path, ".%s", ending);
-    tw_buf_addc(&path, '\0');
-    return path.at;
+        tw_buf_addf(&name, ".V%zu", part + 1);
+    tw_buf_addf(&name, ".%s", ending);
+    return name_beside(app->arena, folder, p->edit.path, tw_buf_str(&name));
 }
 
 void outputs_add(cli *app, outputs *files, output file)

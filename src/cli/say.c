@@ -17,13 +17,6 @@ void say_error(const char *format, ...)
     va_end(values);
 }
 
-void say_time(int64_t frames, tw_rate rate, bool drop, tw_buf *out)
-{
-    char label[12];
-    tw_tc_write(frames, rate, drop, false, label);
-    tw_buf_addz(out, label);
-}
-
 #define WIDEST 100
 #define NARROWEST 40
 
@@ -70,6 +63,13 @@ void say_field(tw_str s, int width, tw_buf *out)
         tw_buf_addc(out, '~');
     else
         tw_buf_fill(out, ' ', (size_t)(width - columns));
+}
+
+void say_event(tw_str event, size_t number, tw_buf *out)
+{
+    if (event.len == 0 && number > 0)
+        event = tw_arena_printf(out->arena, "%zu", number);
+    say_field(event, 6, out);
 }
 
 static size_t next_word(tw_str text, size_t from)

@@ -21,7 +21,7 @@ typedef struct gathering {
 
 static tw_source *source_of(const gathering *g, const tw_item *clip, size_t *index)
 {
-    tw_str name = name_of_source(clip);
+    tw_str name = tw_item_source_name(clip);
     for (*index = 0; *index < g->count; ++*index)
         if (tw_str_eq(g->sources[*index].reel, name))
             return &g->sources[*index];
@@ -32,9 +32,9 @@ static void tell_part(const gathering *g, const tw_item *clip, const tw_media_fi
 {
     const tw_place place = {.file = file->path};
     tw_buf at = {.arena = g->app->arena};
-    say_time(tw_item_record_in(g->edit, clip), g->edit->rate, g->edit->drop, &at);
+    tw_tc_add(tw_item_record_in(g->edit, clip), g->edit->rate, g->edit->drop, &at);
     tw_diag_add(g->app->diags, 2109, &place, "holds only part of what the shot of %.*s at %.*s shows",
-                TW_ARG(name_of_source(clip)), TW_ARG(tw_buf_str(&at)));
+                TW_ARG(tw_item_source_name(clip)), TW_ARG(tw_buf_str(&at)));
 }
 
 static void take(const gathering *g, size_t source, size_t file)

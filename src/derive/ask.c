@@ -29,13 +29,6 @@ static double source_at(const mapping *m, int64_t frame)
     return m->start + (double)frame * m->step;
 }
 
-/* The recorded frame that is on screen; the small part is for positions that are whole but for rounding. */
-static bool note_holds(const tw_note *note, double source)
-{
-    double shown = floor(source + 1e-6);
-    return (!note->has_in || shown >= (double)note->in) && (!note->has_out || shown < (double)note->out);
-}
-
 /* ---- boxes ----------------------------------------------------------------------------------------------- */
 
 /* Index of the last key at or before the frame; SIZE_MAX when the first lies after it. */
@@ -94,7 +87,7 @@ static bool fill_boxes(const mapping *m, const tw_note *note, const tw_region *r
     for (int64_t i = 0; i < m->frames; i++) {
         double source = source_at(m, m->first + i);
         tw_region_key k;
-        if (!note_holds(note, source) || !tw_derive_box(region, source, gap, &k))
+        if (!tw_note_holds(note, source) || !tw_derive_box(region, source, gap, &k))
             continue;
         boxes[i] = (tw_path_box){
             .left = k.left * job->source.w,
@@ -180,7 +173,7 @@ static void ask_shake(tw_arena *arena, const mapping *m, const tw_delivery *deli
         double from = (double)(note->has_in ? note->in + note->moved_first : note->moved_first);
         for (int64_t i = 0; i < m->frames; i++) {
             double source = source_at(m, m->first + i);
-            if (!note_holds(note, source))
+            if (!tw_note_holds(note, source))
                 continue;
             all[i] = shake_at(shake, note->moved_count, source - from);
             all[i].x *= share;
@@ -197,10 +190,10 @@ static bool hand_span(const mapping *m, const tw_note *note, tw_path_hand *hand)
 {
     int64_t end = m->first + m->frames;
     hand->from = m->first;
-    while (hand->from < end && !note_holds(note, source_at(m, hand->from)))
+    while (hand->from < end && !tw_note_holds(note, source_at(m, hand->from)))
         hand->from++;
     hand->to = hand->from;
-    while (hand->to < end && note_holds(note, source_at(m, hand->to)))
+    while (hand->to < end && tw_note_holds(note, source_at(m, hand->to)))
         hand->to++;
     return hand->to > hand->from;
 }

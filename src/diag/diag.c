@@ -10,6 +10,12 @@ struct tw_diags {
     bool last_kept;
 };
 
+const char *tw_severity_word(tw_severity severity)
+{
+    static const char *const words[] = {"note", "warning", "error"};
+    return words[severity];
+}
+
 tw_diags *tw_diags_new(tw_arena *arena)
 {
     tw_diags *diags = TW_NEW(arena, tw_diags);

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include <tallwide/diag.h>
 
-static const char *const severity_word[] = {"note", "warning", "error"};
-
 static void add_escaped(unsigned char c, tw_buf *out)
 {
     switch (c) {
@@ -67,7 +65,7 @@ void tw_diags_write_json(const tw_diags *diags, int indent, tw_buf *out)
         const tw_diag *d = tw_diags_get(diags, i);
         tw_buf_addz(out, i > 0 ? ",\n" : "\n");
         tw_buf_fill(out, ' ', (size_t)indent);
-        tw_buf_addf(out, "{\"severity\": \"%s\", \"code\": \"TW%04d\"", severity_word[d->severity], d->code);
+        tw_buf_addf(out, "{\"severity\": \"%s\", \"code\": \"TW%04d\"", tw_severity_word(d->severity), d->code);
         add_text("file", d->place.file, out);
         add_number("line", d->place.line, out);
         add_number("column", d->place.line > 0 ? d->place.column : 0, out);

@@ -4,8 +4,6 @@
 #define SHOWN 96  /* bytes of a line that are shown around the caret */
 #define BEFORE 60 /* of these, at most so many before it */
 
-static const char *const severity_word[] = {"note", "warning", "error"};
-
 static void write_head(const tw_diag *d, tw_buf *out)
 {
     if (d->place.file.len > 0) {
@@ -17,7 +15,7 @@ static void write_head(const tw_diag *d, tw_buf *out)
             tw_buf_addf(out, "%u:", d->place.column);
         tw_buf_addc(out, ' ');
     }
-    tw_buf_addf(out, "%s TW%04d: ", severity_word[d->severity], d->code);
+    tw_buf_addf(out, "%s TW%04d: ", tw_severity_word(d->severity), d->code);
     tw_buf_add(out, d->message);
     if (d->place.pointer.len > 0 && d->place.line == 0)
         tw_buf_addf(out, " (at %.*s)", TW_ARG(d->place.pointer));
@@ -71,7 +69,8 @@ static void write_rest(const tw_diags *diags, tw_severity least, tw_buf *out)
         for (size_t i = 0; i < tw_diags_kept(diags); i++)
             kept += (int)tw_diags_get(diags, i)->severity == s;
         if (all > kept)
-            tw_buf_addf(out, "... and %zu more %s%s\n", all - kept, severity_word[s], all - kept == 1 ? "" : "s");
+            tw_buf_addf(out, "... and %zu more %s%s\n", all - kept, tw_severity_word((tw_severity)s),
+                        all - kept == 1 ? "" : "s");
     }
 }
 

@@ -210,6 +210,11 @@ void tw_json_set(tw_arena *arena, tw_json *object, const char *name, tw_json *va
         link_behind(object, object->last, value);
 }
 
+void tw_json_set_text(tw_arena *arena, tw_json *object, const char *name, tw_str text)
+{
+    tw_json_set(arena, object, name, tw_json_new_text(arena, text));
+}
+
 void tw_json_set_sorted(tw_arena *arena, tw_json *object, const char *name, tw_json *value)
 {
     if (replaced(arena, object, tw_str_z(name), value))

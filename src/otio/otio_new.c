@@ -21,11 +21,6 @@ typedef struct sums {
     size_t rounded; /* times that go between two frames, and are not written so */
 } sums;
 
-static void set_text(const making *m, tw_json *object, const char *name, tw_str text)
-{
-    tw_json_set(m->arena, object, name, tw_json_new_text(m->arena, text));
-}
-
 /* ---- values ---------------------------------------------------------------------------------------------- */
 
 static tw_json *make_time(const making *m, tw_time time, tw_rate rate)
@@ -63,7 +58,7 @@ static tw_json *make_object(const making *m, const char *schema, tw_json *own, t
 {
     tw_json *json = twi_otio_make(m->arena, schema);
     tw_json_set(m->arena, json, "metadata", make_metadata(m, own));
-    set_text(m, json, "name", name);
+    tw_json_set_text(m->arena, json, "name", name);
     return json;
 }
 
@@ -73,10 +68,10 @@ static tw_json *make_markers(const making *m, const tw_marker *markers, size_t c
     tw_json *list = tw_json_new(m->arena, TW_JSON_ARRAY);
     for (size_t i = 0; i < count; i++) {
         tw_json *json = make_object(m, "Marker.2", NULL, markers[i].name);
-        set_text(m, json, "color", markers[i].color.len > 0 ? markers[i].color : TW_STR("GREEN"));
+        tw_json_set_text(m->arena, json, "color", markers[i].color.len > 0 ? markers[i].color : TW_STR("GREEN"));
         const tw_range at = {tw_time_sub(markers[i].at.start, zero), markers[i].at.dur};
         tw_json_set(m->arena, json, "marked_range", make_range(m, at, m->timeline->rate, m->timeline->rate));
-        set_text(m, json, "comment", markers[i].comment);
+        tw_json_set_text(m->arena, json, "comment", markers[i].comment);
         tw_json_append(list, json);
     }
     return list;
@@ -91,7 +86,7 @@ static tw_json *make_effects(const making *m, const tw_item *item)
         return list;
     bool freeze = item->speed >= 0 && item->speed <= 0;
     tw_json *json = make_object(m, freeze ? "FreezeFrame.1" : "LinearTimeWarp.1", NULL, TW_STR(""));
-    set_text(m, json, "effect_name", freeze ? TW_STR("FreezeFrame") : TW_STR("LinearTimeWarp"));
+    tw_json_set_text(m->arena, json, "effect_name", freeze ? TW_STR("FreezeFrame") : TW_STR("LinearTimeWarp"));
     tw_json_set(m->arena, json, "time_scalar", tw_json_new_double(m->arena, item->speed));
     tw_json_append(list, json);
     return list;
@@ -129,9 +124,10 @@ static tw_json *make_media(const making *m, const tw_item *item)
     tw_json_set(m->arena, json, "available_range",
                 known ? make_range(m, media->available, rate, rate) : tw_json_new(m->arena, TW_JSON_NULL));
     if (file)
-        set_text(m, json, "target_url", media->url);
+        tw_json_set_text(m->arena, json, "target_url", media->url);
     if (made && !file) {
-        set_text(m, json, "generator_kind", media != NULL && media->name.len > 0 ? media->name : TW_STR("black"));
+        tw_json_set_text(m->arena, json, "generator_kind",
+                         media != NULL && media->name.len > 0 ? media->name : TW_STR("black"));
         tw_json_set(m->arena, json, "parameters", tw_json_new(m->arena, TW_JSON_OBJECT));
     }
     return json;
@@ -148,7 +144,7 @@ static tw_rate length_rate(const making *m, const tw_item *item, tw_rate source)
 
 static tw_json *make_clip(const making *m, const tw_item *item)
 {
-    tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : m->timeline->rate;
+    tw_rate rate = tw_item_source_rate(m->timeline, item);
     const tw_range range = {item->source.start, item->record.dur};
     tw_json *json = make_object(m, "Clip.1", twi_otio_own_item(m->arena, item), item->name);
     set_item(m, json, item, make_range(m, range, rate, length_rate(m, item, rate)), TW_TIME_ZERO);
@@ -173,7 +169,8 @@ static tw_json *make_transition(const making *m, const tw_item *item)
     tw_json *json = make_object(m, "Transition.1", twi_otio_own_item(m->arena, item), TW_STR(""));
     tw_json_set(m->arena, json, "in_offset", make_time(m, item->in_offset, m->timeline->rate));
     tw_json_set(m->arena, json, "out_offset", make_time(m, item->out_offset, m->timeline->rate));
-    set_text(m, json, "transition_type", dissolve ? TW_STR("SMPTE_Dissolve") : TW_STR("Custom_Transition"));
+    tw_json_set_text(m->arena, json, "transition_type",
+                     dissolve ? TW_STR("SMPTE_Dissolve") : TW_STR("Custom_Transition"));
     return json;
 }
 
@@ -199,7 +196,7 @@ static void open_layer(const making *m, const tw_track *track, bool more, tw_tim
     out->last = NULL;
     out->children = tw_json_new(m->arena, TW_JSON_ARRAY);
     tw_json_set(m->arena, out->json, "children", out->children);
-    set_text(m, out->json, "kind", tw_str_z(words[track->kind]));
+    tw_json_set_text(m->arena, out->json, "kind", tw_str_z(words[track->kind]));
 }
 
 static tw_json *make_nest(const making *m, const tw_item *item);
@@ -321,7 +318,7 @@ static tw_json *make_stack(const making *m, const tw_item *as, const tw_track *t
 {
     tw_json *json = make_object(m, "Stack.1", NULL, as->name), *children = tw_json_new(m->arena, TW_JSON_ARRAY);
     const tw_range range = {as->source.start, as->record.dur};
-    tw_rate rate = tw_rate_known(as->source_rate) ? as->source_rate : m->timeline->rate;
+    tw_rate rate = tw_item_source_rate(m->timeline, as);
     set_item(m, json, as, as->has_source ? make_range(m, range, rate, m->timeline->rate) : NULL, zero);
     tw_json_set(m->arena, json, "children", children);
     for (size_t t = 0; t < count; t++)

@@ -277,7 +277,7 @@ void twi_otio_window_set(tw_arena *arena, tw_json *object, const tw_timeline *ti
     twi_otio_set_after(arena, effect, "metadata", metadata, TW_STR("OTIO_SCHEMA"));
     if (tw_json_get(effect, "name") == NULL)
         twi_otio_set_after(arena, effect, "name", tw_json_new_text(arena, TW_STR("")), TW_STR("metadata"));
-    tw_json_set(arena, effect, "effect_name", tw_json_new_text(arena, TW_STR(TWI_OTIO_WINDOW)));
+    tw_json_set_text(arena, effect, "effect_name", TW_STR(TWI_OTIO_WINDOW));
     tw_json_set(arena, effect, "enabled", tw_json_new_bool(arena, true));
     twi_otio_set_after(arena, object, "effects", effects, before_effects(object));
 }

@@ -48,7 +48,7 @@ tw_json *twi_otio_dict(tw_arena *arena, const tw_json *object, const char *name)
 tw_json *twi_otio_make(tw_arena *arena, const char *schema)
 {
     tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
-    tw_json_set(arena, object, "OTIO_SCHEMA", tw_json_new_text(arena, tw_str_z(schema)));
+    tw_json_set_text(arena, object, "OTIO_SCHEMA", tw_str_z(schema));
     return object;
 }
 

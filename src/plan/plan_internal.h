@@ -93,7 +93,4 @@ void twi_plan_notes(twi_plan_job *job, const tw_json *root);
 /* Clips a box of fractions to the picture. False when nothing is left; *clipped is set when something was cut off. */
 bool twi_plan_clip(tw_region_key *box, bool *clipped);
 
-/* Canonical text of a tree. */
-void twi_plan_write_tree(const tw_json *root, tw_buf *out);
-
 #endif

@@ -57,11 +57,11 @@ static tw_json *size_of(tw_arena *arena, tw_size size)
 static tw_json *file_object(tw_arena *arena, const tw_source_media *m, tw_rate rate, bool drop)
 {
     tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
-    tw_json_set(arena, object, "file", tw_json_new_text(arena, m->file));
+    tw_json_set_text(arena, object, "file", m->file);
     if (m->has_start) {
-        char label[12];
-        tw_tc_write(m->start, rate, drop, false, label);
-        tw_json_set(arena, object, "start", tw_json_new_text(arena, tw_str_z(label)));
+        tw_buf label = {.arena = arena};
+        tw_tc_add(m->start, rate, drop, &label);
+        tw_json_set_text(arena, object, "start", tw_buf_str(&label));
     }
     if (m->frames > 0)
         tw_json_set(arena, object, "frames", tw_json_new_int(arena, m->frames));

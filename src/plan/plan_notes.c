@@ -311,3 +311,28 @@ bool tw_note_covers(const tw_note *note, tw_str delivery)
             return true;
     return note->delivery_count == 0;
 }
+
+bool tw_note_holds(const tw_note *note, double source)
+{
+    double shown = floor(source + 1e-6);
+    return (!note->has_in || shown >= (double)note->in) && (!note->has_out || shown < (double)note->out);
+}
+
+const tw_note *tw_plan_note(const tw_plan *plan, tw_str id)
+{
+    for (size_t i = 0; i < plan->note_count; i++)
+        if (tw_str_eq(plan->notes[i].id, id))
+            return &plan->notes[i];
+    return NULL;
+}
+
+tw_json *tw_plan_note_json(const tw_json *root, tw_str id)
+{
+    const tw_json *notes = tw_json_get(root, "notes");
+    for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
+        const tw_json *own = tw_json_get(n, "id");
+        if (own != NULL && tw_str_eq(own->text, id))
+            return n;
+    }
+    return NULL;
+}

@@ -7,7 +7,7 @@
 static void set_text(tw_arena *arena, tw_json *object, const char *name, tw_str text)
 {
     if (text.len > 0)
-        tw_json_set(arena, object, name, tw_json_new_text(arena, text));
+        tw_json_set_text(arena, object, name, text);
 }
 
 static void set_rate(tw_arena *arena, tw_json *object, tw_rate rate, bool drop)
@@ -34,7 +34,7 @@ static tw_json *size_or_null(tw_arena *arena, tw_size size)
 static tw_json *edit_object(tw_arena *arena, const tw_starter *starter)
 {
     tw_json *edit = tw_json_new(arena, TW_JSON_OBJECT);
-    tw_json_set(arena, edit, "file", tw_json_new_text(arena, starter->edit_file));
+    tw_json_set_text(arena, edit, "file", starter->edit_file);
     set_text(arena, edit, "timeline", starter->timeline);
     set_rate(arena, edit, starter->rate, starter->drop);
     return edit;
@@ -53,12 +53,12 @@ static void set_inset(tw_arena *arena, tw_json *object, tw_inset inset)
 static tw_json *delivery_object(tw_arena *arena, const tw_delivery *d)
 {
     tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
-    tw_json_set(arena, object, "name", tw_json_new_text(arena, d->name));
+    tw_json_set_text(arena, object, "name", d->name);
     tw_json_set(arena, object, "size", size_or_null(arena, d->size));
     if (d->max_scale > 0)
         tw_json_set(arena, object, "max_scale", tw_json_new_double(arena, d->max_scale));
     if (d->frame == TW_FRAME_FIT)
-        tw_json_set(arena, object, "frame", tw_json_new_text(arena, TW_STR("fit")));
+        tw_json_set_text(arena, object, "frame", TW_STR("fit"));
     if (d->format_count > 0) {
         tw_json *formats = tw_json_new(arena, TW_JSON_ARRAY);
         for (size_t i = 0; i < d->format_count; i++)
@@ -75,7 +75,7 @@ static tw_json *source_object(tw_arena *arena, const tw_starter *starter, const 
 {
     static const char *const kinds[] = {NULL, "still", "graphic"}; /* a camera is not mentioned */
     tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
-    tw_json_set(arena, object, "reel", tw_json_new_text(arena, s->reel));
+    tw_json_set_text(arena, object, "reel", s->reel);
     tw_json_set(arena, object, "size", size_or_null(arena, s->size));
     if (s->squeeze > 0 && (s->squeeze < 1 || s->squeeze > 1))
         tw_json_set(arena, object, "squeeze", tw_json_new_double(arena, s->squeeze));
@@ -100,5 +100,5 @@ void tw_plan_start(tw_arena *arena, const tw_starter *starter, tw_buf *out)
     tw_json_set(arena, root, "deliveries", deliveries);
     tw_json_set(arena, root, "sources", sources);
     tw_json_set(arena, root, "notes", tw_json_new(arena, TW_JSON_ARRAY));
-    twi_plan_write_tree(root, out);
+    tw_plan_write(root, out);
 }

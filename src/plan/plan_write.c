@@ -186,13 +186,8 @@ static void write_object(const tw_json *object, const char *where, size_t column
     tw_buf_addc(out, '}');
 }
 
-void twi_plan_write_tree(const tw_json *root, tw_buf *out)
+void tw_plan_write(const tw_json *root, tw_buf *out)
 {
     write_object(root, "", 2, out);
     tw_buf_addc(out, '\n');
-}
-
-void tw_plan_write(const tw_plan *plan, tw_buf *out)
-{
-    twi_plan_write_tree(plan->doc.root, out);
 }

@@ -73,9 +73,8 @@ static tw_str time_label(tw_arena *arena, int64_t frame, tw_rate rate, bool drop
 
 static tw_str source_label(tw_arena *arena, const tw_timeline *edit, const tw_item *clip, int64_t frame)
 {
-    tw_rate rate = tw_rate_known(clip->source_rate) ? clip->source_rate : edit->rate;
-    int64_t at = (int64_t)floor(tw_item_source_frame(edit, clip, frame) + 1e-6);
-    return time_label(arena, at, rate, clip->source_drop);
+    return time_label(arena, tw_item_shown_frame(edit, clip, frame), tw_item_source_rate(edit, clip),
+                      clip->source_drop);
 }
 
 static void put_line(canvas c, int32_t y, int32_t size, tw_str text)

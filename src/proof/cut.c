@@ -147,10 +147,9 @@ static bool same_names(const tw_item *a, const tw_item *b)
 
 static void tell_range(const comparing *c, tw_range r, tw_rate rate, bool drop, tw_buf *out)
 {
-    char label[12];
     rate = tw_rate_known(rate) ? rate : c->expected->rate;
-    tw_tc_write(tw_time_round(r.start, rate, NULL), rate, drop, false, label);
-    tw_buf_addf(out, "%s, %lld frames", label, (long long)tw_time_round(r.dur, rate, NULL));
+    tw_tc_add(tw_time_round(r.start, rate, NULL), rate, drop, out);
+    tw_buf_addf(out, ", %lld frames", (long long)tw_time_round(r.dur, rate, NULL));
 }
 
 static void tell_record(const comparing *c, const tw_item *item, tw_buf *out)

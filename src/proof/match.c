@@ -139,11 +139,6 @@ static void say_extra(const pairing *p, const row *written)
                 TW_ARG(twi_proof_name(p->scratch, written->clip)));
 }
 
-static tw_rate source_rate(const tw_timeline *t, const tw_item *clip)
-{
-    return tw_rate_known(clip->source_rate) ? clip->source_rate : t->rate;
-}
-
 /* Where a file cannot say that a source counts otherwise, it says the same time code: the frame that its own count
  * makes of the label. */
 static double by_label(double frame, tw_rate rate, bool drop, tw_rate own, bool own_drop)
@@ -162,7 +157,7 @@ static double by_label(double frame, tw_rate rate, bool drop, tw_rate own, bool 
 static double apart(const pairing *p, const row *shot, const row *written)
 {
     const tw_timeline *t = p->file->written, *m = p->in->master;
-    tw_rate rate = source_rate(t, written->clip), master = source_rate(m, shot->clip);
+    tw_rate rate = tw_item_source_rate(t, written->clip), master = tw_item_source_rate(m, shot->clip);
     double day = (double)tw_tc_day(rate, written->clip->source_drop);
     if (!tw_rate_eq(rate, master) && tw_rate_eq(rate, t->rate)) {
         double cut = tw_item_source_frame(m, shot->clip, written->cut - shot->cut);

@@ -15,7 +15,7 @@
 typedef struct adopting {
     tw_arena *arena;
     const tw_adopt_job *job;
-    tw_json *notes;
+    tw_json *root, *notes;
     tw_diags *diags;
     tw_adopted *out;
     size_t cap;
@@ -35,16 +35,6 @@ typedef struct subject {
 
 /* ---- the note's subject ---------------------------------------------------------------------------------- */
 
-static tw_str reel_of(const tw_item *item)
-{
-    tw_str names[5];
-    size_t count = tw_item_names(item, names);
-    for (size_t i = 0; i < count; i++)
-        if (!tw_str_ieq(names[i], TW_STR("AX")))
-            return names[i];
-    return count > 0 ? names[0] : TW_STR("");
-}
-
 /* The clock times of this reel are read by (plan.h): the source's, the plan's, the edit's. */
 static void set_clock(const tw_adopt_job *job, subject *s)
 {
@@ -59,21 +49,21 @@ static void set_clock(const tw_adopt_job *job, subject *s)
 static subject subject_of(const tw_adopt_job *job, const tw_shot *shot)
 {
     const tw_timeline *t = job->solved;
-    subject s = {.reel = reel_of(shot->item)};
+    subject s = {.reel = tw_item_source_name(shot->item)};
     set_clock(job, &s);
-    double first = tw_item_source_frame(t, shot->item, -tw_item_head(t, shot->item));
-    double last = tw_item_source_frame(t, shot->item, shot->frames - 1 + tw_item_tail(t, shot->item));
+    int64_t first = tw_item_shown_frame(t, shot->item, -tw_item_head(t, shot->item));
+    int64_t last = tw_item_shown_frame(t, shot->item, shot->frames - 1 + tw_item_tail(t, shot->item));
     s.step = tw_item_source_frame(t, shot->item, 1) - tw_item_source_frame(t, shot->item, 0);
-    s.in = (int64_t)floor(fmin(first, last) + 1e-6); /* as notes are held against frames: derive */
-    s.out = (int64_t)floor(fmax(first, last) + 1e-6) + 1;
+    s.in = first < last ? first : last;
+    s.out = (first < last ? last : first) + 1;
     return s;
 }
 
 static tw_json *label(const adopting *a, const subject *s, int64_t frame)
 {
-    char text[12];
-    tw_tc_write(frame, s->rate, s->drop, false, text);
-    return tw_json_new_text(a->arena, tw_str_z(text));
+    tw_buf text = {.arena = a->arena};
+    tw_tc_add(frame, s->rate, s->drop, &text);
+    return tw_json_new_text(a->arena, tw_buf_str(&text));
 }
 
 static const char *id_of(const adopting *a, const subject *s)
@@ -122,8 +112,8 @@ static tw_json *new_note(const adopting *a, const subject *s, const char *id)
 {
     tw_json *note = tw_json_new(a->arena, TW_JSON_OBJECT), *names = tw_json_new(a->arena, TW_JSON_ARRAY);
     tw_json_append(names, tw_json_new_text(a->arena, a->job->delivery));
-    tw_json_set(a->arena, note, "id", tw_json_new_text(a->arena, tw_str_z(id)));
-    tw_json_set(a->arena, note, "reel", tw_json_new_text(a->arena, s->reel));
+    tw_json_set_text(a->arena, note, "id", tw_str_z(id));
+    tw_json_set_text(a->arena, note, "reel", s->reel);
     tw_json_set(a->arena, note, "in", label(a, s, s->in));
     tw_json_set(a->arena, note, "out", label(a, s, s->out));
     tw_json_set(a->arena, note, "deliveries", names);
@@ -134,24 +124,14 @@ static tw_json *new_note(const adopting *a, const subject *s, const char *id)
 static void set_text(const adopting *a, tw_json *note, const char *name, tw_str text)
 {
     if (text.len > 0)
-        tw_json_set(a->arena, note, name, tw_json_new_text(a->arena, text));
-}
-
-static tw_json *note_by_id(const adopting *a, const char *id)
-{
-    for (tw_json *n = a->notes->child; n != NULL; n = n->next) {
-        const tw_json *own = tw_json_get(n, "id");
-        if (own != NULL && tw_str_is(own->text, id))
-            return n;
-    }
-    return NULL;
+        tw_json_set_text(a->arena, note, name, text);
 }
 
 /* False when another use of just these frames was given another window before. */
 static bool write_note(adopting *a, const subject *s, const tw_shot *shot, const tw_item *changed, double px)
 {
     const char *id = id_of(a, s);
-    tw_json *note = note_by_id(a, id), *window = window_of(a, s, changed);
+    tw_json *note = tw_plan_note_json(a->root, tw_str_z(id)), *window = window_of(a, s, changed);
     bool updated = note != NULL;
     for (size_t i = 0; i < a->out->window_count; i++)
         if (tw_str_is(a->out->windows[i].id, id))
@@ -161,7 +141,7 @@ static bool write_note(adopting *a, const subject *s, const tw_shot *shot, const
     tw_json_set(a->arena, note, "window", window);
     set_text(a, note, "say", a->job->say);
     set_text(a, note, "by", a->job->by);
-    tw_json_set(a->arena, note, "state", tw_json_new_text(a->arena, TW_STR("open")));
+    tw_json_set_text(a->arena, note, "state", TW_STR("open"));
     tw_adopted *out = a->out;
     out->windows = tw_arena_grow(a->arena, out->windows, out->window_count, &a->cap, sizeof *out->windows);
     out->windows[out->window_count++] =
@@ -178,7 +158,7 @@ static tw_str called(const adopting *a, const tw_shot *shot)
     tw_tc_write(shot->record, t->rate, t->drop, false, at);
     return tw_arena_printf(a->arena, "%s%.*s%s (%.*s at %s)", shot->item->event.len > 0 ? "event " : "",
                            TW_ARG(shot->item->event), shot->item->event.len > 0 ? "" : "the shot",
-                           TW_ARG(reel_of(shot->item)), at);
+                           TW_ARG(tw_item_source_name(shot->item)), at);
 }
 
 /* A hand window of another note for part of what the shot shows: which of the two holds is for a person to say. */
@@ -202,7 +182,7 @@ static const char *refusal(const adopting *a, const subject *s, const tw_shot *s
 {
     const char *id = id_of(a, s);
     const tw_note *other = in_the_way(a, s, shot->item, id);
-    const tw_json *state = tw_json_get(note_by_id(a, id), "state");
+    const tw_json *state = tw_json_get(tw_plan_note_json(a->root, tw_str_z(id)), "state");
     if (state != NULL && tw_str_is(state->text, "agreed"))
         return tw_arena_printf(a->arena, "note %s is agreed on: set its state to \"open\" first", id).at;
     if (changed->framing == NULL)
@@ -328,7 +308,7 @@ static void tell_shared(adopting *a)
 void tw_recut_adopt(tw_arena *arena, const tw_adopt_job *job, tw_json *root, tw_diags *diags, tw_adopted *out)
 {
     *out = (tw_adopted){.windows = NULL};
-    adopting a = {.arena = arena, .job = job, .diags = diags, .out = out};
+    adopting a = {.arena = arena, .job = job, .root = root, .diags = diags, .out = out};
     a.notes = tw_json_get(root, "notes");
     if (!tw_json_is(a.notes, TW_JSON_ARRAY)) {
         tw_json_set(arena, root, "notes", tw_json_new(arena, TW_JSON_ARRAY));

@@ -122,5 +122,5 @@ void tw_recut_agree(tw_arena *arena, const tw_timeline *timeline, tw_str deliver
     if (by.len > 0)
         tw_json_set_sorted(arena, agreed, "by", tw_json_new_text(arena, by));
     tw_json_set_sorted(arena, member_object(arena, agreed, "framings"), tw_arena_dupz(arena, delivery), list);
-    tw_json_set(arena, note, "state", tw_json_new_text(arena, TW_STR("agreed")));
+    tw_json_set_text(arena, note, "state", TW_STR("agreed"));
 }

@@ -3,17 +3,11 @@
 
 #include <math.h>
 
-static bool speaks_of(const tw_note *note, double source)
-{
-    double shown = floor(source + 1e-6); /* the small part is for positions that are whole but for rounding */
-    return (!note->has_in || shown >= (double)note->in) && (!note->has_out || shown < (double)note->out);
-}
-
 static bool covered(const tw_timeline *t, const tw_item *item, int64_t f, const tw_note *const *notes, size_t count)
 {
     double source = tw_item_source_frame(t, item, f);
     for (size_t i = 0; i < count; i++)
-        if (speaks_of(notes[i], source))
+        if (tw_note_holds(notes[i], source))
             return true;
     return false;
 }

@@ -98,29 +98,12 @@ static int by_name(const void *a, const void *b)
     return (x->own > y->own) - (x->own < y->own);
 }
 
-/* The index of a shot's own name among its names. */
-static size_t own_of(const tw_str *given, size_t count)
-{
-    for (size_t i = 0; i < count; i++)
-        if (!says_nothing(given[i]))
-            return i;
-    return 0;
-}
-
 static spelt own_name(tw_arena *arena, const tw_shot *shot, uint8_t side)
 {
-    tw_str given[5];
     if (tw_item_is_black(shot->item))
         return (spelt){.name = TW_STR("bl"), .sides = side};
-    size_t count = tw_item_names(shot->item, given);
-    if (count == 0)
-        return (spelt){.name = TW_STR(""), .sides = side};
-    size_t own = own_of(given, count);
-    return (spelt){
-        .name = twi_recut_spelling(arena, given[own]),
-        .sides = side,
-        .cut = given[own].len == REEL_FIELD,
-    };
+    tw_str given = tw_item_source_name(shot->item);
+    return (spelt){.name = twi_recut_spelling(arena, given), .sides = side, .cut = given.len == REEL_FIELD};
 }
 
 /* Sorts the own names, one of each, and gives each shot the place of its own. */
@@ -266,8 +249,7 @@ static void add_shot(gathering *g, const tw_track *track, size_t index)
     int64_t frames = tw_item_frames(g->timeline, item);
     if (frames <= 0)
         return;
-    tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : g->timeline->rate;
-    double count = tw_rate_count(rate);
+    double count = tw_rate_count(tw_item_source_rate(g->timeline, item));
     bool black = tw_item_is_black(item); /* its source times mean nothing */
     double start = black ? 0 : tw_item_source_frame(g->timeline, item, 0);
     double step = black ? 1 : tw_item_source_frame(g->timeline, item, 1) - start;

@@ -174,7 +174,7 @@ static tw_json *rename_one(twi_merging *m, const tw_json *ours, const tw_json *t
     uint64_t hash = tw_str_hash(*theirs_renamed ? b : a);
     tw_json *copy = tw_json_copy(m->arena, other);
     *id = tw_arena_printf(m->arena, "%.*s-%08x", TW_ARG(tw_json_get(other, "id")->text), (unsigned)(hash & UINT32_MAX));
-    tw_json_set(m->arena, copy, "id", tw_json_new_text(m->arena, *id));
+    tw_json_set_text(m->arena, copy, "id", *id);
     return copy;
 }
 

@@ -16,18 +16,11 @@ static tw_str name_of(const tw_shot *shot)
     return count > 0 ? names[0] : TW_STR("(no name)");
 }
 
-static void add_label(int64_t frames, tw_rate rate, bool drop, tw_buf *out)
-{
-    char label[12];
-    tw_tc_write(frames, rate, drop, false, label);
-    tw_buf_addz(out, label);
-}
-
 static void add_source_label(const tw_timeline *t, const tw_shot *shot, double frame, tw_buf *out)
 {
-    tw_rate rate = tw_rate_known(shot->item->source_rate) ? shot->item->source_rate : t->rate;
+    tw_rate rate = tw_item_source_rate(t, shot->item);
     int64_t whole = (int64_t)(frame + (frame < 0 ? -0.5 : 0.5));
-    add_label(whole, rate, shot->item->source_drop, out);
+    tw_tc_add(whole, rate, shot->item->source_drop, out);
 }
 
 static void add_percent(double speed, tw_buf *out)
@@ -126,7 +119,7 @@ static void say_window(const tw_comparison *c, const tw_change *change, tw_buf *
     tw_buf_add_fixed(out, change->window.px, 1);
     tw_buf_addz(out, " px elsewhere, most at ");
     const tw_timeline *t = a->new_timeline;
-    add_label(a->news[change->news[0]].record + change->window.frame, t->rate, t->drop, out);
+    tw_tc_add(a->news[change->news[0]].record + change->window.frame, t->rate, t->drop, out);
 }
 
 static void say_switch(const tw_comparison *c, const tw_change *change, tw_buf *out)
@@ -184,7 +177,7 @@ static void say_change(const tw_comparison *c, const tw_change *change, tw_buf *
     pad_to(out, start, 12);
     tw_buf_add(out, shot->item->event);
     pad_to(out, start, 19);
-    add_label(shot->record, t->rate, t->drop, out);
+    tw_tc_add(shot->record, t->rate, t->drop, out);
     tw_buf_addf(out, "  %.*s ", TW_ARG(name_of(shot)));
     pad_to(out, start, 46);
     add_source_label(t, shot, tw_item_source_frame(t, shot->item, 0), out);
@@ -237,7 +230,7 @@ static void json_shot(const tw_timeline *t, const tw_shot *shot, tw_buf *out)
     tw_buf_addz(out, ", \"reel\": ");
     tw_diag_json_string(name_of(shot), out);
     tw_buf_addz(out, ", \"record_in\": \"");
-    add_label(shot->record, t->rate, t->drop, out);
+    tw_tc_add(shot->record, t->rate, t->drop, out);
     tw_buf_addz(out, "\", \"source_in\": \"");
     add_source_label(t, shot, tw_item_source_frame(t, shot->item, 0), out);
     tw_buf_addf(out, "\", \"frames\": %lld}", (long long)shot->frames);

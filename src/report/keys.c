@@ -36,17 +36,16 @@ static void add_record(const row *r, int64_t frame, tw_buf *out)
 {
     const tw_timeline *t = r->master;
     tw_buf_addc(out, ',');
-    twi_report_time(twi_report_record(t, r->place) + frame, t->rate, t->drop, out);
+    tw_tc_add(twi_report_record(t, r->place) + frame, t->rate, t->drop, out);
 }
 
-static void add_source(const row *r, double frame, tw_buf *out)
+static void add_source(const row *r, int64_t frame, tw_buf *out)
 {
     const tw_item *clip = r->shot->clip;
     tw_buf_addc(out, ',');
-    if (!clip->has_source)
-        return;
-    tw_rate rate = tw_rate_known(clip->source_rate) ? clip->source_rate : r->master->rate;
-    twi_report_time((int64_t)floor(frame + 1e-6), rate, clip->source_drop, out);
+    if (clip->has_source)
+        tw_tc_add(tw_item_shown_frame(r->master, clip, frame), tw_item_source_rate(r->master, clip), clip->source_drop,
+                  out);
 }
 
 static void add_number(double value, int places, tw_buf *out)
@@ -63,7 +62,7 @@ static void add_key(const row *r, const tw_key *key, tw_buf *out)
     tw_geom_move(win, f->source, f->delivery, &right, &down);
     tw_buf_addf(out, ",%lld", (long long)key->frame);
     add_record(r, key->frame, out);
-    add_source(r, tw_item_source_frame(r->master, r->shot->clip, key->frame), out);
+    add_source(r, key->frame, out);
     add_number(win.x, 3, out);
     add_number(win.y, 3, out);
     add_number(win.w, 3, out);
@@ -85,11 +84,11 @@ static void add_shot(const row *r, tw_buf *out)
         tw_buf_addc(out, ',');
         add_field(r->event, out);
         tw_buf_addc(out, ',');
-        add_field(twi_report_reel(shot->clip), out);
+        add_field(tw_item_source_name(shot->clip), out);
         tw_buf_addc(out, ',');
         add_field(shot->clip->name, out);
-        add_source(r, tw_item_source_frame(r->master, shot->clip, 0), out);
-        add_source(r, tw_item_source_frame(r->master, shot->clip, frames), out);
+        add_source(r, 0, out);
+        add_source(r, frames, out);
         add_record(r, 0, out);
         add_record(r, frames, out);
         add_key(r, &shot->framing->keys[k], out);

@@ -224,7 +224,7 @@ static tw_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t d
         tw_buf label = {.arena = arena};
         if (shot->verdict != TW_VERDICT_UNKNOWN)
             continue;
-        twi_report_time(twi_report_record(t, &places[shot->clip->index]), t->rate, t->drop, &label);
+        tw_tc_add(twi_report_record(t, &places[shot->clip->index]), t->rate, t->drop, &label);
         out.rows[out.len++] = (tw_keys_row){
             .track = shot->track->name, .event = twi_report_event(arena, shot, i), .record_in = tw_buf_str(&label)};
     }

@@ -22,20 +22,14 @@ static const tw_note *note_of(const tw_decision *shot, const tw_region *region)
     return NULL;
 }
 
-static bool in_note(const tw_note *note, double source)
-{
-    double shown = floor(source + 1e-6);
-    return note == NULL ||
-           ((!note->has_in || shown >= (double)note->in) && (!note->has_out || shown < (double)note->out));
-}
-
 bool twi_report_box(const tw_timeline *master, const tw_decision *shot, const tw_region *region, double frame,
                     tw_region_key *out)
 {
     double step = step_of(master, shot->clip);
     double source = tw_item_source_frame(master, shot->clip, 0) + frame * step;
     double gap = GONE_AFTER * tw_rate_fps(master->rate) * fmax(fabs(step), 1);
-    return in_note(note_of(shot, region), source) && tw_derive_box(region, source, gap, out);
+    const tw_note *note = note_of(shot, region);
+    return (note == NULL || tw_note_holds(note, source)) && tw_derive_box(region, source, gap, out);
 }
 
 static void add_box(tw_arena *arena, twi_boxes *boxes, double frame, const tw_region_key *box)

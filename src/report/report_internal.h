@@ -16,9 +16,6 @@ void twi_report_ratio(double w, double h, tw_buf *out);
 void twi_report_window(tw_window win, tw_buf *out);
 /* "42.2 %" of a share. */
 void twi_report_percent(double share, int places, tw_buf *out);
-/* A time code label at a rate. */
-void twi_report_time(int64_t frames, tw_rate rate, bool drop, tw_buf *out);
-
 /* ---- place.c: where shots stand on the record side --------------------------------------------------------- */
 
 /* Record time of a clip at the top level, from the start of the programme; nothing of it is seen when out <= in.
@@ -35,9 +32,6 @@ int64_t twi_report_record(const tw_timeline *timeline, const twi_place *place);
 
 /* What a shot is called: its event, or its running number from 1, as "003". */
 tw_str twi_report_event(tw_arena *arena, const tw_decision *shot, size_t index);
-
-/* What its source is called: the first of tw_item_names that says something. */
-tw_str twi_report_reel(const tw_item *clip);
 
 /* ---- names.c: names in a drawing that do not meet ---------------------------------------------------------- */
 

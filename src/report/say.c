@@ -35,25 +35,7 @@ void twi_report_percent(double share, int places, tw_buf *out)
     tw_buf_addz(out, " %");
 }
 
-void twi_report_time(int64_t frames, tw_rate rate, bool drop, tw_buf *out)
-{
-    char label[12];
-    tw_tc_write(frames, rate, drop, false, label);
-    tw_buf_addz(out, label);
-}
-
 tw_str twi_report_event(tw_arena *arena, const tw_decision *shot, size_t index)
 {
     return shot->clip->event.len > 0 ? shot->clip->event : tw_arena_printf(arena, "%03zu", index + 1);
-}
-
-/* AX stands for any auxiliary source and tells nothing. */
-tw_str twi_report_reel(const tw_item *clip)
-{
-    tw_str names[5];
-    size_t count = tw_item_names(clip, names);
-    for (size_t i = 0; i < count; i++)
-        if (!tw_str_ieq(names[i], TW_STR("AX")))
-            return names[i];
-    return count > 0 ? names[0] : TW_STR("");
 }

@@ -305,11 +305,11 @@ static void write_top(const twi_sheet *s)
     tw_xml_leaf(s->x, "h1", title_of(s));
     size_t shots = s->derived->deliveries[0].shot_count;
     tw_buf_addf(&text, "Framing sheet: %zu shot%s, ", shots, shots == 1 ? "" : "s");
-    twi_report_time(length.record_frames, t->rate, t->drop, &text);
+    tw_tc_add(length.record_frames, t->rate, t->drop, &text);
     tw_buf_addz(&text, " long, ");
     tw_rate_write_spoken(t->rate, t->drop, &text);
     tw_buf_addz(&text, " frames a second, starts at ");
-    twi_report_time(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, &text);
+    tw_tc_add(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, &text);
     tw_buf_addf(&text, ". Edit %.*s, plan %.*s.", TW_ARG(tw_str_basename(t->file)),
                 TW_ARG(tw_str_basename(s->derived->plan->file)));
     tw_xml_open(s->x, "p");

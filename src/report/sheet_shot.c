@@ -51,26 +51,17 @@ static const char *verdict_words(const tw_decision *shot)
 
 /* ---- the head -------------------------------------------------------------------------------------------- */
 
-static tw_rate source_rate(const twi_sheet *s, const tw_item *clip)
-{
-    return tw_rate_known(clip->source_rate) ? clip->source_rate : s->derived->master->rate;
-}
-
-static int64_t source_frame(const twi_sheet *s, const tw_item *clip, int64_t frame)
-{
-    return (int64_t)floor(tw_item_source_frame(s->derived->master, clip, frame) + 1e-6);
-}
-
 static void add_source_time(const twi_sheet *s, const tw_item *clip, int64_t frame, tw_buf *out)
 {
-    twi_report_time(source_frame(s, clip, frame), source_rate(s, clip), clip->source_drop, out);
+    const tw_timeline *t = s->derived->master;
+    tw_tc_add(tw_item_shown_frame(t, clip, frame), tw_item_source_rate(t, clip), clip->source_drop, out);
 }
 
 /* Record time of the clip's frame, as the programme counts. */
 static void add_record_time(const twi_sheet *s, const tw_item *clip, int64_t frame, tw_buf *out)
 {
     const tw_timeline *t = s->derived->master;
-    twi_report_time(twi_report_record(t, &s->places[clip->index]) + frame, t->rate, t->drop, out);
+    tw_tc_add(twi_report_record(t, &s->places[clip->index]) + frame, t->rate, t->drop, out);
 }
 
 static void term(tw_xml *x, const char *what, const tw_buf *text)
@@ -161,7 +152,7 @@ static void write_facts(const twi_sheet *s, const tw_decision *shot)
 static void write_head(const twi_sheet *s, const tw_decision *shot, size_t index)
 {
     tw_xml *x = s->x;
-    tw_str reel = twi_report_reel(shot->clip);
+    tw_str reel = tw_item_source_name(shot->clip);
     tw_xml_open(x, "header");
     tw_xml_open(x, "h3");
     tw_xml_inline(x);

@@ -8,7 +8,7 @@
 
 tw_str tw_report_still_name(tw_arena *arena, const tw_timeline *timeline, const tw_item *clip, int64_t frame)
 {
-    tw_str reel = twi_report_reel(clip);
+    tw_str reel = tw_item_source_name(clip);
     tw_buf name = {.arena = arena};
     for (size_t i = 0; i < reel.len; i++) {
         char c = reel.at[i];
@@ -17,9 +17,7 @@ tw_str tw_report_still_name(tw_arena *arena, const tw_timeline *timeline, const 
         tw_buf_addc(&name, kept ? c : '_');
     }
     char label[12];
-    int64_t source = (int64_t)floor(tw_item_source_frame(timeline, clip, frame) + 1e-6);
-    tw_rate rate = tw_rate_known(clip->source_rate) ? clip->source_rate : timeline->rate;
-    tw_tc_write(source, rate, false, true, label);
+    tw_tc_write(tw_item_shown_frame(timeline, clip, frame), tw_item_source_rate(timeline, clip), false, true, label);
     tw_buf_addc(&name, '_');
     for (const char *p = label; *p != '\0'; p++)
         if (*p != ':')

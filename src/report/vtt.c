@@ -138,7 +138,7 @@ static void add_cue(const track *t, const cue *c, tw_buf *out)
     tw_buf_addc(out, '\n');
     add_text(twi_report_event(t->arena, shot, c->shot), out);
     tw_buf_addc(out, ' ');
-    add_text(twi_report_reel(shot->clip), out);
+    add_text(tw_item_source_name(shot->clip), out);
     tw_buf_addz(out, shot->clip->enabled ? " " : " (disabled) ");
     if (shot->framing == NULL)
         add_text(shot->why, out);

@@ -134,3 +134,10 @@ void tw_tc_write(int64_t frames, tw_rate rate, bool drop, bool colons, char out[
     }
     out[11] = '\0';
 }
+
+void tw_tc_add(int64_t frames, tw_rate rate, bool drop, tw_buf *out)
+{
+    char label[12];
+    tw_tc_write(frames, rate, drop, false, label);
+    tw_buf_addz(out, label);
+}

@@ -197,7 +197,7 @@ static void write_exact(writer *w, const tw_item *item)
     param_frames(w, "record-in", tw_item_record_in(t, item));
     param_frames(w, "record-out", tw_item_record_out(t, item));
     if (item->has_source) {
-        tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : t->rate;
+        tw_rate rate = tw_item_source_rate(t, item);
         tw_buf text = {.arena = w->arena};
         tw_rate_write(rate, &text);
         param(w, "source-rate", tw_buf_str(&text));

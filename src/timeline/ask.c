@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include <tallwide/timeline.h>
 
+#include <math.h>
 #include <stdlib.h>
 
 int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item)
@@ -28,9 +29,14 @@ int64_t tw_item_tail(const tw_timeline *timeline, const tw_item *item)
     return tw_time_round(item->tail, timeline->rate, NULL);
 }
 
+tw_rate tw_item_source_rate(const tw_timeline *timeline, const tw_item *item)
+{
+    return tw_rate_known(item->source_rate) ? item->source_rate : timeline->rate;
+}
+
 double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f)
 {
-    tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : timeline->rate;
+    tw_rate rate = tw_item_source_rate(timeline, item);
     bool whole;
     int64_t nearest = tw_time_round(item->source.start, rate, &whole);
     double start = whole ? (double)nearest : tw_time_seconds(item->source.start) * tw_rate_fps(rate);
@@ -38,6 +44,12 @@ double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, in
     if (!tw_rate_eq(rate, timeline->rate))
         step *= tw_rate_fps(rate) / tw_rate_fps(timeline->rate);
     return start + (double)f * step;
+}
+
+/* The small part is for positions that are whole but for rounding. */
+int64_t tw_item_shown_frame(const tw_timeline *timeline, const tw_item *item, int64_t f)
+{
+    return (int64_t)floor(tw_item_source_frame(timeline, item, f) + 1e-6);
 }
 
 tw_window tw_framing_window(const tw_framing *framing, double frame)
@@ -77,6 +89,16 @@ size_t tw_item_names(const tw_item *item, tw_str names[5])
         if (wanted[i].len > 0)
             names[count++] = wanted[i];
     return count;
+}
+
+tw_str tw_item_source_name(const tw_item *item)
+{
+    tw_str names[5];
+    size_t count = tw_item_names(item, names);
+    for (size_t i = 0; i < count; i++)
+        if (!tw_str_ieq(names[i], TW_STR("AX")))
+            return names[i];
+    return count > 0 ? names[0] : TW_STR("");
 }
 
 /* ---- totals ---------------------------------------------------------------------------------------------- */

@@ -42,7 +42,7 @@ static void check_media(const checking *c, const tw_item *item)
     if (m == NULL || !m->has_available || !item->has_source || tw_time_cmp(m->available.dur, TW_TIME_ZERO) <= 0)
         return;
     int64_t head = tw_item_head(c->timeline, item), last = tw_item_frames(c->timeline, item) - 1;
-    tw_rate rate = tw_rate_known(item->source_rate) ? item->source_rate : c->timeline->rate;
+    tw_rate rate = tw_item_source_rate(c->timeline, item);
     double a = tw_item_source_frame(c->timeline, item, -head);
     double b = tw_item_source_frame(c->timeline, item, last + tw_item_tail(c->timeline, item));
     double least = a < b ? a : b, most = a < b ? b : a;

@@ -8,30 +8,6 @@
 #include <unistd.h>
 
 #include "cli/cli.h"
-#include "timeline/hand.h"
-
-static void reels_that_say_nothing(void **state)
-{
-    (void)state;
-    tw_media media = {.kind = TW_MEDIA_FILE, .url = TW_STR("/cards/A003C002.mov")};
-    static const struct {
-        const char *reel, *name, *called;
-        bool media;
-    } rows[] = {
-        {"A003", "lacing", "A003", true},  {"AX", "lacing", "A003C002.mov", true},
-        {"ax", "lacing", "lacing", false}, {"", "lacing", "lacing", false},
-        {"AX", "", "AX", false},
-    };
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        tw_item item = hand_clip(rows[i].reel, 0, 0, 1);
-        item.name = tw_str_z(rows[i].name);
-        item.media = &media;
-        item.media_count = 1;
-        item.media_active = rows[i].media ? 0 : SIZE_MAX;
-        tw_row(i, rows[i].called);
-        tw_assert_text(name_of_source(&item), rows[i].called);
-    }
-}
 
 /* The edit as the plan's folder sees it. */
 static void paths_between_folders(void **state)
@@ -66,6 +42,6 @@ static void paths_between_folders(void **state)
 
 TW_SUITE(name)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(reels_that_say_nothing), TW_TEST(paths_between_folders)};
+    const struct CMUnitTest tests[] = {TW_TEST(paths_between_folders)};
     return tw_run("cli/name", tests);
 }

@@ -25,10 +25,10 @@ static void as_plan(tw_arena *arena, tw_str bytes, tw_rate rate)
     if (plan == NULL)
         return;
     tw_buf once = {.arena = arena}, twice = {.arena = arena};
-    tw_plan_write(plan, &once);
+    tw_plan_write(plan->doc.root, &once);
     FUZZ_CHECK(tw_plan_read(arena, tw_buf_str(&once), TW_STR("again"), rate, false, diags, &again) == TW_OK);
     FUZZ_CHECK(plan->note_count == again->note_count && plan->source_count == again->source_count);
-    tw_plan_write(again, &twice);
+    tw_plan_write(again->doc.root, &twice);
     FUZZ_CHECK(tw_str_eq(tw_buf_str(&once), tw_buf_str(&twice)));
     tw_plan_edit edit;
     FUZZ_CHECK(tw_plan_read_edit(arena, bytes, TW_STR("input"), diags, &edit) == TW_OK);

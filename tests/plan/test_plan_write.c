@@ -11,7 +11,7 @@ static tw_str rewritten(tw_arena *arena, tw_str text)
     if (plan == NULL)
         tw_assert_text(tw_str_z(tw_findings(arena, diags)), "");
     tw_buf out = {.arena = arena};
-    tw_plan_write(plan, &out);
+    tw_plan_write(plan->doc.root, &out);
     tw_buf_addc(&out, '\0');
     return (tw_str){out.at, out.len - 1};
 }

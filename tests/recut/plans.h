@@ -23,9 +23,8 @@ static inline tw_json *plan_tree(tw_arena *arena, const char *text)
 /* Canonical text of a tree. */
 static inline tw_str plan_text(tw_arena *arena, tw_json *root)
 {
-    const tw_plan plan = {.doc = {.root = root}};
     tw_buf out = {.arena = arena};
-    tw_plan_write(&plan, &out);
+    tw_plan_write(root, &out);
     return tw_buf_str(&out);
 }
 

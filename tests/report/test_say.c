@@ -24,7 +24,7 @@ static void names(void **state)
     tw_item clip = tw_timeline_item(TW_ITEM_CLIP);
     clip.reel = TW_STR("AX");
     clip.name = TW_STR("title card");
-    tw_assert_text(twi_report_reel(&clip), "title card");
+    tw_assert_text(tw_item_source_name(&clip), "title card");
     const tw_decision shot = {.clip = &clip};
     tw_assert_text(twi_report_event(arena, &shot, 6), "007");
     clip.event = TW_STR("0041");

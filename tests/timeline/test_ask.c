@@ -72,6 +72,29 @@ static void names_best_first(void **state)
     tw_assert_text(names[0], "lacing");
 }
 
+static void reels_that_say_nothing(void **state)
+{
+    (void)state;
+    tw_media media = {.kind = TW_MEDIA_FILE, .url = TW_STR("/cards/A003C002.mov")};
+    static const struct {
+        const char *reel, *name, *called;
+        bool media;
+    } rows[] = {
+        {"A003", "lacing", "A003", true},  {"AX", "lacing", "A003C002.mov", true},
+        {"ax", "lacing", "lacing", false}, {"", "lacing", "lacing", false},
+        {"AX", "", "AX", false},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_item item = hand_clip(rows[i].reel, 0, 0, 1);
+        item.name = tw_str_z(rows[i].name);
+        item.media = &media;
+        item.media_count = 1;
+        item.media_active = rows[i].media ? 0 : SIZE_MAX;
+        tw_row(i, rows[i].called);
+        tw_assert_text(tw_item_source_name(&item), rows[i].called);
+    }
+}
+
 static void black_is_nothing_to_frame(void **state)
 {
     (void)state;
@@ -112,9 +135,13 @@ static void a_file_called_black_is_a_picture(void **state)
 TW_SUITE(ask)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(source_frames_under_speed), TW_TEST(source_and_record_may_count_differently),
-        TW_TEST(totals_over_tracks),        TW_TEST(names_best_first),
-        TW_TEST(black_is_nothing_to_frame), TW_TEST(a_file_called_black_is_a_picture),
+        TW_TEST(source_frames_under_speed),
+        TW_TEST(source_and_record_may_count_differently),
+        TW_TEST(totals_over_tracks),
+        TW_TEST(names_best_first),
+        TW_TEST(reels_that_say_nothing),
+        TW_TEST(black_is_nothing_to_frame),
+        TW_TEST(a_file_called_black_is_a_picture),
     };
     return tw_run("timeline/ask", tests);
 }

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * What commands write, other than the files of a fork.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "cli.h"
+
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+
+exit_code put_files(cli *app, tw_fileset *set)
+{
+    tw_str why;
+    tw_status status = tw_fileset_commit(set, &why);
+    if (status != TW_OK)
+        say_failed(app, why);
+    return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
+}
+
+exit_code put_text(cli *app, const char *path, tw_str text, const char *const *inputs, size_t input_count)
+{
+    if (path == NULL) {
+        tw_buf_add(&app->out, text);
+        return EXIT_FINE;
+    }
+    tw_fileset *set = tw_fileset_new(app->arena);
+    for (size_t i = 0; i < input_count; i++)
+        tw_fileset_protect(set, inputs[i]);
+    tw_fileset_add(set, path, text);
+    return put_files(app, set);
+}
+
+tw_str plan_text(cli *app, const tw_json *root)
+{
+    tw_buf text = {.arena = app->arena};
+    tw_plan_write(root, &text);
+    return tw_buf_str(&text);
+}
+
+exit_code put_folder(const char *folder)
+{
+    if (mkdir(folder, 0777) == 0 || errno == EEXIST)
+        return EXIT_FINE;
+    say_error("cannot make the folder %s: %s", folder, strerror(errno));
+    return EXIT_IO;
+}
