@@ -25,12 +25,11 @@ extern "C" {
  * in the diagnostics list (tallwide/diag.h) that was passed along. */
 typedef enum tw_status {
     TW_OK = 0,
-    TW_ERR_IO,         /* the system refused a file operation */
-    TW_ERR_SYNTAX,     /* the bytes are not of the format they claim */
-    TW_ERR_SEMANTIC,   /* well formed, but it makes no sense */
-    TW_ERR_LIMIT,      /* larger or deeper than the stated bounds */
-    TW_ERR_INFEASIBLE, /* nothing satisfies what was asked */
-    TW_ERR_BUG         /* a fault of ours */
+    TW_ERR_IO,       /* the system refused a file operation */
+    TW_ERR_SYNTAX,   /* the bytes are not of the format they claim */
+    TW_ERR_SEMANTIC, /* well formed, but it makes no sense */
+    TW_ERR_LIMIT,    /* larger or deeper than the stated bounds */
+    TW_ERR_BUG       /* a fault of ours */
 } tw_status;
 
 /* Marks a function that takes a printf format as argument f with its values from argument a on. */

@@ -104,15 +104,6 @@ const tw_safe *tw_safe_find(tw_str name);
 /* Does what the standard says cover this delivery, or is it applied by analogy? */
 bool tw_safe_covers(const tw_safe *safe, tw_size delivery);
 
-/* ---- framing decisions as ASC FDL 2.0.1 computes them (checks and charts) ------------------------------- */
-
-typedef enum tw_round_even { TW_ROUND_WHOLE, TW_ROUND_EVEN } tw_round_even;
-typedef enum tw_round_mode { TW_ROUND_UP, TW_ROUND_DOWN, TW_ROUND_NEAREST } tw_round_mode;
-
-/* ASC FDL 2.0.1 7.4.12: |v| rounded, sign put back; NEAREST takes halves to even; EVEN mends an odd result by
- * +1 (up), -1 (down), or to the nearer even neighbour with ties up (nearest). */
-double tw_geom_round(double v, tw_round_even even, tw_round_mode mode);
-
 #ifdef __cplusplus
 }
 #endif

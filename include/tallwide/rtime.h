@@ -83,7 +83,6 @@ typedef struct tw_range {
 } tw_range;
 
 tw_time tw_range_end(tw_range r);
-bool tw_range_has(tw_range r, tw_time t);
 tw_range tw_range_of(tw_time start, tw_time end); /* end before start gives a negative length */
 tw_range tw_range_cut(tw_range a, tw_range b);    /* the common part; length zero when there is none */
 

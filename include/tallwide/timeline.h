@@ -161,9 +161,8 @@ typedef struct tw_read_options {
 } tw_read_options;
 
 typedef struct tw_write_options {
-    bool crlf;          /* text lists: line ends */
-    bool long_reels;    /* text lists: reels of any length instead of eight characters */
-    bool pretty_unused; /* reserved, false */
+    bool crlf;       /* text lists: line ends */
+    bool long_reels; /* text lists: reels of any length instead of eight characters */
 } tw_write_options;
 
 /* One row of the table of formats. */

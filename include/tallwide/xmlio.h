@@ -97,9 +97,6 @@ void tw_xml_inline(tw_xml *xml);
 /* <name>text</name>, one call. */
 void tw_xml_leaf(tw_xml *xml, const char *name, tw_str text);
 
-/* <!-- text -->; "--" in the text becomes "- -". */
-void tw_xml_comment(tw_xml *xml, const char *text);
-
 /* Appends a number with at most `places` decimals and no trailing zeros: lists of numbers in attributes. */
 void tw_xml_add_num(tw_buf *out, double value, int places);
 

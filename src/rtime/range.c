@@ -6,11 +6,6 @@ tw_time tw_range_end(tw_range r)
     return tw_time_add(r.start, r.dur);
 }
 
-bool tw_range_has(tw_range r, tw_time t)
-{
-    return tw_time_cmp(t, r.start) >= 0 && tw_time_cmp(t, tw_range_end(r)) < 0;
-}
-
 tw_range tw_range_of(tw_time start, tw_time end)
 {
     return (tw_range){start, tw_time_sub(end, start)};

@@ -226,20 +226,3 @@ void tw_xml_leaf(tw_xml *xml, const char *name, tw_str text)
     tw_xml_text(xml, text);
     tw_xml_close(xml);
 }
-
-void tw_xml_comment(tw_xml *xml, const char *text)
-{
-    end_tag(xml);
-    new_line(xml);
-    if (xml->depth > 0)
-        xml->at[xml->depth - 1].filled = true;
-    tw_buf_addz(xml->out, "<!-- ");
-    for (const char *p = text; *p != '\0'; p++) {
-        if (p > text && p[0] == '-' && p[-1] == '-')
-            tw_buf_addc(xml->out, ' ');
-        tw_buf_addc(xml->out, *p);
-    }
-    tw_buf_addz(xml->out, " -->");
-    if (xml->depth == 0)
-        tw_buf_addc(xml->out, '\n');
-}
