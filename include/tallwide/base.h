@@ -74,6 +74,7 @@ tw_str tw_str_cut(tw_str s, size_t len);    /* the first len bytes, or all of it
 /* Does the whole text match the pattern? '*' stands for any run, '?' for one byte; ASCII case is ignored.
  * Linear in practice, at worst pattern x text. */
 bool tw_str_glob(tw_str pattern, tw_str text);
+bool tw_str_has_wildcard(tw_str pattern); /* is there a '*' or a '?' in it? */
 
 /* Is s well-formed UTF-8 (RFC 3629: no overlong forms, no surrogates, nothing past U+10FFFF)?
  * If not, *bad (may be NULL) is the offset of the first wrong byte. */
@@ -115,6 +116,9 @@ tw_str tw_arena_dup(tw_arena *arena, tw_str s);
 
 /* The same as a NUL-ended string. */
 char *tw_arena_dupz(tw_arena *arena, tw_str s);
+
+/* The same with ASCII letters in lower case. */
+tw_str tw_arena_lower(tw_arena *arena, tw_str s);
 
 /* Text made by printf rules, NUL-ended like tw_arena_dup. Never pass a floating-point value with %f, %g or %e:
  * they follow the locale; use tw_buf_add_double. */

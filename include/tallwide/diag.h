@@ -63,7 +63,7 @@ bool tw_diags_failed(const tw_diags *diags);                        /* any TW_ER
 void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out);
 
 /* Appends a JSON array of {"severity","code","file","line","column","pointer","message","hint"}; absent parts are
- * left out. `indent` blanks stand before each element; design of `list --json`. */
+ * left out. `indent` blanks stand before each element. */
 void tw_diags_write_json(const tw_diags *diags, int indent, tw_buf *out);
 
 /* One row of the table of codes. */

@@ -44,6 +44,8 @@ typedef struct tw_key {
     double ease;
 } tw_key;
 
+bool tw_key_same_place(const tw_key *a, const tw_key *b); /* centre and width, to the last digit */
+
 /* "5760x4320" (x or X): true and *out set when both are 1..1,000,000. */
 bool tw_size_read(tw_str s, tw_size *out);
 

@@ -177,6 +177,9 @@ void tw_plan_write(const tw_json *root, tw_buf *out);
 /* The first source whose pattern matches one of the names, trying names in order; NULL when none does. */
 const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count);
 
+/* What counts the source frames of a reel: its source, else the plan, else the edit. */
+void tw_plan_clock(const tw_plan *plan, tw_str reel, tw_rate edit_rate, bool edit_drop, tw_rate *rate, bool *drop);
+
 /* Does the note speak of a delivery? */
 bool tw_note_covers(const tw_note *note, tw_str delivery);
 

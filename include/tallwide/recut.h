@@ -108,6 +108,8 @@ typedef struct tw_comparison {
     bool same; /* every shot is kept in order, with its transitions and windows */
 } tw_comparison;
 
+#define TW_RECUT_SLACK 0.0015 /* source pixels: every format carries thousandths */
+
 /* Windows that differ by no more than `slack` source pixels count as unchanged. */
 tw_comparison *tw_recut_compare(tw_arena *arena, const tw_timeline *old_timeline, const tw_timeline *new_timeline,
                                 double slack);

@@ -206,8 +206,8 @@ tw_timeline *tw_timeline_copy(tw_arena *arena, const tw_timeline *timeline);
 typedef bool (*tw_item_fn)(void *context, const tw_track *track, const tw_item *item);
 void tw_timeline_walk(const tw_timeline *timeline, tw_item_fn fn, void *context);
 
-/* Every clip by index; the array is the arena's. track_of (may be NULL): the track of each. */
-tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline, tw_track ***track_of);
+/* Every clip by index; the array is the arena's. */
+tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline);
 
 int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item);  /* frames at the timeline's rate */
 int64_t tw_item_record_out(const tw_timeline *timeline, const tw_item *item); /* exclusive */
@@ -222,6 +222,9 @@ tw_rate tw_item_source_rate(const tw_timeline *timeline, const tw_item *item);
  * frames; and the recorded frame that is on screen then. */
 double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
 int64_t tw_item_shown_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
+
+/* The media a clip shows; NULL when none is active. */
+const tw_media *tw_item_media(const tw_item *item);
 
 /* Made black or colour bars or other generator, nothing recorded? Reels BL, BLACK and generators. */
 bool tw_item_is_black(const tw_item *item);

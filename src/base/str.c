@@ -98,6 +98,22 @@ bool tw_str_glob(tw_str pattern, tw_str text)
     return p == pattern.len;
 }
 
+bool tw_str_has_wildcard(tw_str pattern)
+{
+    for (size_t i = 0; i < pattern.len; i++)
+        if (pattern.at[i] == '*' || pattern.at[i] == '?')
+            return true;
+    return false;
+}
+
+tw_str tw_arena_lower(tw_arena *arena, tw_str s)
+{
+    char *copy = tw_arena_dupz(arena, s);
+    for (size_t i = 0; i < s.len; i++)
+        copy[i] = (char)lower(copy[i]);
+    return (tw_str){copy, s.len};
+}
+
 /* Length of the well-formed UTF-8 sequence at the start of s (RFC 3629, section 4), 0 when there is none. */
 static size_t utf8_one(const unsigned char *s, size_t len)
 {

@@ -7,7 +7,7 @@
 
 #include <tallwide/tallwide.h>
 
-/* What the shell gets (design: 0 fine, 1 findings, 2 usage, 3 bad input, 4 I/O, 5 internal fault). */
+/* What the shell gets. */
 typedef enum exit_code {
     EXIT_FINE = 0,
     EXIT_FINDINGS = 1,

@@ -4,8 +4,6 @@
  */
 #include "cli.h"
 
-#define SLACK 0.0015 /* source pixels: text lists carry thousandths */
-
 static bool is_plan(const tw_json *root)
 {
     return tw_json_get(root, "tallwide_plan") != NULL;
@@ -45,7 +43,7 @@ static exit_code compare_edits(cli *app)
         if (code != EXIT_FINE)
             return code;
     }
-    const tw_comparison *c = tw_recut_compare(app->arena, edits[0].timeline, edits[1].timeline, SLACK);
+    const tw_comparison *c = tw_recut_compare(app->arena, edits[0].timeline, edits[1].timeline, TW_RECUT_SLACK);
     if (app->set.json)
         tw_recut_json(c, &app->out);
     else if (!app->set.quiet)

@@ -10,8 +10,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#define SLACK 0.0015 /* source pixels: every format carries thousandths */
-
 /* What became of the shots of a delivery. */
 typedef struct tally {
     size_t same, anew, never, open_ends;
@@ -137,7 +135,7 @@ static void tell_delivery(cli *app, recutting *r, size_t index)
     const tw_derived_delivery *d = &r->now->deliveries[index];
     const tw_timeline *was = tw_derive_timeline(app->arena, r->was, index, 0);
     const tw_timeline *now = tw_derive_timeline(app->arena, r->now, index, 0);
-    const tw_comparison *c = tw_recut_compare(app->arena, was, now, SLACK);
+    const tw_comparison *c = tw_recut_compare(app->arena, was, now, TW_RECUT_SLACK);
     r->now_in = (tally){.same = 0};
     tw_buf_addf(&r->lines, "%.*s %dx%d\n", TW_ARG(d->delivery->name), d->delivery->size.w, d->delivery->size.h);
     for (size_t i = 0; i < c->count; i++) {

@@ -143,9 +143,7 @@ static bool pick(following *f, size_t index, followed_note *n)
     const tw_note *note = &f->p.plan->notes[index];
     const tw_timeline *edit = f->p.edit.timeline;
     *n = (followed_note){.note = note, .index = index, .source = tw_plan_source(f->p.plan, &note->reel, 1)};
-    bool own = n->source != NULL && tw_rate_known(n->source->rate);
-    n->rate = own ? n->source->rate : edit->rate;
-    n->drop = own ? n->source->drop : edit->drop;
+    tw_plan_clock(f->p.plan, note->reel, edit->rate, edit->drop, &n->rate, &n->drop);
     pick_regions(f, n);
     if (n->region_count == 0)
         return false;

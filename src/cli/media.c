@@ -67,14 +67,6 @@ static void probe_one(void *context, tw_arena *arena, tw_diags *diags, size_t i)
         tw_diag_add(diags, 2107, &tw_diags_get(own, d)->place, "%.*s", TW_ARG(tw_diags_get(own, d)->message));
 }
 
-static bool has_wildcard(tw_str s)
-{
-    for (size_t i = 0; i < s.len; i++)
-        if (s.at[i] == '*' || s.at[i] == '?')
-            return true;
-    return false;
-}
-
 /* What a person wrote goes before what the file says. */
 static void take_said(tw_media_file *file, const camera_file *from)
 {
@@ -84,7 +76,7 @@ static void take_said(tw_media_file *file, const camera_file *from)
     file->proxy = file->proxy || said->proxy;
     if (said->reel.len > 0)
         file->reel = said->reel;
-    else if (!has_wildcard(from->of->reel))
+    else if (!tw_str_has_wildcard(from->of->reel))
         file->reel = from->of->reel;
     if (said->frames > 0 && !file->still)
         file->frames = said->frames;
@@ -159,7 +151,7 @@ tw_media_want library_want(cli *app, const tw_timeline *edit, const tw_item *cli
         .out = (a > b ? a : b) + 1,
         .rate = tw_item_source_rate(edit, clip),
     };
-    const tw_media *media = clip->media_active < clip->media_count ? &clip->media[clip->media_active] : NULL;
+    const tw_media *media = tw_item_media(clip);
     want.has_base = media != NULL && media->has_available;
     if (want.has_base)
         want.base = tw_time_round(media->available.start, want.rate, NULL);

@@ -107,11 +107,6 @@ static tw_verdict verdict_of(const tw_path_result *path)
     return TW_VERDICT_FRAMED;
 }
 
-static bool same_place(const tw_key *a, const tw_key *b)
-{
-    return !(a->cx < b->cx || a->cx > b->cx || a->cy < b->cy || a->cy > b->cy || a->w < b->w || a->w > b->w);
-}
-
 void twi_derive_keys(tw_arena *arena, const tw_path_result *path, const twi_shot *shot, int64_t offset,
                      tw_framing *framing)
 {
@@ -123,7 +118,7 @@ void twi_derive_keys(tw_arena *arena, const tw_path_result *path, const twi_shot
         to--;
     bool still = true;
     for (size_t i = from; i < to; i++)
-        still = still && same_place(&path->keys[i], &path->keys[i + 1]);
+        still = still && tw_key_same_place(&path->keys[i], &path->keys[i + 1]);
     framing->key_count = still ? 1 : to - from + 1;
     framing->keys = TW_NEW_N(arena, tw_key, framing->key_count);
     for (size_t i = 0; i < framing->key_count; i++) {
@@ -447,7 +442,7 @@ tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size
 {
     const tw_derived_delivery *d = &derived->deliveries[delivery];
     tw_timeline *timeline = tw_timeline_copy(arena, derived->master);
-    tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+    tw_item **clips = tw_timeline_clips(arena, timeline);
     for (size_t i = 0; i < d->shot_count; i++)
         clips[d->shots[i].clip->index]->framing = formed(arena, d->shots[i].framing, d->delivery->keys);
     timeline->stamp = TW_NEW(arena, tw_stamp);

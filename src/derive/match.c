@@ -20,20 +20,6 @@ struct twi_note_index {
     size_t pattern_count;
 };
 
-static bool is_pattern(tw_str reel)
-{
-    return memchr(reel.at, '*', reel.len) != NULL || memchr(reel.at, '?', reel.len) != NULL;
-}
-
-static tw_str lowered(tw_arena *arena, tw_str s)
-{
-    char *copy = tw_arena_dupz(arena, s);
-    for (size_t i = 0; i < s.len; i++)
-        if (copy[i] >= 'A' && copy[i] <= 'Z')
-            copy[i] = (char)(copy[i] - 'A' + 'a');
-    return (tw_str){copy, s.len};
-}
-
 static int by_reel_and_in(const void *a, const void *b)
 {
     const row *x = a, *y = b;
@@ -55,11 +41,11 @@ twi_note_index *twi_derive_index(tw_arena *arena, const tw_plan *plan)
         const tw_note *note = &plan->notes[i];
         if (note->reel.len == 0)
             continue;
-        if (is_pattern(note->reel))
+        if (tw_str_has_wildcard(note->reel))
             index->patterns[index->pattern_count++] = note;
         else
             index->exact[index->exact_count++] = (row){
-                .reel = lowered(arena, note->reel),
+                .reel = tw_arena_lower(arena, note->reel),
                 .note = note,
                 .in = note->has_in ? note->in : INT64_MIN,
                 .out = note->has_out ? note->out : INT64_MAX,
@@ -142,7 +128,7 @@ const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, c
         names[name_count++] = TW_STR(""); /* "*" means this one too */
     for (size_t n = 0; n < name_count; n++) {
         if (names[n].len > 0)
-            add_exact(index, lowered(arena, names[n]), &f);
+            add_exact(index, tw_arena_lower(arena, names[n]), &f);
         for (size_t p = 0; p < index->pattern_count; p++)
             if (tw_str_glob(index->patterns[p]->reel, names[n]))
                 add_note(&f, index->patterns[p]);
@@ -221,8 +207,8 @@ static bool same_picture(const tw_item *x, const tw_item *y)
     size_t cx = tw_item_names(x, nx), cy = tw_item_names(y, ny);
     if (cx == 0 || cy == 0 || !tw_str_ieq(nx[0], ny[0]))
         return false;
-    return x->media_active >= x->media_count || y->media_active >= y->media_count ||
-           tw_str_eq(x->media[x->media_active].url, y->media[y->media_active].url);
+    const tw_media *mx = tw_item_media(x), *my = tw_item_media(y);
+    return mx == NULL || my == NULL || tw_str_eq(mx->url, my->url);
 }
 
 /* Does b go on where a ends: same picture, no transition between them, frame after frame? */

@@ -142,8 +142,7 @@ static int64_t written_span(twi_out *out, const tw_item *item, const twi_out_eve
 static void check_media(collecting *c, const twi_out_event *e)
 {
     const tw_item *from = e->from;
-    const tw_media *m =
-        from != NULL && from->media_active < from->media_count ? &from->media[from->media_active] : NULL;
+    const tw_media *m = from != NULL ? tw_item_media(from) : NULL;
     if (m == NULL || !m->has_available || from->speed <= 0)
         return;
     double last = (double)e->from_source + (double)(e->mix - 1) * source_step(c->out, from);

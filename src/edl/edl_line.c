@@ -204,7 +204,7 @@ static void put_names(twi_out *out, const twi_out_event *e, uint32_t present)
 {
     const tw_item *item = e->item;
     bool pair = e->cut != TWI_CUT;
-    const tw_media *m = item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
+    const tw_media *m = tw_item_media(item);
     bool named = present & (1u << TWI_NOTE_FROM_NAME | 1u << TWI_NOTE_TO_NAME);
     if (!named && pair && e->from != NULL && e->from->name.len > 0)
         put_remark(out, "FROM CLIP NAME", e->from->name, e->from);

@@ -3,6 +3,11 @@
 
 #include <math.h>
 
+bool tw_key_same_place(const tw_key *a, const tw_key *b)
+{
+    return !(a->cx < b->cx || a->cx > b->cx || a->cy < b->cy || a->cy > b->cy || a->w < b->w || a->w > b->w);
+}
+
 bool tw_size_read(tw_str s, tw_size *out)
 {
     size_t x = 0;

@@ -189,7 +189,7 @@ static tw_str file_name(twi_otio *o, const tw_json *media, const tw_media *m)
 
 tw_str twi_otio_reel(twi_otio *o, const tw_json *clip, const tw_json *media, const tw_item *item)
 {
-    const tw_media *m = item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
+    const tw_media *m = tw_item_media(item);
     tw_str reel = reel_in(clip);
     if (reel.len == 0)
         reel = reel_in(media);

@@ -113,7 +113,7 @@ static tw_json *make_gap(const making *m, tw_time dur)
 
 static tw_json *make_media(const making *m, const tw_item *item)
 {
-    const tw_media *media = item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
+    const tw_media *media = tw_item_media(item);
     bool file = media != NULL && (media->kind == TW_MEDIA_FILE || media->kind == TW_MEDIA_IMAGES) && media->url.len > 0;
     bool made = tw_item_is_black(item);
     const char *schema = file ? "ExternalReference.1" : made ? "GeneratorReference.1" : "MissingReference.1";

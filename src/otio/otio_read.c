@@ -100,7 +100,7 @@ static void take_tracks(twi_otio *o, const twi_otio_tracks *from)
 
 static void read_windows(twi_otio *o)
 {
-    tw_item **clips = tw_timeline_clips(o->arena, o->timeline, NULL);
+    tw_item **clips = tw_timeline_clips(o->arena, o->timeline);
     for (size_t i = 0; i < o->timeline->clip_count; i++) {
         const twi_otio_origin *origin = clips[i]->origin;
         twi_otio_window_read(o, origin->object, clips[i]);

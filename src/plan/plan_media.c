@@ -33,10 +33,8 @@ void twi_plan_media(twi_plan_job *job)
         size_t count = twi_plan_list(s->json, "media", &json);
         if (count == 0)
             continue;
-        bool own = tw_rate_known(s->rate);
-        twi_clock clock = {.rate = own ? s->rate : job->rate, .drop = own ? s->drop : job->drop};
-        if (!own && tw_json_get(s->json, "drop") != NULL)
-            clock.drop = s->drop;
+        twi_clock clock = {.rate = job->rate, .drop = job->drop};
+        twi_plan_source_clock(s, &clock.rate, &clock.drop);
         s->media = TW_NEW_N(job->arena, tw_source_media, count);
         for (; json != NULL; json = json->next)
             if (json->kind == TW_JSON_OBJECT)

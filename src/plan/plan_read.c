@@ -144,15 +144,6 @@ static void read_delivery(const twi_plan_job *job, const tw_json *json, tw_deliv
     d->frame = twi_plan_choice(section, json, "frame", 0) == 1 ? TW_FRAME_FIT : TW_FRAME_FILL;
 }
 
-static tw_str lowered(tw_arena *arena, tw_str s)
-{
-    char *copy = tw_arena_dupz(arena, s);
-    for (size_t i = 0; i < s.len; i++)
-        if (copy[i] >= 'A' && copy[i] <= 'Z')
-            copy[i] = (char)(copy[i] - 'A' + 'a');
-    return (tw_str){copy, s.len};
-}
-
 static int by_text(const void *a, const void *b)
 {
     return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
@@ -173,7 +164,7 @@ static void read_deliveries(twi_plan_job *job)
         read_delivery(job, json, d);
         job->names[plan->delivery_count++] = d->name;
         if (d->name.len > 0) /* two names that differ in case only are one file on some systems */
-            rows[named++] = (twi_named){.name = lowered(job->arena, d->name), .at = tw_json_get(json, "name")};
+            rows[named++] = (twi_named){.name = tw_arena_lower(job->arena, d->name), .at = tw_json_get(json, "name")};
     }
     twi_plan_repeats(job, rows, named, 1509, "the delivery name");
     if (plan->delivery_count > 1)
@@ -214,7 +205,7 @@ static void read_sources(twi_plan_job *job)
         tw_source *s = &plan->sources[plan->source_count++];
         read_source(job, json, s);
         if (s->reel.len > 0)
-            rows[named++] = (twi_named){.name = lowered(job->arena, s->reel), .at = tw_json_get(json, "reel")};
+            rows[named++] = (twi_named){.name = tw_arena_lower(job->arena, s->reel), .at = tw_json_get(json, "reel")};
     }
     twi_plan_repeats(job, rows, named, 1526, "the reel");
     twi_plan_index(job->arena, plan);

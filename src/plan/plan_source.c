@@ -20,20 +20,6 @@ typedef struct twi_reel_index {
     size_t glob_count;
 } twi_reel_index;
 
-static tw_str lowered(tw_arena *arena, tw_str s)
-{
-    char *copy = tw_arena_dupz(arena, s);
-    for (size_t i = 0; i < s.len; i++)
-        if (copy[i] >= 'A' && copy[i] <= 'Z')
-            copy[i] = (char)(copy[i] - 'A' + 'a');
-    return (tw_str){copy, s.len};
-}
-
-static bool has_wildcard(tw_str s)
-{
-    return s.len > 0 && (memchr(s.at, '*', s.len) != NULL || memchr(s.at, '?', s.len) != NULL);
-}
-
 static int by_reel(const void *a, const void *b)
 {
     const entry *x = a, *y = b;
@@ -48,10 +34,10 @@ void twi_plan_index(tw_arena *arena, tw_plan *plan)
     index->globs = TW_NEW_N(arena, size_t, plan->source_count);
     for (size_t i = 0; i < plan->source_count; i++) {
         tw_str reel = plan->sources[i].reel;
-        if (has_wildcard(reel))
+        if (tw_str_has_wildcard(reel))
             index->globs[index->glob_count++] = i;
         else
-            index->plain[index->plain_count++] = (entry){lowered(arena, reel), i};
+            index->plain[index->plain_count++] = (entry){tw_arena_lower(arena, reel), i};
     }
     if (index->plain_count > 1)
         qsort(index->plain, index->plain_count, sizeof *index->plain, by_reel);

@@ -6,14 +6,28 @@
 
 #define SHOWN_TIME 24 /* bytes of a time repeated in a message */
 
+void twi_plan_source_clock(const tw_source *source, tw_rate *rate, bool *drop)
+{
+    if (source == NULL)
+        return;
+    if (tw_rate_known(source->rate))
+        *rate = source->rate;
+    if (tw_rate_known(source->rate) || tw_json_get(source->json, "drop") != NULL)
+        *drop = source->drop;
+}
+
+void tw_plan_clock(const tw_plan *plan, tw_str reel, tw_rate edit_rate, bool edit_drop, tw_rate *rate, bool *drop)
+{
+    bool own = tw_rate_known(plan->rate);
+    *rate = own ? plan->rate : edit_rate;
+    *drop = own ? plan->drop : edit_drop;
+    twi_plan_source_clock(tw_plan_source(plan, &reel, 1), rate, drop);
+}
+
 twi_clock twi_plan_clock(const twi_plan_job *job, tw_str reel)
 {
-    const tw_source *source = tw_plan_source(job->plan, &reel, 1);
-    if (source != NULL && tw_rate_known(source->rate))
-        return (twi_clock){.rate = source->rate, .drop = source->drop};
-    twi_clock clock = {.rate = job->rate, .drop = job->drop};
-    if (source != NULL && tw_json_get(source->json, "drop") != NULL)
-        clock.drop = source->drop;
+    twi_clock clock = {.has_in = false};
+    tw_plan_clock(job->plan, reel, job->rate, job->drop, &clock.rate, &clock.drop);
     return clock;
 }
 

@@ -267,7 +267,7 @@ static void pair_rows(const pairing *p, const rows *shots, const rows *nested, c
 
 static void by_number(const pairing *p)
 {
-    tw_item **clips = tw_timeline_clips(p->scratch, p->file->written, NULL);
+    tw_item **clips = tw_timeline_clips(p->scratch, p->file->written);
     for (size_t i = 0; i < p->sight->len; i++)
         p->out[i].clip = clips[p->sight->at[i].clip->index];
 }

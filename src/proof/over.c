@@ -8,7 +8,7 @@
 #include <math.h>
 
 /* Seconds and window widths per second of a move when the plan is silent, frames between windows by hand in which
- * nothing else is decided: solver page, defaults. */
+ * nothing else is decided: src/path/solver.md, 8. */
 #define MOVE_TIME 1.2
 #define MOVE_EASE 0.3
 #define LEAD_SPEED 0.5

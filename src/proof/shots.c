@@ -32,8 +32,8 @@ static bool goes_on(const tw_timeline *master, const twi_seen *before, const twi
     tw_str na[5], nb[5];
     if (tw_item_names(a, na) == 0 || tw_item_names(b, nb) == 0 || !tw_str_ieq(na[0], nb[0]))
         return false;
-    if (a->media_active < a->media_count && b->media_active < b->media_count &&
-        !tw_str_eq(a->media[a->media_active].url, b->media[b->media_active].url))
+    const tw_media *ma = tw_item_media(a), *mb = tw_item_media(b);
+    if (ma != NULL && mb != NULL && !tw_str_eq(ma->url, mb->url))
         return false;
     return nearly(a->speed, b->speed) && before->source != NULL && before->source == after->source &&
            nearly(tw_item_source_frame(master, a, tw_item_frames(master, a)), tw_item_source_frame(master, b, 0));
@@ -138,15 +138,6 @@ typedef struct meetings {
     size_t len, cap;
 } meetings;
 
-static tw_str folded(tw_arena *arena, tw_str s)
-{
-    tw_str copy = tw_arena_dup(arena, s);
-    char *at = (char *)copy.at;
-    for (size_t i = 0; i < copy.len; i++)
-        at[i] = (char)(at[i] >= 'A' && at[i] <= 'Z' ? at[i] + ('a' - 'A') : at[i]);
-    return copy;
-}
-
 static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_sight *sight, size_t shot,
                           clip_rows *rows)
 {
@@ -160,7 +151,7 @@ static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_
     for (size_t n = 0; n < count; n++) {
         rows->at = tw_arena_grow(arena, rows->at, rows->len, &rows->cap, sizeof *rows->at);
         rows->at[rows->len++] = (clip_row){
-            .name = folded(arena, names[n]),
+            .name = tw_arena_lower(arena, names[n]),
             .shot = shot,
             .low = floor(fmin(a, b) + 1e-6),
             .high = floor(fmax(a, b) + 1e-6),
@@ -203,11 +194,6 @@ static void add_note_row(tw_arena *arena, const tw_plan *plan, size_t note, size
     };
 }
 
-static bool has_wildcard(tw_str reel)
-{
-    return memchr(reel.at, '*', reel.len) != NULL || memchr(reel.at, '?', reel.len) != NULL;
-}
-
 /* Exact names by binary search; a pattern is tried on every name once. */
 static void find_groups(tw_arena *arena, const tw_plan *plan, const clip_rows *clips, const group *groups,
                         size_t group_count, note_rows *out)
@@ -216,13 +202,13 @@ static void find_groups(tw_arena *arena, const tw_plan *plan, const clip_rows *c
         tw_str reel = plan->notes[n].reel;
         if (reel.len == 0)
             continue;
-        if (has_wildcard(reel)) {
+        if (tw_str_has_wildcard(reel)) {
             for (size_t g = 0; g < group_count; g++)
                 if (tw_str_glob(reel, clips->at[groups[g].from].name))
                     add_note_row(arena, plan, n, g, out);
             continue;
         }
-        tw_str name = folded(arena, reel);
+        tw_str name = tw_arena_lower(arena, reel);
         size_t low = 0, high = group_count;
         while (low < high) {
             size_t middle = low + (high - low) / 2;

@@ -144,7 +144,7 @@ static void tell_musts(const judging *j, const twi_showing *s)
     }
 }
 
-#define HARD_SPEED 1.5 /* window widths per second when the plan is silent: solver page, defaults */
+#define HARD_SPEED 1.5 /* window widths per second when the plan is silent: src/path/solver.md, 8 */
 
 static void tell_motion(const judging *j, const twi_showing *s)
 {
@@ -158,7 +158,7 @@ static void tell_motion(const judging *j, const twi_showing *s)
                     TW_ARG(at_frame(j, s->fast_first)));
 }
 
-#define HARD_ACCEL 3.0 /* window widths per second squared when the plan is silent: solver page, defaults */
+#define HARD_ACCEL 3.0 /* window widths per second squared when the plan is silent: src/path/solver.md, 8 */
 
 /* Keys without eased corners stand for eased ones; their own corners say nothing. */
 static void tell_harshness(const judging *j, const twi_showing *s)

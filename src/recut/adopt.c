@@ -10,8 +10,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SLACK 0.0015 /* source pixels: every format carries thousandths */
-
 typedef struct adopting {
     tw_arena *arena;
     const tw_adopt_job *job;
@@ -35,22 +33,11 @@ typedef struct subject {
 
 /* ---- the note's subject ---------------------------------------------------------------------------------- */
 
-/* The clock times of this reel are read by (plan.h): the source's, the plan's, the edit's. */
-static void set_clock(const tw_adopt_job *job, subject *s)
-{
-    const tw_source *source = tw_plan_source(job->plan, &s->reel, 1);
-    bool own = source != NULL && tw_rate_known(source->rate), plans = tw_rate_known(job->plan->rate);
-    s->rate = own ? source->rate : plans ? job->plan->rate : job->solved->rate;
-    s->drop = own ? source->drop : plans ? job->plan->drop : job->solved->drop;
-    if (!own && source != NULL && tw_json_get(source->json, "drop") != NULL)
-        s->drop = source->drop;
-}
-
 static subject subject_of(const tw_adopt_job *job, const tw_shot *shot)
 {
     const tw_timeline *t = job->solved;
     subject s = {.reel = tw_item_source_name(shot->item)};
-    set_clock(job, &s);
+    tw_plan_clock(job->plan, s.reel, t->rate, t->drop, &s.rate, &s.drop);
     int64_t first = tw_item_shown_frame(t, shot->item, -tw_item_head(t, shot->item));
     int64_t last = tw_item_shown_frame(t, shot->item, shot->frames - 1 + tw_item_tail(t, shot->item));
     s.step = tw_item_source_frame(t, shot->item, 1) - tw_item_source_frame(t, shot->item, 0);
@@ -268,7 +255,7 @@ static void tell_pair(adopting *a, const use *x, const use *y)
         return;
     const tw_framing *f = x->now != NULL ? x->now->framing : x->shot->item->framing;
     const tw_framing *g = y->now != NULL ? y->now->framing : y->shot->item->framing;
-    if (!tw_recut_windows(f, g, tw_recut_map(x->shot, y->shot), SLACK).changed)
+    if (!tw_recut_windows(f, g, tw_recut_map(x->shot, y->shot), TW_RECUT_SLACK).changed)
         return;
     const use *adopted = x->now != NULL ? x : y, *other = x->now != NULL ? y : x;
     a->out->shared++;
@@ -314,7 +301,7 @@ void tw_recut_adopt(tw_arena *arena, const tw_adopt_job *job, tw_json *root, tw_
         tw_json_set(arena, root, "notes", tw_json_new(arena, TW_JSON_ARRAY));
         a.notes = tw_json_get(root, "notes");
     }
-    a.c = tw_recut_compare(arena, job->written, job->changed, SLACK);
+    a.c = tw_recut_compare(arena, job->written, job->changed, TW_RECUT_SLACK);
     a.back = tw_recut_align(arena, job->solved, job->written);
     a.now = (const tw_item **)tw_arena_alloc(arena, a.back->old_count, sizeof *a.now);
     for (size_t i = 0; i < a.c->count; i++) {

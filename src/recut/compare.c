@@ -13,7 +13,7 @@ typedef struct comparing {
 
 /* ---- one group ------------------------------------------------------------------------------------------- */
 
-static bool same_transition(const tw_item *a, const tw_item *b)
+bool twi_recut_same_transition(const tw_item *a, const tw_item *b)
 {
     if (a == NULL || b == NULL)
         return a == b;
@@ -74,7 +74,8 @@ static tw_change change_of(const comparing *c, const tw_shot_group *g)
     missing_frames(c, &change);
     change.old_transition = x->before;
     change.new_transition = y->before;
-    change.transition = !same_transition(x->before, y->before) || !same_transition(xl->after, yl->after);
+    change.transition =
+        !twi_recut_same_transition(x->before, y->before) || !twi_recut_same_transition(xl->after, yl->after);
     change.enabled = (x->item->enabled && x->track->enabled) != (y->item->enabled && y->track->enabled);
     widest_window(c, &change);
     return change;

@@ -9,12 +9,12 @@ static const char conflict_name[] = "conflict";
 
 /* ---- conflicts ------------------------------------------------------------------------------------------- */
 
-size_t twi_merge_step(twi_merging *m, tw_str name)
+size_t twi_merge_step(tw_buf *path, tw_str name)
 {
-    size_t before = m->path.len;
+    size_t before = path->len;
     if (before > 0)
-        tw_buf_addc(&m->path, '/');
-    tw_buf_add(&m->path, name);
+        tw_buf_addc(path, '/');
+    tw_buf_add(path, name);
     return before;
 }
 
@@ -57,8 +57,7 @@ void twi_merge_conflict(twi_merging *m, const tw_json *ours, const tw_json *thei
            theirs != NULL ? tw_json_copy(m->arena, theirs) : NULL);
 }
 
-/* Both absent, or equal. */
-static bool same(const tw_json *a, const tw_json *b)
+bool twi_merge_same(const tw_json *a, const tw_json *b)
 {
     return a == NULL || b == NULL ? a == b : tw_json_same(a, b);
 }
@@ -68,7 +67,7 @@ static bool same_record(const tw_json *a, const tw_json *b)
 {
     const tw_json *ao = tw_json_get(a, "ours"), *at = tw_json_get(a, "theirs");
     const tw_json *bo = tw_json_get(b, "ours"), *bt = tw_json_get(b, "theirs");
-    return (same(ao, bo) && same(at, bt)) || (same(ao, bt) && same(at, bo));
+    return (twi_merge_same(ao, bo) && twi_merge_same(at, bt)) || (twi_merge_same(ao, bt) && twi_merge_same(at, bo));
 }
 
 void twi_merge_settle(twi_merging *m, tw_json *object)
@@ -107,7 +106,7 @@ static void merge_earlier(twi_merging *m, tw_json *object, const tw_json *const 
     for (int side = 1; side < 3; side++) {
         for (const tw_json *c = sides[side] != NULL ? sides[side]->child : NULL; c != NULL; c = c->next) {
             const tw_json *b = member(sides[0], c->key), *o = member(sides[1], c->key), *t = member(sides[2], c->key);
-            const tw_json *kept = same(b, o) ? t : same(b, t) ? o : o != NULL ? o : t;
+            const tw_json *kept = twi_merge_same(b, o) ? t : twi_merge_same(b, t) ? o : o != NULL ? o : t;
             if (kept != NULL && tw_json_get_str(all, c->key) == NULL)
                 tw_json_set_sorted(m->arena, all, tw_arena_dupz(m->arena, c->key), tw_json_copy(m->arena, kept));
         }
@@ -123,9 +122,9 @@ static void merge_member(twi_merging *m, tw_json *object, tw_str name, const tw_
         merge_earlier(m, object, of);
         return;
     }
-    size_t before = twi_merge_step(m, name);
+    size_t before = twi_merge_step(&m->path, name);
     const twi_list_kind *kind = twi_merge_kind(m->arena, name, of);
-    if (kind != NULL && !same(of[1], of[2]) && !same(of[0], of[1]) && !same(of[0], of[2]))
+    if (kind != NULL && !twi_merge_same(of[1], of[2]) && !twi_merge_same(of[0], of[1]) && !twi_merge_same(of[0], of[2]))
         put(m, object, name, twi_merge_list(m, kind, of));
     else
         put(m, object, name, twi_merge_value(m, of[0], of[1], of[2]));
@@ -146,9 +145,9 @@ static tw_json *merge_object(twi_merging *m, const tw_json *const sides[3])
 tw_json *twi_merge_value(twi_merging *m, const tw_json *base, const tw_json *ours, const tw_json *theirs)
 {
     const tw_json *taken = NULL;
-    if (same(ours, theirs) || same(base, theirs))
+    if (twi_merge_same(ours, theirs) || twi_merge_same(base, theirs))
         taken = ours;
-    else if (same(base, ours))
+    else if (twi_merge_same(base, ours))
         taken = theirs;
     else if (tw_json_is(ours, TW_JSON_OBJECT) && tw_json_is(theirs, TW_JSON_OBJECT)) {
         const tw_json *b = tw_json_is(base, TW_JSON_OBJECT) ? base : NULL;

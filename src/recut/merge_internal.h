@@ -25,8 +25,11 @@ typedef struct twi_merging {
 /* One value; each side may be NULL (absent), the result too. */
 tw_json *twi_merge_value(twi_merging *m, const tw_json *base, const tw_json *ours, const tw_json *theirs);
 
+/* Both absent, or equal. */
+bool twi_merge_same(const tw_json *a, const tw_json *b);
+
 /* Adds a step to the path; gives the length to cut it back to. */
-size_t twi_merge_step(twi_merging *m, tw_str name);
+size_t twi_merge_step(tw_buf *path, tw_str name);
 
 /* Notes that the two sides do not agree on what the path leads to. NULL: absent on that side. */
 void twi_merge_conflict(twi_merging *m, const tw_json *ours, const tw_json *theirs);

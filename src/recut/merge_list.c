@@ -96,7 +96,7 @@ typedef struct joined {
 static tw_json *join_element(twi_merging *m, const twi_list_kind *kind, tw_str name, const tw_json *const of[3])
 {
     if (kind->holder == NULL) {
-        size_t before = twi_merge_step(m, name);
+        size_t before = twi_merge_step(&m->path, name);
         tw_json *value = twi_merge_value(m, of[0], of[1], of[2]);
         m->path.len = before;
         return value;
@@ -115,8 +115,7 @@ static tw_json *join_element(twi_merging *m, const twi_list_kind *kind, tw_str n
 
 static bool same_member(const tw_json *a, const tw_json *b, const char *name)
 {
-    const tw_json *x = tw_json_get(a, name), *y = tw_json_get(b, name);
-    return x == NULL || y == NULL ? x == y : tw_json_same(x, y);
+    return twi_merge_same(tw_json_get(a, name), tw_json_get(b, name));
 }
 
 /* Two notes made on two branches that happen to carry one id speak of different things. */

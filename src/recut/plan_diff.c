@@ -46,21 +46,12 @@ static void add(differing *d, const tw_json *a, const tw_json *b)
     };
 }
 
-static size_t step(differing *d, tw_str name)
-{
-    size_t before = d->path.len;
-    if (before > 0)
-        tw_buf_addc(&d->path, '/');
-    tw_buf_add(&d->path, name);
-    return before;
-}
-
 /* ---- lists ----------------------------------------------------------------------------------------------- */
 
 static void diff_element(differing *d, const twi_list_kind *kind, tw_str name, const tw_json *a, const tw_json *b)
 {
     if (kind->holder == NULL) {
-        size_t before = step(d, name);
+        size_t before = twi_merge_step(&d->path, name);
         diff_value(d, a, b);
         d->path.len = before;
         return;
@@ -103,7 +94,7 @@ static void diff_list(differing *d, const twi_list_kind *kind, const tw_json *a,
             diff_element(d, kind, y.listed[i].name, NULL, y.listed[i].value);
     bool matters = kind->holder == NULL || tw_str_is(tw_buf_str(&d->path), "sources"); /* the first match counts */
     if (matters && !same_order(&x, &y)) {
-        size_t before = step(d, TW_STR("order"));
+        size_t before = twi_merge_step(&d->path, TW_STR("order"));
         add(d, NULL, NULL);
         d->path.len = before;
     }
@@ -113,7 +104,7 @@ static void diff_list(differing *d, const twi_list_kind *kind, const tw_json *a,
 
 static void diff_member(differing *d, tw_str name, const tw_json *a, const tw_json *b)
 {
-    size_t before = step(d, name);
+    size_t before = twi_merge_step(&d->path, name);
     const tw_json *const sides[3] = {NULL, a, b};
     const twi_list_kind *kind = twi_merge_kind(d->arena, name, sides);
     if (kind != NULL)

@@ -34,4 +34,9 @@ int64_t twi_recut_trim_price(int64_t frames);
 /* Does b go on after a in the material (both at one speed)? *missing: record frames between them. */
 bool twi_recut_follows(const tw_shot *a, const tw_shot *b, int64_t *missing);
 
+/* ---- compare.c ------------------------------------------------------------------------------------------- */
+
+/* Do they lie alike about the cut? NULL is a cut. */
+bool twi_recut_same_transition(const tw_item *a, const tw_item *b);
+
 #endif

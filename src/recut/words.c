@@ -75,13 +75,6 @@ static void say_transition_name(const tw_timeline *t, const tw_item *item, tw_bu
     add_frames(frames, out);
 }
 
-static bool same_at_head(const tw_change *c)
-{
-    return (c->old_transition == NULL) == (c->new_transition == NULL) &&
-           (c->old_transition == NULL || (tw_time_eq(c->old_transition->in_offset, c->new_transition->in_offset) &&
-                                          tw_time_eq(c->old_transition->out_offset, c->new_transition->out_offset)));
-}
-
 static bool same_length(const tw_item *a, const tw_item *b)
 {
     return a != NULL && b != NULL &&
@@ -92,7 +85,7 @@ static void say_transition(const tw_comparison *c, const tw_change *change, tw_b
 {
     if (!change->transition)
         return;
-    if (same_at_head(change)) {
+    if (twi_recut_same_transition(change->old_transition, change->new_transition)) {
         tw_buf_addz(out, ", another transition out of it");
         return;
     }

@@ -60,11 +60,6 @@ static bool seen_key(const tw_decision *shot, const tw_key *key)
     return key->frame >= shot->first && key->frame < shot->first + shot->frames;
 }
 
-static bool same_place(const tw_key *a, const tw_key *b)
-{
-    return !(a->cx < b->cx || a->cx > b->cx || a->cy < b->cy || a->cy > b->cy || a->w < b->w || a->w > b->w);
-}
-
 /* A dot for keys `from` to `to`, which stand at one place, with their numbers. */
 static void draw_key(tw_xml *x, const tw_framing *f, size_t from, size_t to)
 {
@@ -102,7 +97,7 @@ static void draw_way(const twi_sheet *s, const tw_decision *shot, const twi_moti
     tw_xml_close(x);
     for (size_t k = 0; k < f->key_count;) {
         size_t last = k;
-        while (last + 1 < f->key_count && same_place(&f->keys[last + 1], &f->keys[k]))
+        while (last + 1 < f->key_count && tw_key_same_place(&f->keys[last + 1], &f->keys[k]))
             last++;
         if (seen_key(shot, &f->keys[k]) || seen_key(shot, &f->keys[last]))
             draw_key(x, f, k, last);
@@ -116,7 +111,7 @@ static void draw_outlines(tw_xml *x, const tw_decision *shot, const twi_motion *
     outline(x, "win", m->at[0].win, f->squeeze);
     for (size_t k = 1; k < f->key_count; k++) {
         bool last = k + 1 == f->key_count;
-        if (!same_place(&f->keys[k], &f->keys[k - 1]) && seen_key(shot, &f->keys[k]) &&
+        if (!tw_key_same_place(&f->keys[k], &f->keys[k - 1]) && seen_key(shot, &f->keys[k]) &&
             (f->key_count <= MOST_OUTLINES || last))
             outline(x, "win then", tw_geom_key_window(f->keys[k], f->squeeze, f->delivery), f->squeeze);
     }

@@ -43,7 +43,7 @@ static void add_text(tw_str s, tw_buf *out)
     }
 }
 
-/* HH:MM:SS.mmm, rounded up: a cue must not begin in the frame before (xml.md section 1: nearest would, for half of all
+/* HH:MM:SS.mmm, rounded up: a cue must not begin in the frame before (nearest would, for half of all
  * frames at 23.976). */
 static void add_time(tw_time t, tw_buf *out)
 {
@@ -171,11 +171,6 @@ static void push(track *t, cue c)
     t->at[t->len++] = c;
 }
 
-static bool same_place(const tw_key *a, const tw_key *b)
-{
-    return !(a->cx < b->cx || a->cx > b->cx || a->cy < b->cy || a->cy > b->cy || a->w < b->w || a->w > b->w);
-}
-
 #define TREMBLE 4 /* links of one frame in a row are no steps: the window goes along with the picture's shake */
 
 /* The last of the links of one frame that follow each other from key k on; k when there are too few. */
@@ -204,7 +199,7 @@ static void cut_moving(track *t, size_t index, int64_t frames)
             k = last;
             continue;
         }
-        if (same_place(a, b))
+        if (tw_key_same_place(a, b))
             continue;
         bool step = b->frame - a->frame <= 1;
         hold.to = step ? b->frame : a->frame;

@@ -62,11 +62,6 @@ static tw_str window_text(writer *w, tw_window win, tw_size source)
     return tw_buf_str(&text);
 }
 
-static const tw_media *media_of(const tw_item *item)
-{
-    return item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
-}
-
 /* ---- head ------------------------------------------------------------------------------------------------ */
 
 static void write_meta(writer *w)
@@ -203,7 +198,7 @@ static void write_exact(writer *w, const tw_item *item)
         param(w, "source-rate", tw_buf_str(&text));
         param_frames(w, "source-in", tw_time_round(item->source.start, rate, NULL));
         param_frames(w, "source-frames", tw_time_round(item->source.dur, rate, NULL));
-        w->unplaced += media_of(item) == NULL || !media_of(item)->has_available;
+        w->unplaced += tw_item_media(item) == NULL || !tw_item_media(item)->has_available;
     }
     if (item->speed < 1 || item->speed > 1) {
         tw_buf text = {.arena = w->arena};
@@ -223,7 +218,7 @@ static void write_exact(writer *w, const tw_item *item)
 /* Where in the media file the clip begins and ends: file time starts at the media's first frame where that is known. */
 static void clip_times(writer *w, const tw_item *item)
 {
-    const tw_media *m = media_of(item);
+    const tw_media *m = tw_item_media(item);
     tw_time zero = m != NULL && m->has_available ? m->available.start : TW_TIME_ZERO;
     tw_time in = tw_time_sub(item->source.start, zero), out = tw_time_add(in, item->source.dur);
     if (tw_time_cmp(in, TW_TIME_ZERO) < 0 || tw_time_cmp(out, in) < 0)
@@ -240,7 +235,7 @@ typedef struct neighbours {
 
 static tw_str media_name(const tw_item *item)
 {
-    const tw_media *m = media_of(item);
+    const tw_media *m = tw_item_media(item);
     return m != NULL && m->url.len > 0 ? m->url : item->reel.len > 0 ? item->reel : item->name;
 }
 

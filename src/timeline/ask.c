@@ -59,14 +59,14 @@ tw_window tw_framing_window(const tw_framing *framing, double frame)
     return tw_geom_key_window(key, framing->squeeze, framing->delivery);
 }
 
-static const tw_media *active_media(const tw_item *item)
+const tw_media *tw_item_media(const tw_item *item)
 {
     return item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
 }
 
 bool tw_item_is_black(const tw_item *item)
 {
-    const tw_media *media = active_media(item);
+    const tw_media *media = tw_item_media(item);
     if (media != NULL && media->kind == TW_MEDIA_GENERATOR)
         return true;
     if (media != NULL && (media->kind == TW_MEDIA_FILE || media->kind == TW_MEDIA_IMAGES))
@@ -76,7 +76,7 @@ bool tw_item_is_black(const tw_item *item)
 
 size_t tw_item_names(const tw_item *item, tw_str names[5])
 {
-    const tw_media *media = active_media(item);
+    const tw_media *media = tw_item_media(item);
     tw_str wanted[5] = {item->reel};
     if (media != NULL) {
         wanted[1] = tw_str_basename(media->url);

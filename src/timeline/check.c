@@ -38,7 +38,7 @@ static double in_frames(tw_time t, tw_rate rate)
 /* What is shown, handles included, against what the file says was recorded. */
 static void check_media(const checking *c, const tw_item *item)
 {
-    const tw_media *m = item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
+    const tw_media *m = tw_item_media(item);
     if (m == NULL || !m->has_available || !item->has_source || tw_time_cmp(m->available.dur, TW_TIME_ZERO) <= 0)
         return;
     int64_t head = tw_item_head(c->timeline, item), last = tw_item_frames(c->timeline, item) - 1;

@@ -27,27 +27,22 @@ void tw_timeline_walk(const tw_timeline *timeline, tw_item_fn fn, void *context)
 }
 
 /* Not by tw_timeline_walk, since the caller wants to change what it gets. */
-static void gather(tw_track *tracks, size_t count, tw_item **clips, tw_track **track_of)
+static void gather(tw_track *tracks, size_t count, tw_item **clips)
 {
     for (size_t t = 0; t < count; t++) {
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             tw_item *item = &tracks[t].items[i];
             if (item->kind == TW_ITEM_NEST)
-                gather(item->tracks, item->track_count, clips, track_of);
-            if (item->kind != TW_ITEM_CLIP)
-                continue;
-            clips[item->index] = item;
-            if (track_of != NULL)
-                track_of[item->index] = &tracks[t];
+                gather(item->tracks, item->track_count, clips);
+            if (item->kind == TW_ITEM_CLIP)
+                clips[item->index] = item;
         }
     }
 }
 
-tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline, tw_track ***track_of)
+tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline)
 {
     tw_item **clips = TW_NEW_N(arena, tw_item *, timeline->clip_count);
-    if (track_of != NULL)
-        *track_of = TW_NEW_N(arena, tw_track *, timeline->clip_count);
-    gather(timeline->tracks, timeline->track_count, clips, track_of != NULL ? *track_of : NULL);
+    gather(timeline->tracks, timeline->track_count, clips);
     return clips;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
  * Reading and writing located JSON against bare cJSON on the same bytes, in one run: an OTIO-like document of about
- * 50 MB. Not a test: prints times and their ratio. The bound of the design is 2.
+ * 50 MB. Not a test: prints times and their ratio. The bound is 2.
  */
 #define _POSIX_C_SOURCE 200809L
 #include <stdio.h>

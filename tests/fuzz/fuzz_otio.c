@@ -28,7 +28,7 @@ static tw_str written(tw_arena *arena, const tw_timeline *timeline, tw_diags *di
 
 static void frame_all(tw_arena *arena, tw_timeline *timeline)
 {
-    tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+    tw_item **clips = tw_timeline_clips(arena, timeline);
     tw_framing *f = TW_NEW(arena, tw_framing);
     *f = (tw_framing){.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .key_count = 2};
     f->keys = TW_NEW_N(arena, tw_key, 2);

@@ -78,7 +78,7 @@ static tw_timeline *a_list(tw_arena *arena)
 /* What the model holds, without what only one of the two formats has: media of a clip, place in a file. */
 static tw_str shape(tw_arena *arena, tw_timeline *timeline)
 {
-    tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+    tw_item **clips = tw_timeline_clips(arena, timeline);
     for (size_t i = 0; i < timeline->clip_count; i++)
         clips[i]->media_count = 0;
     return otio_dump(arena, timeline);

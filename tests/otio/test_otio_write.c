@@ -49,7 +49,7 @@ static void unchanged_is_the_same_tree(void **state)
         tw_diags *diags = tw_diags_new(arena);
         tw_timeline *timeline = otio_case(arena, bytes, diags);
         timeline->stamp = NULL;
-        tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+        tw_item **clips = tw_timeline_clips(arena, timeline);
         for (size_t c = 0; c < timeline->clip_count; c++)
             clips[c]->framing = NULL;
         assert_true(tw_json_identical(tree(arena, bytes), tree(arena, otio_written(arena, timeline, diags))));
@@ -58,7 +58,7 @@ static void unchanged_is_the_same_tree(void **state)
 
 static void frame_all(tw_arena *arena, tw_timeline *timeline, const tw_stamp *stamp)
 {
-    tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+    tw_item **clips = tw_timeline_clips(arena, timeline);
     for (size_t i = 0; i < timeline->clip_count; i++) {
         tw_framing *f = TW_NEW(arena, tw_framing);
         *f = (tw_framing){.source = {5760, 4320}, .delivery = stamp->size, .squeeze = 1, .key_count = 1};
@@ -200,7 +200,7 @@ static void one_object_used_twice(void **state)
     tw_arena *arena = tw_test_arena(state);
     tw_diags *diags = tw_diags_new(arena);
     tw_timeline *timeline = otio_case(arena, tw_fixture(arena, "otio/ok_shared.otio"), diags);
-    tw_item **clips = tw_timeline_clips(arena, timeline, NULL);
+    tw_item **clips = tw_timeline_clips(arena, timeline);
     tw_key keys[] = {{.cx = 1215, .cy = 2160, .w = 2430}, {.cx = 3000, .cy = 2160, .w = 2430}};
     tw_framing framings[2];
     size_t before = tw_diags_kept(diags);
@@ -214,7 +214,7 @@ static void one_object_used_twice(void **state)
         tw_str written = otio_written(arena, timeline, diags);
         assert_int_equal(tw_diags_kept(diags), before + different);
         const tw_timeline *again = otio_case(arena, written, tw_diags_new(arena));
-        tw_assert_near(tw_timeline_clips(arena, again, NULL)[2]->framing->keys[0].cx, 1215, 1e-9);
+        tw_assert_near(tw_timeline_clips(arena, again)[2]->framing->keys[0].cx, 1215, 1e-9);
     }
     const tw_diag *told = tw_diags_get(diags, before);
     assert_int_equal(told->code, 1333);

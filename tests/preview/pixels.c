@@ -525,7 +525,7 @@ static void check_preview(tw_arena *arena, const char *binary, const show *s, co
     find_panes(&r, both);
     for (size_t d = 0; d < r.panes_used; d++) {
         const tw_timeline *t = read_derived(arena, tw_arena_printf(arena, "derived/cut.%s.otio", names[d]).at);
-        r.clips[d] = tw_timeline_clips(arena, t, NULL);
+        r.clips[d] = tw_timeline_clips(arena, t);
     }
     need(tw_media_open(arena, &tools, &r.info, &ask, diags, &r.reader) == TW_OK, "no preview");
     check_frames(arena, s, c, &r);

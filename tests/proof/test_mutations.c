@@ -400,7 +400,7 @@ static void bent_framings(void **state)
     for (size_t i = 0; i < sizeof bends / sizeof bends[0]; i++) {
         tw_arena *arena = tw_arena_like(tw_test_arena(state));
         made m = make(arena, i % 2 == 0 ? 'e' : 'o');
-        tw_item **clips = tw_timeline_clips(arena, m.derived, NULL);
+        tw_item **clips = tw_timeline_clips(arena, m.derived);
         bends[i].bend(arena, clips[1]->framing); /* the second clip: reel A003, still */
         tw_proof proof = {.ok = true};
         tw_diags *diags = prove(&m, write(&m, 'e'), 'e', write(&m, 'o'), &proof);
@@ -469,7 +469,7 @@ static void windows_by_hand(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_arena *arena = tw_test_arena(state);
         made m = make_changed(arena, i % 2 == 0 ? 'e' : 'o', set_by_hand);
-        tw_framing *f = tw_timeline_clips(arena, m.derived, NULL)[1]->framing;
+        tw_framing *f = tw_timeline_clips(arena, m.derived)[1]->framing;
         tw_row(i, rows[i].name);
         assert_true(f->key_count > 1);
         if (rows[i].bend != NULL)
@@ -488,7 +488,7 @@ static void agreed_on(void **state)
         tw_arena *arena = tw_test_arena(state);
         made m = make(arena, 'o');
         tw_note *note = &m.plan->notes[0];
-        tw_item *clip = tw_timeline_clips(arena, m.derived, NULL)[1];
+        tw_item *clip = tw_timeline_clips(arena, m.derived)[1];
         const tw_note_use use = {note, clip};
         tw_recut_agree(arena, m.derived, m.plan->deliveries[0].name, &use, 1, (tw_json *)note->json, TW_STR("dana"));
         note->state = TW_STR("agreed");

@@ -2,7 +2,7 @@
 #include "support/support.h"
 #include "timeline/hand.h"
 
-/* m(t) = s + (t - s) k (otio.md section 3): the source frame at record frame f of a clip that starts at source 100. */
+/* m(t) = s + (t - s) k: the source frame at record frame f of a clip that starts at source 100. */
 static void source_frames_under_speed(void **state)
 {
     tw_arena *arena = tw_test_arena(state);

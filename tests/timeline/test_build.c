@@ -2,7 +2,7 @@
 #include "support/support.h"
 #include "timeline/hand.h"
 
-/* otio.md section 3, measured on the reference library: clip of 6 frames, then in 2 / out 3: visible 9; the next clip of 4
+/* Measured on the reference library: clip of 6 frames, then in 2 / out 3: visible 9; the next clip of 4
  * is then visible for 6 and starts two frames earlier. */
 static void handles_of_a_transition(void **state)
 {
@@ -54,7 +54,7 @@ static void a_copy_is_deep_enough_to_frame(void **state)
     const tw_timeline *t = hand_timeline(arena, &track, 1);
     tw_timeline *copy = tw_timeline_copy(arena, t);
     tw_framing framing = {.mode = TW_FRAME_FILL};
-    tw_timeline_clips(arena, copy, NULL)[0]->framing = &framing;
+    tw_timeline_clips(arena, copy)[0]->framing = &framing;
     assert_null(inner[0].framing);
     assert_ptr_equal(copy->tracks[0].items[0].tracks[0].items[0].framing, &framing);
 }
