@@ -76,7 +76,7 @@ typedef struct tw_path_region {
     double focus_x, focus_y; /* inside the box, 0..1 */
 } tw_path_region;
 
-/* Numbers of solver.md section 8; a zero field takes its default. */
+/* A zero field takes its default, which stands beside it (src/path/solver.md section 8). */
 typedef struct tw_path_params {
     double speeds[5]; /* ladder, window widths per second: 1/7, .25, .5, 1, 1.5; the last is the hard limit */
     double accel;     /* window widths per second squared: 3 */
