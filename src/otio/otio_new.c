@@ -335,10 +335,10 @@ static tw_json *make_nest(const making *m, const tw_item *item)
 
 /* ---- the document ---------------------------------------------------------------------------------------- */
 
-static bool add_rates(void *context, const tw_track *track, const tw_item *item, const tw_item *nest)
+static bool add_rates(void *context, const tw_track *track, const tw_item *item)
 {
     sums *s = context;
-    (void)track, (void)nest;
+    (void)track;
     if (tw_rate_known(item->source_rate))
         twi_otio_measurable(&s->measure, item->source_rate.num);
     for (size_t i = 0; i < item->media_count; i++)
