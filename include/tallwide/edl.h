@@ -24,7 +24,9 @@
  * line end before them goes with them.
  *
  * Any other timeline becomes new lists in the classic columns, one per picture track, sound with the first; every loss
- * is a finding (TW1230, TW1234, TW125x).
+ * is a finding (TW1230, TW1234, TW125x). A source that counts otherwise than the list gets a remark with its rate:
+ *   * TALLWIDE RATE 48/1 [FROM]
+ * which is read before the event's times, and is part of the list from then on: it is kept like the list's own lines.
  */
 #ifndef TALLWIDE_EDL_H
 #define TALLWIDE_EDL_H

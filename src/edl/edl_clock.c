@@ -45,13 +45,11 @@ static bool source_fits(twi_out *out, const twi_out_event *e)
     return true;
 }
 
-#define MOST_FRAMES 100 /* in a second: 00 to 99 */
-
 static bool refuse_rate(twi_out *out)
 {
     const tw_place place = {.file = out->timeline->file};
     tw_diag_add(out->diags, 1264, &place, "%d frames a second: the frame number of a list has two digits, up to %d",
-                tw_rate_count(out->timeline->rate), MOST_FRAMES - 1);
+                tw_rate_count(out->timeline->rate), TWI_EDL_COUNT_MOST - 1);
     return false;
 }
 
@@ -59,7 +57,7 @@ bool twi_edl_fits_clock(twi_out *out)
 {
     const tw_rate rate = out->timeline->rate;
     const twi_out_event *first = out->events, *last = out->events;
-    if (tw_rate_count(rate) > MOST_FRAMES)
+    if (tw_rate_count(rate) > TWI_EDL_COUNT_MOST)
         return refuse_rate(out);
     for (size_t i = 0; i < out->count; i++) {
         const twi_out_event *e = &out->events[i];

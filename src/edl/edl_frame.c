@@ -6,7 +6,8 @@
  *   * TALLWIDE MASTER <16 hex> PLAN <16 hex>                                line of their own)
  *   * TALLWIDE FRAME 1080X1920 SOURCE 5760X4320 [FIT] [SQUEEZE 2.0] [KEYS BEZIER|LINEAR] [FROM]
  *   * TALLWIDE KEY 48 X 1665.000 Y 0.000 W 2430.000 EASE 7                 (frame, window left and top, width, ease)
- * FROM: the outgoing side of the pair above, when that has a length of its own. */
+ *   * TALLWIDE RATE 48/1 [FROM]                     (what the source of the event above counts, where the list differs)
+ * FROM: the outgoing side of the pair above; that of a framing has a length of its own. */
 
 #define OURS "* TALLWIDE "
 #define COLUMNS 80u
@@ -14,6 +15,11 @@
 bool twi_edl_is_ours(tw_str line)
 {
     return tw_str_starts(line, TW_STR("* TALLWIDE"));
+}
+
+bool twi_edl_is_rate(tw_str line)
+{
+    return tw_str_starts(line, TW_STR(OURS "RATE "));
 }
 
 /* ---- writing --------------------------------------------------------------------------------------------- */
@@ -68,6 +74,15 @@ void twi_edl_write_framing(const tw_framing *f, bool from, tw_str line_end, tw_b
         add_key(f, &f->keys[k], out);
         tw_buf_add(out, line_end);
     }
+}
+
+void twi_edl_write_rate(tw_rate rate, bool from, tw_str line_end, tw_buf *out)
+{
+    tw_buf_addz(out, OURS "RATE ");
+    tw_rate_write(rate, out);
+    if (from)
+        tw_buf_addz(out, " FROM");
+    tw_buf_add(out, line_end);
 }
 
 static void add_hashes(const tw_stamp *stamp, tw_buf *out)
@@ -195,6 +210,45 @@ static void complain(const twi_list *list, const twi_note *note, const char *why
     tw_diag_hint(list->diags, "take the remarks that begin with * TALLWIDE out, or make the list again from its plan");
 }
 
+static words words_of(const twi_list *list, const twi_note *note)
+{
+    words w = {.list = list, .note = note};
+    w.count = twi_edl_tokens(note->value, w.at);
+    return w;
+}
+
+/* Of a pair the first line is the outgoing side. */
+static void read_rate(twi_list *list, const twi_note *note, twi_event *e)
+{
+    words w = words_of(list, note);
+    tw_rate rate = {0, 1};
+    bool drop;
+    need_word(&w, "RATE");
+    if (!tw_rate_read(take(&w), &rate, &drop) || tw_rate_count(rate) > TWI_EDL_COUNT_MOST)
+        fail(&w, "a rate of up to 100 frames a second");
+    w.next++;
+    bool from = is_word(&w, "FROM");
+    need_end(&w);
+    if (w.failed)
+        return;
+    if (!from)
+        e->source_rate = rate;
+    else if (e > list->events && tw_str_eq(e[-1].number, e->number))
+        e[-1].source_rate = rate;
+    else
+        complain(list, note, "no transition stands above it");
+}
+
+void twi_edl_said_rates(twi_list *list)
+{
+    for (size_t i = 0; i < list->event_count; i++) {
+        twi_event *e = &list->events[i];
+        for (size_t n = 0; n < e->notes; n++)
+            if (twi_edl_is_rate(list->notes[e->note + n].text))
+                read_rate(list, &list->notes[e->note + n], e);
+    }
+}
+
 static void read_hashes(twi_list *list, words *w)
 {
     uint64_t master = need_hash(w);
@@ -317,13 +371,6 @@ static void add_read_key(twi_list *list, words *w, twi_event *framed, keys *k)
     framed->framing->key_count = k->len;
 }
 
-static words words_of(const twi_list *list, const twi_note *note)
-{
-    words w = {.list = list, .note = note};
-    w.count = twi_edl_tokens(note->value, w.at);
-    return w;
-}
-
 /* Remarks of the list itself. False when it is none of them. */
 static bool read_list_remark(twi_list *list, words *w)
 {
@@ -349,7 +396,7 @@ static void read_event_remarks(twi_list *list, twi_event *e)
     keys k = {.len = 0};
     for (size_t i = 0; i < e->notes; i++) {
         const twi_note *note = &list->notes[e->note + i];
-        if (note->kind != TWI_NOTE_OURS)
+        if (note->kind != TWI_NOTE_OURS || twi_edl_is_rate(note->text))
             continue;
         words w = words_of(list, note);
         if (read_list_remark(list, &w))
@@ -362,7 +409,7 @@ static void read_event_remarks(twi_list *list, twi_event *e)
         } else if (is_word(&w, "KEY")) {
             add_read_key(list, &w, framed, &k);
         } else {
-            fail(&w, "DELIVERY, FRAME or KEY");
+            fail(&w, "DELIVERY, RATE, FRAME or KEY");
         }
     }
     check_keys(list, frame_note, framed);

@@ -11,8 +11,9 @@
 
 #define TWI_EDL_LINE_LIMIT 16384u /* bytes of a line; a longer one is no list */
 #define TWI_EDL_NUMBER_MOST 999999
-#define TWI_EDL_AUDIO_MOST 31 /* channels A1..A31 have bits */
-#define TWI_EDL_VIDEO_MOST 99 /* tracks V1..V99 */
+#define TWI_EDL_AUDIO_MOST 31  /* channels A1..A31 have bits */
+#define TWI_EDL_VIDEO_MOST 99  /* tracks V1..V99 */
+#define TWI_EDL_COUNT_MOST 100 /* frames in a second: 00 to 99 */
 
 /* ---- lines (edl_scan.c) ---------------------------------------------------------------------------------- */
 
@@ -90,7 +91,7 @@ typedef struct twi_event {
     bool source_drop;
     bool has_m2, freeze, variable;
     bool absorbed;        /* zero-length from-line that the event before it already is */
-    tw_rate source_rate;  /* counts its source frames */
+    tw_rate source_rate;  /* counts its source frames; known before times are read when a remark states it */
     uint32_t note, notes; /* its notes: list->notes[note .. note + notes) */
     int64_t frame[4];     /* checked times */
     double speed;
@@ -274,6 +275,12 @@ bool twi_edl_reel_extends(tw_str column, tw_str full);
 /* ---- our remarks (edl_frame.c) --------------------------------------------------------------------------- */
 
 bool twi_edl_is_ours(tw_str line);
+bool twi_edl_is_rate(tw_str line); /* ours, but no part of a framing */
+void twi_edl_write_rate(tw_rate rate, bool from, tw_str line_end, tw_buf *out);
+
+/* Puts the rates that remarks state into their events. */
+void twi_edl_said_rates(twi_list *list);
+
 void twi_edl_write_framing(const tw_framing *framing, bool from, tw_str line_end, tw_buf *out);
 void twi_edl_write_stamp(const tw_stamp *stamp, tw_str line_end, tw_buf *out);
 

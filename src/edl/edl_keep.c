@@ -103,7 +103,7 @@ static void copy_lines(tw_str bytes, const insertions *v, copying *c)
     for (; next < v->len && v->at[next].line == 0; next++)
         put_block(c, v->at[next].block, false);
     while (twi_edl_next_raw(&scan, &raw, &end_len)) {
-        bool ours = twi_edl_is_ours(raw), before = end_len == 0 && !is_event(raw);
+        bool ours = twi_edl_is_ours(raw) && !twi_edl_is_rate(raw), before = end_len == 0 && !is_event(raw);
         if (!ours && !before)
             put_line(c, raw, (tw_str){raw.at + raw.len, end_len});
         for (; next < v->len && v->at[next].line <= scan.line; next++)

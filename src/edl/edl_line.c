@@ -272,6 +272,16 @@ static void put_notes(twi_out *out, const twi_out_event *e)
         put_marker(out, e, &item->markers[i]);
 }
 
+/* A source that counts otherwise than the list: its numbers alone would not always tell. */
+static void put_rate(twi_out *out, const tw_item *item, bool from)
+{
+    if (item == NULL || tw_item_is_black(item))
+        return;
+    tw_rate rate = twi_edl_source_rate(out, item);
+    if (!tw_rate_eq(rate, out->timeline->rate))
+        twi_edl_write_rate(rate, from, out->end, out->text);
+}
+
 /* Keys count from the clip's first frame: a clip that begins earlier here than in its own timeline has later keys. */
 static void put_framing(twi_out *out, const twi_out_event *e)
 {
@@ -298,5 +308,8 @@ void twi_edl_put_event(twi_out *out, const twi_out_event *e, size_t number)
     if (e->item == NULL)
         return;
     put_notes(out, e);
+    put_rate(out, e->item, false);
+    if (e->cut == TWI_DISSOLVE || e->cut == TWI_WIPE)
+        put_rate(out, e->from, true);
     put_framing(out, e);
 }

@@ -116,6 +116,8 @@ static bool record_frames_fit(const twi_list *list, const twi_event *e)
 
 static void settle_source_rate(twi_list *list, twi_event *e)
 {
+    if (tw_rate_known(e->source_rate))
+        return;
     e->source_rate = list->source_rate;
     int32_t a = e->time[TWI_SRC_IN].frames, b = e->time[TWI_SRC_OUT].frames, most = a > b ? a : b;
     if (most < tw_rate_count(e->source_rate) || twi_edl_is_black(e) || !record_frames_fit(list, e))
@@ -193,6 +195,7 @@ static void carry_days(twi_list *list)
 
 void twi_edl_times(twi_list *list)
 {
+    twi_edl_said_rates(list);
     for (size_t i = 0; i < list->event_count; i++) {
         twi_event *e = &list->events[i];
         if (e->bad)

@@ -139,34 +139,19 @@ static void say_extra(const pairing *p, const row *written)
                 TW_ARG(twi_proof_name(p->scratch, written->clip)));
 }
 
-/* Where a file cannot say that a source counts otherwise, it says the same time code: the frame that its own count
- * makes of the label. */
-static double by_label(double frame, tw_rate rate, bool drop, tw_rate own, bool own_drop)
-{
-    char label[12];
-    tw_tc tc;
-    int64_t read = 0, whole = (int64_t)floor(frame + 0.5);
-    tw_tc_write(whole, rate, drop, false, label);
-    bool fine =
-        tw_tc_split(tw_str_z(label), &tc, NULL) == TW_TC_FINE && tw_tc_frames(tc, own, own_drop, &read) == TW_TC_FINE;
-    return fine ? (double)read : frame;
-}
-
-/* Source frames of both where the written clip is first seen. Where the master's lies outside the day a list's clock
- * can only tell the same time of day. */
+/* How far apart both are where the written clip is first seen, in frames of the slower count: a file that cannot count
+ * as the source does has the nearest of its own. Where the master's time lies outside the day a list's clock can only
+ * tell the same time of day. */
 static double apart(const pairing *p, const row *shot, const row *written)
 {
     const tw_timeline *t = p->file->written, *m = p->in->master;
     tw_rate rate = tw_item_source_rate(t, written->clip), master = tw_item_source_rate(m, shot->clip);
-    double day = (double)tw_tc_day(rate, written->clip->source_drop);
-    if (!tw_rate_eq(rate, master) && tw_rate_eq(rate, t->rate)) {
-        double cut = tw_item_source_frame(m, shot->clip, written->cut - shot->cut);
-        return tw_item_source_frame(t, written->clip, 0) -
-               by_label(cut, master, shot->clip->source_drop, rate, written->clip->source_drop);
-    }
-    double a = tw_item_source_frame(m, shot->clip, written->seen - shot->cut);
-    double b = tw_item_source_frame(t, written->clip, written->seen - written->cut);
-    return a < 0 || a >= day ? b - a - day * floor((b - a) / day + 0.5) : b - a;
+    double fps = tw_rate_fps(rate), own = tw_rate_fps(master);
+    double day = (double)tw_tc_day(rate, written->clip->source_drop) / fps;
+    double a = tw_item_source_frame(m, shot->clip, written->seen - shot->cut) / own;
+    double b = tw_item_source_frame(t, written->clip, written->seen - written->cut) / fps;
+    double off = a < 0 || a >= day ? b - a - day * floor((b - a) / day + 0.5) : b - a;
+    return off * (own < fps ? own : fps);
 }
 
 /* Source frames must be the same, and run as fast, give or take what one decimal of a speed in frames per second
@@ -252,7 +237,7 @@ static void pair_rows(const pairing *p, const rows *shots, const rows *nested, c
         else
             say_lost(p, &shots->at[s]);
     }
-    /* A flat format shows the whole of a nested clip or a part of it, or one clip with the name and time of the nest. */
+    /* A flat format shows the whole of a nested clip or a part of it, or one clip with name and time of the nest. */
     for (size_t n = 0; n < nested->len; n++) {
         const row *shot = &nested->at[n];
         row *twin = find_twin(p, shot, written);

@@ -91,7 +91,7 @@ static void what_two_digits_can_tell(void **state)
     }
 }
 
-/* A source of `source_rate` frames in a list of 24, at speed, from one frame before the second: read again as it was, or,
+/* A source of `count` frames a second in a list of 24, at speed: read again as it was, whatever its frame numbers, or,
  * where no list counts so, at the time it was. */
 static void counts_of_sources(void **state)
 {
@@ -102,18 +102,19 @@ static void counts_of_sources(void **state)
         bool kept;
     } rows[] = {{48, 1, true}, {48, 2, true},   {48, 0.5, true}, {48, 0, true},  {60, -1, true},  {60, 2, true},
                 {50, 1, true}, {120, 1, false}, {96, 2, false},  {40, 0, false}, {25, 0.5, true}, {12, 1, false}};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        tw_row(i, "source");
-        tw_timeline *t = one_clip(arena, HOUR, 48, HOUR, rows[i].speed);
+    for (size_t i = 0; i < 2 * sizeof rows / sizeof rows[0]; i++) {
+        const size_t row = i / 2, before = i % 2;
+        tw_row(i, before > 0 ? "from the last frame before the second" : "from the second");
+        tw_timeline *t = one_clip(arena, HOUR, 48, HOUR, rows[row].speed);
         tw_item *clip = &t->tracks[0].items[0];
-        clip->source_rate = (tw_rate){rows[i].count, 1};
-        clip->source.start = tw_time_sub(clip->source.start, tw_time_frames(1, clip->source_rate));
+        clip->source_rate = (tw_rate){rows[row].count, 1};
+        clip->source.start = tw_time_sub(clip->source.start, tw_time_frames((int64_t)before, clip->source_rate));
         edl_case again = edl_read(arena, edl_rewritten(arena, t, 0, tw_diags_new(arena)), "24");
         assert_int_equal(again.status, TW_OK);
         const tw_item *item = edl_item(again.timeline, 0, 0);
         tw_time off = tw_time_sub(item->source.start, clip->source.start);
-        assert_true(fabs(tw_time_seconds(off)) <= (rows[i].kept ? 0 : 1.0 / 24));
-        assert_true(fabs(item->speed - rows[i].speed) < 1e-9);
+        assert_true(fabs(tw_time_seconds(off)) <= (rows[row].kept ? 0 : 1.0 / 24));
+        assert_true(fabs(item->speed - rows[row].speed) < 1e-9);
     }
 }
 

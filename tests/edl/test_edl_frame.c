@@ -86,10 +86,29 @@ static void damaged_remarks(void **state)
          "FCM: NON-DROP FRAME\n"
          "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
          "* TALLWIDE LOOK LEFT\n",
-         "t.edl:4:12: error TW1211: this framing remark is damaged: DELIVERY, FRAME or KEY should stand where \"LOOK\" "
-         "does\n"
+         "t.edl:4:12: error TW1211: this framing remark is damaged: DELIVERY, RATE, FRAME or KEY should stand where "
+         "\"LOOK\" does\n"
          "  * TALLWIDE LOOK LEFT\n"
          "             ^^^^\n"
+         "  -> take the remarks that begin with * TALLWIDE out, or make the list again from its plan\n"},
+        {"a rate that frame numbers of two digits cannot count", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* TALLWIDE RATE 120/1\n",
+         "t.edl:4:17: error TW1211: this framing remark is damaged: a rate of up to 100 frames a second should stand "
+         "where \"120/1\" does\n"
+         "  * TALLWIDE RATE 120/1\n"
+         "                  ^^^^^\n"
+         "  -> take the remarks that begin with * TALLWIDE out, or make the list again from its plan\n"},
+        {"a rate of an outgoing side that is not there", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* TALLWIDE RATE 48/1 FROM\n",
+         "t.edl:4:1: error TW1211: this framing remark cannot be used: no transition stands above it\n"
+         "  * TALLWIDE RATE 48/1 FROM\n"
+         "  ^^^^^^^^^^^^^^^^^^^^^^^^^\n"
          "  -> take the remarks that begin with * TALLWIDE out, or make the list again from its plan\n"},
         {"no size", "24",
          "TITLE: WHEEL\n"

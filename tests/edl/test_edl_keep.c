@@ -123,7 +123,7 @@ static void golden(void **state)
     tw_arena *arena = tw_test_arena(state);
     static const char master[] = "TITLE: WHEEL\nFCM: NON-DROP FRAME\n\n"
                                  "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
-                                 "* FROM CLIP NAME: HANDS\n\n"
+                                 "* FROM CLIP NAME: HANDS\n* TALLWIDE RATE 48/1\n\n"
                                  "002  A003     V     C        01:00:02:00 01:00:02:00 10:00:02:00 10:00:02:00\n"
                                  "002  B001     V     D    012 02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n"
                                  "M2   B001           024.0                02:00:00:00\n"
@@ -137,6 +137,7 @@ static void golden(void **state)
                    "* TALLWIDE DELIVERY tall 1080X1920 MASTER 0000000000000001 PLAN 0000000000000002\n\n"
                    "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
                    "* FROM CLIP NAME: HANDS\n"
+                   "* TALLWIDE RATE 48/1\n"
                    "* TALLWIDE FRAME 1080X1920 SOURCE 5760X4320\n"
                    "* TALLWIDE KEY 0 X 0.000 Y 0.000 W 2430.000 EASE 0\n\n"
                    "002  A003     V     C        01:00:02:00 01:00:02:00 10:00:02:00 10:00:02:00\n"
