@@ -134,10 +134,12 @@ tw_status tw_media_still(tw_arena *arena, const tw_media_tools *tools, const tw_
 typedef struct tw_sound_ask {
     int32_t stream;  /* of the file */
     int32_t channel; /* of the stream, given to both sides; -1: all of them */
-    double start;    /* seconds after the file's start */
+    double start;    /* seconds after the file's start at which it begins; backwards, it goes towards the start */
     int64_t samples; /* pairs wanted */
-    double speed;    /* 0.5 .. 100 times as fast, at the same pitch; 1 */
+    double speed;    /* so many times as fast, at the same pitch: 1; below 0 backwards, which ffmpeg holds in memory */
 } tw_sound_ask;
+#define TW_SOUND_SPEED_LEAST 0.01 /* bounds of its size */
+#define TW_SOUND_SPEED_MOST 100
 typedef bool (*tw_sound_fn)(void *context, const int16_t *pairs, size_t count); /* false: no more, please */
 tw_status tw_media_sound_read(tw_arena *arena, const tw_media_tools *tools, const tw_media_info *info,
                               const tw_sound_ask *ask, tw_diags *diags, tw_sound_fn take, void *context);

@@ -7,13 +7,14 @@ typedef struct reel_list {
     cli *app;
     tw_str *at;
     size_t len, cap;
-    size_t clips; /* picture clips, named or not */
+    tw_track_kind kind; /* of the tracks looked at */
+    size_t clips;       /* of them, named or not */
 } reel_list;
 
 static bool add_reel(void *context, const tw_track *track, const tw_item *item)
 {
     reel_list *list = context;
-    if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0)
+    if (item->kind != TW_ITEM_CLIP || track->kind != list->kind || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0)
         return true;
     list->clips++;
     tw_str name = tw_item_source_name(item);
@@ -40,19 +41,41 @@ static tw_source source_named(const cli *app, tw_str reel)
     return source;
 }
 
-/* Every reel found, by name, then the patterns themselves for reels that a later cut brings. */
-static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **out, size_t *clips)
+static reel_list reels_of(cli *app, const tw_timeline *timeline, tw_track_kind kind)
 {
-    reel_list reels = {.app = app};
+    reel_list reels = {.app = app, .kind = kind};
     tw_timeline_walk(timeline, add_reel, &reels);
-    *clips = reels.clips;
     if (reels.len > 0)
         qsort(reels.at, reels.len, sizeof *reels.at, by_name);
-    *out = TW_NEW_N(app->arena, tw_source, reels.len + app->set.sources.len);
+    size_t kept = 0;
+    for (size_t i = 0; i < reels.len; i++)
+        if (i == 0 || !tw_str_eq(reels.at[i], reels.at[kept - 1]))
+            reels.at[kept++] = reels.at[i];
+    reels.len = kept;
+    return reels;
+}
+
+static bool has_source(const tw_source *sources, size_t count, tw_str reel)
+{
+    for (size_t i = 0; i < count; i++)
+        if (tw_str_glob(sources[i].reel, reel))
+            return true;
+    return false;
+}
+
+/* Every reel found, by name, then the patterns themselves for reels that a later cut brings, then what is only heard,
+ * for which files may be found. */
+static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **out, size_t *clips, size_t *seen)
+{
+    const reel_list reels = reels_of(app, timeline, TW_TRACK_VIDEO);
+    reel_list heard = {.len = 0};
+    if (app->set.media.len > 0)
+        heard = reels_of(app, timeline, TW_TRACK_AUDIO);
+    *clips = reels.clips;
+    *out = TW_NEW_N(app->arena, tw_source, reels.len + app->set.sources.len + heard.len);
     size_t count = 0;
     for (size_t i = 0; i < reels.len; i++)
-        if (i == 0 || !tw_str_eq(reels.at[i], reels.at[i - 1]))
-            (*out)[count++] = source_named(app, reels.at[i]);
+        (*out)[count++] = source_named(app, reels.at[i]);
     size_t named = count;
     for (size_t i = 0; i < app->set.sources.len; i++) {
         const named_size *given = &app->set.sources.at[i];
@@ -62,7 +85,21 @@ static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **ou
         if (!there)
             (*out)[count++] = (tw_source){.reel = given->name, .size = given->size, .squeeze = 1};
     }
+    *seen = count;
+    for (size_t i = 0; i < heard.len; i++)
+        if (!has_source(*out, *seen, heard.at[i]))
+            (*out)[count++] = (tw_source){.reel = heard.at[i], .squeeze = 1};
     return count;
+}
+
+/* Without files of which there is nothing to say of what is only heard. */
+static size_t with_files(tw_source *sources, size_t seen, size_t count)
+{
+    size_t kept = seen;
+    for (size_t i = seen; i < count; i++)
+        if (sources[i].media_count > 0)
+            sources[kept++] = sources[i];
+    return kept;
 }
 
 static void report_unknown(cli *app, const tw_source *sources, size_t count)
@@ -103,8 +140,8 @@ exit_code cmd_start(cli *app)
         deliveries[i] = (tw_delivery){
             .name = app->set.deliveries.at[i].name, .size = app->set.deliveries.at[i].size, .max_scale = 1};
     tw_source *sources;
-    size_t clips;
-    starter.source_count = make_sources(app, edit.timeline, &sources, &clips);
+    size_t clips, seen;
+    starter.source_count = make_sources(app, edit.timeline, &sources, &clips, &seen);
     starter.deliveries = deliveries;
     starter.sources = sources;
     if (clips == 0) {
@@ -115,7 +152,8 @@ exit_code cmd_start(cli *app)
         code = start_media(app, edit.timeline, sources, starter.source_count);
     if (code != EXIT_FINE)
         return code;
-    report_unknown(app, sources, starter.source_count);
+    starter.source_count = with_files(sources, seen, starter.source_count);
+    report_unknown(app, sources, seen);
     tw_buf text = {.arena = app->arena};
     tw_plan_start(app->arena, &starter, &text);
     return put_text(app, app->set.out, tw_buf_str(&text), app->args, 1);

@@ -16,7 +16,7 @@ typedef struct gathering {
     bool *used;  /* by file: some shot shows it */
     bool *taken; /* by source and file */
     size_t shots, matched;
-    missing gone;
+    missing gone, silent;
 } gathering;
 
 static tw_source *source_of(const gathering *g, const tw_item *clip, size_t *index)
@@ -49,18 +49,20 @@ static bool look_up(void *context, const tw_track *track, const tw_item *item)
 {
     gathering *g = context;
     size_t index;
-    bool shot = item->kind == TW_ITEM_CLIP && track->kind == TW_TRACK_VIDEO && !tw_item_is_black(item);
+    bool sound = track->kind == TW_TRACK_AUDIO;
+    bool shot = item->kind == TW_ITEM_CLIP && track->kind != TW_TRACK_OTHER && !tw_item_is_black(item);
     if (!shot || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0 || source_of(g, item, &index) == NULL)
         return true;
     int64_t head = tw_item_head(g->edit, item), tail = tw_item_tail(g->edit, item);
-    const tw_media_want want = library_want(g->app, g->edit, item, -head, tw_item_frames(g->edit, item) + head + tail);
+    tw_media_want want = library_want(g->app, g->edit, item, -head, tw_item_frames(g->edit, item) + head + tail);
+    want.sound = sound;
     const tw_media_match m = tw_media_find(g->lib->files, g->lib->count, &want);
-    g->shots++;
+    g->shots += !sound;
     if (m.miss != TW_MISS_NONE) {
-        missing_add(&g->gone, item, &want, &m);
+        missing_add(sound ? &g->silent : &g->gone, item, &want, &m);
         return true;
     }
-    g->matched++;
+    g->matched += !sound;
     take(g, index, m.original);
     take(g, index, m.proxy);
     if (!m.whole)
@@ -75,7 +77,7 @@ static const tw_media_file *largest(const gathering *g, size_t source, size_t *i
     const tw_media_file *best = NULL;
     for (size_t f = 0; f < g->lib->count; f++) {
         const tw_media_file *file = &g->lib->files[f];
-        if (!g->taken[source * g->lib->count + f] || file->proxy)
+        if (!g->taken[source * g->lib->count + f] || file->proxy || file->width == 0)
             continue;
         if (best == NULL || (int64_t)file->width * file->height > (int64_t)best->width * best->height) {
             best = file;
@@ -113,14 +115,14 @@ static bool is_same_size(const tw_media_file *file, tw_size size)
 
 static void add_file(const gathering *g, tw_source *s, const tw_media_file *file)
 {
-    bool same = is_same_size(file, s->size);
+    bool same = file->width == 0 || is_same_size(file, s->size);
     tw_rate rate = tw_rate_known(s->rate) ? s->rate : g->edit->rate;
     tw_source_media m = {
         .file = name_relative(g->app->arena, g->app->set.out, file->path.at),
         .has_start = file->has_start && !file->still && tw_rate_count(rate) == tw_rate_count(file->rate),
         .start = file->start,
         .size = {same ? 0 : file->width, same ? 0 : file->height},
-        .proxy = file->proxy || (!same && s->size.w > 0),
+        .proxy = file->width > 0 && (file->proxy || (!same && s->size.w > 0)),
     };
     m.frames = m.has_start ? file->frames : 0;
     s->media[s->media_count++] = m;
@@ -146,7 +148,8 @@ static void tell_sizes(const gathering *g, size_t source)
     const tw_source *s = &g->sources[source];
     for (size_t f = 0; f < g->lib->count; f++) {
         const tw_media_file *file = &g->lib->files[f];
-        bool one = g->taken[source * g->lib->count + f] && !file->proxy && !is_same_size(file, s->size);
+        bool one =
+            g->taken[source * g->lib->count + f] && !file->proxy && file->width > 0 && !is_same_size(file, s->size);
         /* Smaller ones of the same shape are proxies whose names do not say so. */
         if (!one || largest(g, source, &index) == NULL ||
             llabs((int64_t)file->width * s->size.h - (int64_t)file->height * s->size.w) <= s->size.w + s->size.h)
@@ -161,9 +164,18 @@ static void tell_unused(const gathering *g)
 {
     for (size_t f = 0; f < g->lib->count; f++) {
         const tw_place place = {.file = g->lib->files[f].path};
-        if (!g->used[f] && g->lib->infos[f].stream >= 0)
-            tw_diag_add(g->app->diags, 2110, &place, "no shot shows anything of it");
+        if (!g->used[f])
+            tw_diag_add(g->app->diags, 2110, &place, "no shot shows or plays anything of it");
     }
+}
+
+/* Who names no folder with sound hears nothing of sound that is not there. */
+static bool has_recordings(const library *lib)
+{
+    for (size_t f = 0; f < lib->count; f++)
+        if (lib->infos[f].stream < 0)
+            return true;
+    return false;
 }
 
 exit_code start_media(cli *app, const tw_timeline *edit, tw_source *sources, size_t count)
@@ -175,7 +187,7 @@ exit_code start_media(cli *app, const tw_timeline *edit, tw_source *sources, siz
     gathering g = {.app = app, .lib = &lib, .edit = edit, .sources = sources, .count = count};
     g.used = TW_NEW_N(app->arena, bool, lib.count);
     g.taken = TW_NEW_N(app->arena, bool, lib.count *count);
-    g.gone = (missing){.app = app, .edit = edit, .lib = &lib};
+    g.gone = g.silent = (missing){.app = app, .edit = edit, .lib = &lib};
     tw_timeline_walk(edit, look_up, &g);
     for (size_t s = 0; s < count; s++) {
         take_shape(&g, s);
@@ -183,6 +195,8 @@ exit_code start_media(cli *app, const tw_timeline *edit, tw_source *sources, siz
         tell_sizes(&g, s);
     }
     missing_tell(&g.gone);
+    if (has_recordings(&lib))
+        missing_tell(&g.silent);
     tell_unused(&g);
     if (app->set.out != NULL && !app->set.quiet)
         tw_buf_addf(&app->out, "%zu of %zu shots have a file\n", g.matched, g.shots);

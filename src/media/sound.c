@@ -4,6 +4,8 @@
  */
 #include "media/media_internal.h"
 
+#include <math.h>
+
 #define PAIRS 4096 /* given at a time */
 
 const char *twi_media_samples(void)
@@ -20,6 +22,37 @@ static void add_seconds(twi_args *args, const char *option, double seconds)
     twi_args_addf(args, "%.*s", TW_ARG(tw_buf_str(&text)));
 }
 
+#define SPARE 1 /* seconds read beyond, as changing the speed swallows some */
+
+/* Which part of the file is read, in seconds. */
+typedef struct part {
+    double start, length;
+} part;
+
+static part part_of(const tw_sound_ask *ask)
+{
+    double length = (double)ask->samples / TW_SOUND_RATE * fabs(ask->speed) + SPARE;
+    if (ask->speed > 0)
+        return (part){ask->start, length};
+    double start = fmax(ask->start - length, 0);
+    return (part){start, ask->start - start};
+}
+
+static void add_number(tw_buf *f, const char *name, double value)
+{
+    tw_buf_addf(f, ",%s=", name);
+    tw_buf_add_fixed(f, value, 6);
+}
+
+/* One filter goes down to half speed; a row of them further. */
+static void add_speed(tw_buf *f, double speed)
+{
+    for (; speed < 0.5; speed *= 2)
+        add_number(f, "atempo", 0.5);
+    if (speed < 1 || speed > 1)
+        add_number(f, "atempo", speed);
+}
+
 /* Whole samples are cut by number, after the time has brought us near: the time alone is exact to the packet only. */
 static char *filter_of(tw_arena *arena, const tw_media_info *info, const tw_sound_ask *ask)
 {
@@ -31,10 +64,11 @@ static char *filter_of(tw_arena *arena, const tw_media_info *info, const tw_soun
     if (channel >= 0)
         tw_buf_addf(&f, "pan=stereo|c0=c%d|c1=c%d,", channel, channel);
     tw_buf_addz(&f, "aresample=48000");
-    if (ask->speed < 1 || ask->speed > 1) {
-        tw_buf_addz(&f, ",atempo=");
-        tw_buf_add_fixed(&f, ask->speed, 6);
+    if (ask->speed < 0) { /* what the file has no more of is silence ahead of the rest */
+        long long whole = llround(part_of(ask).length * TW_SOUND_RATE);
+        tw_buf_addf(&f, ",apad=whole_len=%lld,atrim=end_sample=%lld,areverse", whole, whole);
     }
+    add_speed(&f, fabs(ask->speed));
     tw_buf_addf(&f, ",apad,atrim=end_sample=%lld", (long long)ask->samples);
     tw_buf_addc(&f, '\0');
     return f.at;
@@ -42,12 +76,13 @@ static char *filter_of(tw_arena *arena, const tw_media_info *info, const tw_soun
 
 static void make_args(twi_args *args, const tw_media_tools *tools, const tw_media_info *info, const tw_sound_ask *ask)
 {
+    const part read = part_of(ask);
     twi_args_add(args, twi_media_ffmpeg(tools));
     twi_args_list(args, (const char *const[]){"-nostdin", "-hide_banner", "-nostats", "-loglevel", "level+error",
                                               "-protocol_whitelist", "file", NULL});
-    if (ask->start > 0)
-        add_seconds(args, "-ss", ask->start);
-    add_seconds(args, "-t", (double)ask->samples * ask->speed / TW_SOUND_RATE + 1);
+    if (read.start > 0)
+        add_seconds(args, "-ss", read.start);
+    add_seconds(args, "-t", read.length);
     twi_args_add(args, "-i");
     twi_args_addf(args, "file:%.*s", TW_ARG(info->path));
     twi_args_add(args, "-map");

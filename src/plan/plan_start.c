@@ -71,12 +71,22 @@ static tw_json *delivery_object(tw_arena *arena, const tw_delivery *d)
     return object;
 }
 
+/* Pictures have a size, their own or the source's. */
+static bool is_only_heard(const tw_source *s)
+{
+    bool pictures = s->size.w > 0 || s->media_count == 0;
+    for (size_t i = 0; i < s->media_count; i++)
+        pictures = pictures || s->media[i].size.w > 0;
+    return !pictures;
+}
+
 static tw_json *source_object(tw_arena *arena, const tw_starter *starter, const tw_source *s)
 {
     static const char *const kinds[] = {NULL, "still", "graphic"}; /* a camera is not mentioned */
     tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
     tw_json_set_text(arena, object, "reel", s->reel);
-    tw_json_set(arena, object, "size", size_or_null(arena, s->size));
+    if (!is_only_heard(s))
+        tw_json_set(arena, object, "size", size_or_null(arena, s->size));
     if (s->squeeze > 0 && (s->squeeze < 1 || s->squeeze > 1))
         tw_json_set(arena, object, "squeeze", tw_json_new_double(arena, s->squeeze));
     if (tw_rate_known(s->rate) && !tw_rate_eq(s->rate, starter->rate))

@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #define PAIR ((off_t)4) /* bytes */
+#define DEPTH 32        /* nests within nests; readers bound them too */
 
 int64_t twi_sound_sample(tw_rate rate, int64_t frame)
 {
@@ -105,6 +106,19 @@ typedef struct mixing {
     int fault;
 } mixing;
 
+static bool has_sound(const tw_track *tracks, size_t count, int depth)
+{
+    for (size_t t = 0; t < count && depth < DEPTH; t++)
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            const tw_item *item = &tracks[t].items[i];
+            if (tracks[t].kind == TW_TRACK_AUDIO && item->kind == TW_ITEM_CLIP)
+                return true;
+            if (item->kind == TW_ITEM_NEST && has_sound(item->tracks, item->track_count, depth + 1))
+                return true;
+        }
+    return false;
+}
+
 static bool same_sound(const tw_item *a, const tw_item *b)
 {
     return b->kind == TW_ITEM_CLIP && b->enabled && tw_time_eq(a->record.start, b->record.start) &&
@@ -172,54 +186,60 @@ static bool choose(const tw_media_info *info, int rank, int all, tw_sound_ask *a
 
 /* ---- where it goes ----------------------------------------------------------------------------------------- */
 
-static int64_t transition_length(const tw_timeline *edit, const tw_item *item)
+/* Tracks, of the programme or of a nest in it, and where they lie in the mix. */
+typedef struct level {
+    const tw_track *tracks;
+    size_t count;
+    int64_t first;    /* their record frame at... */
+    int64_t base;     /* ...this pair of the mix */
+    double speed;     /* pairs of theirs a pair of the mix */
+    int64_t from, to; /* pairs of the mix where they are heard */
+} level;
+
+static int64_t pair_at(const mixing *m, const level *l, int64_t frame)
 {
-    return item->kind == TW_ITEM_TRANSITION ? tw_item_frames(edit, item) : 0;
+    int64_t own = twi_sound_sample(m->job->edit->rate, frame - l->first);
+    return l->base + (l->speed < 1 || l->speed > 1 ? llround((double)own / l->speed) : own);
 }
 
-/* Seconds after the file's start. */
+/* Pairs of the mix through which it fades beside a transition. */
+static int64_t fade_length(const mixing *m, const level *l, const tw_track *track, size_t index)
+{
+    const tw_item *item = &track->items[index];
+    if (index >= track->item_count || item->kind != TW_ITEM_TRANSITION)
+        return 0;
+    return pair_at(m, l, tw_item_record_out(m->job->edit, item)) - pair_at(m, l, tw_item_record_in(m->job->edit, item));
+}
+
+/* Seconds after the file's start. Backwards a frame is heard from its end on. */
 static double file_time(const tw_preview_job *job, const tw_preview_source *source, const tw_item *clip, int64_t frame)
 {
-    double at = (double)twi_preview_file_frame(job->edit, source, clip, frame);
+    double at = (double)twi_preview_file_frame(job->edit, source, clip, frame) + (clip->speed < 0);
     tw_rate rate = tw_rate_known(source->file->rate) ? source->file->rate : job->edit->rate;
     return at / tw_rate_fps(rate) + source->info->lead;
 }
 
-static void pour_clip(mixing *m, const tw_track *tracks, size_t count, const tw_track *track, size_t index,
-                      int64_t offset)
+static void tell_silent(const mixing *m, const tw_item *item, const char *why)
 {
-    const tw_timeline *edit = m->job->edit;
-    const tw_item *clip = &track->items[index];
-    const tw_preview_source *source = &m->job->sources[clip->index];
-    int rank, all;
-    pour p = {.fd = m->fd, .stop = m->job->tools->stop};
-    tw_sound_ask ask = {.speed = clip->speed};
-    find_partners(tracks, count, track, clip, &rank, &all);
-    if (source->info == NULL || source->info->sound_count == 0 || !(clip->speed >= 0.5 && clip->speed <= 100) ||
-        !choose(source->info, rank, all, &ask, &p))
-        return;
-    int64_t head = tw_item_head(edit, clip), tail = tw_item_tail(edit, clip), frames = tw_item_frames(edit, clip);
-    int64_t begins = tw_item_record_in(edit, clip) - head - offset, ends = begins + head + frames + tail;
-    double late = begins < 0 ? (double)-begins : 0; /* before the programme */
-    ask.start = file_time(m->job, source, clip, -head) + late / tw_rate_fps(edit->rate) * clip->speed;
-    begins = begins < 0 ? 0 : begins;
-    if (ask.start < 0) { /* the file begins later */
-        begins += llround(-ask.start / clip->speed * tw_rate_fps(edit->rate));
-        ask.start = 0;
-    }
-    p.at = twi_sound_sample(edit->rate, begins);
-    p.end = twi_sound_sample(edit->rate, ends);
-    p.end = p.end > m->length ? m->length : p.end;
-    p.length = ask.samples = p.end - p.at;
-    if (index > 0)
-        p.rise = twi_sound_sample(edit->rate, transition_length(edit, &track->items[index - 1]));
-    if (index + 1 < track->item_count)
-        p.fall = twi_sound_sample(edit->rate, transition_length(edit, &track->items[index + 1]));
-    if (ask.samples <= 0)
-        return;
+    tw_diag_add(m->diags, 2114, &item->place, "%.*s: %s: silence stands in for its sound",
+                TW_ARG(item->reel.len > 0 ? item->reel : item->name), why);
+}
+
+static bool is_heard(const mixing *m, const tw_item *clip, const tw_preview_source *source, double speed)
+{
+    if (source->info == NULL || source->info->sound_count == 0 || !(fabs(speed) > 0))
+        return false; /* told of before, or held still */
+    if (fabs(speed) >= TW_SOUND_SPEED_LEAST && fabs(speed) <= TW_SOUND_SPEED_MOST)
+        return true;
+    tell_silent(m, clip, "its speed is out of bounds");
+    return false;
+}
+
+static void read_sound(mixing *m, const tw_preview_source *source, const tw_sound_ask *ask, pour *p)
+{
     tw_diags *own = tw_diags_new(m->arena);
-    m->status = tw_media_sound_read(m->arena, m->job->tools, source->info, &ask, own, take, &p);
-    m->fault = p.fault;
+    m->status = tw_media_sound_read(m->arena, m->job->tools, source->info, ask, own, take, p);
+    m->fault = p->fault;
     if (m->status == TW_OK || tw_diags_kept(own) == 0)
         return; /* fine, or asked to stop */
     const tw_place place = {.file = source->info->path};
@@ -227,39 +247,104 @@ static void pour_clip(mixing *m, const tw_track *tracks, size_t count, const tw_
     m->status = TW_OK;
 }
 
-static void pour_tracks(mixing *m, const tw_track *tracks, size_t count, int64_t offset)
+static void pour_clip(mixing *m, const level *l, const tw_track *track, size_t index)
 {
-    for (size_t t = 0; t < count; t++) {
-        for (size_t i = 0; i < tracks[t].item_count && m->status == TW_OK && m->fault == 0; i++) {
-            const tw_item *item = &tracks[t].items[i];
-            if (tracks[t].kind == TW_TRACK_AUDIO && tracks[t].enabled && item->kind == TW_ITEM_CLIP && item->enabled)
-                pour_clip(m, tracks, count, &tracks[t], i, offset);
-        }
-    }
+    const tw_timeline *edit = m->job->edit;
+    const tw_item *clip = &track->items[index];
+    const tw_preview_source *source = &m->job->sources[clip->index];
+    int rank, all;
+    pour p = {.fd = m->fd, .stop = m->job->tools->stop};
+    tw_sound_ask ask = {.speed = clip->speed * l->speed};
+    find_partners(l->tracks, l->count, track, clip, &rank, &all);
+    if (!is_heard(m, clip, source, ask.speed) || !choose(source->info, rank, all, &ask, &p))
+        return;
+    int64_t head = tw_item_head(edit, clip), tail = tw_item_tail(edit, clip);
+    int64_t begins = pair_at(m, l, tw_item_record_in(edit, clip) - head);
+    int64_t ends = pair_at(m, l, tw_item_record_out(edit, clip) + tail);
+    double start = file_time(m->job, source, clip, -head);
+    int64_t late = begins < l->from ? l->from - begins : 0;
+    if (ask.speed > 0 && start + (double)late / TW_SOUND_RATE * ask.speed < 0) /* the file begins later */
+        late = llround(-start / ask.speed * TW_SOUND_RATE);
+    ask.start = fmax(0, start + (double)late / TW_SOUND_RATE * ask.speed);
+    p.begun = late;
+    p.length = ends - begins;
+    p.at = begins + late;
+    p.end = ends < l->to ? ends : l->to;
+    ask.samples = p.end - p.at;
+    p.rise = index > 0 ? fade_length(m, l, track, index - 1) : 0;
+    p.fall = fade_length(m, l, track, index + 1);
+    if (ask.samples > 0)
+        read_sound(m, source, &ask, &p);
 }
 
-static bool has_sound(const tw_timeline *edit)
+/* A nest on a picture track is heard too, unless it stands on a sound track beside it. */
+static bool stands_beside(const level *l, const tw_item *nest)
 {
-    for (size_t t = 0; t < edit->track_count; t++)
-        for (size_t i = 0; i < edit->tracks[t].item_count; i++)
-            if (edit->tracks[t].kind == TW_TRACK_AUDIO && edit->tracks[t].items[i].kind == TW_ITEM_CLIP)
+    for (size_t t = 0; t < l->count; t++)
+        for (size_t i = 0; l->tracks[t].kind == TW_TRACK_AUDIO && i < l->tracks[t].item_count; i++) {
+            const tw_item *other = &l->tracks[t].items[i];
+            if (other->kind == TW_ITEM_NEST && tw_time_eq(other->record.start, nest->record.start) &&
+                tw_time_eq(other->record.dur, nest->record.dur) && tw_str_eq(other->name, nest->name))
                 return true;
+        }
     return false;
+}
+
+static void pour_tracks(mixing *m, const level *l, int depth);
+
+static void pour_nest(mixing *m, const level *l, const tw_track *track, const tw_item *nest, int depth)
+{
+    if (track->kind == TW_TRACK_VIDEO && stands_beside(l, nest))
+        return;
+    if (!(nest->speed > 0)) {
+        if (nest->speed < 0 && has_sound(nest->tracks, nest->track_count, depth))
+            tell_silent(m, nest, "it is nested and runs backwards");
+        return;
+    }
+    int64_t in = pair_at(m, l, tw_item_record_in(m->job->edit, nest)),
+            out = pair_at(m, l, tw_item_record_out(m->job->edit, nest));
+    const level inner = {.tracks = nest->tracks,
+                         .count = nest->track_count,
+                         .base = in,
+                         .speed = l->speed * nest->speed,
+                         .from = in > l->from ? in : l->from,
+                         .to = out < l->to ? out : l->to};
+    pour_tracks(m, &inner, depth + 1);
+}
+
+static void pour_tracks(mixing *m, const level *l, int depth)
+{
+    for (size_t t = 0; t < l->count && depth < DEPTH; t++) {
+        const tw_track *track = &l->tracks[t];
+        for (size_t i = 0; i < track->item_count && m->status == TW_OK && m->fault == 0; i++) {
+            const tw_item *item = &track->items[i];
+            if (!track->enabled || !item->enabled)
+                continue;
+            if (track->kind == TW_TRACK_AUDIO && item->kind == TW_ITEM_CLIP)
+                pour_clip(m, l, track, i);
+            else if (track->kind != TW_TRACK_OTHER && item->kind == TW_ITEM_NEST)
+                pour_nest(m, l, track, item, depth);
+        }
+    }
 }
 
 tw_status twi_sound_mix(tw_arena *arena, const tw_preview_job *job, const char *path, tw_diags *diags, bool *any)
 {
     mixing m = {.arena = arena, .job = job, .diags = diags};
-    *any = has_sound(job->edit);
+    *any = has_sound(job->edit->tracks, job->edit->track_count, 0);
     if (!*any)
         return TW_OK;
     m.length = twi_sound_sample(job->edit->rate, tw_preview_length(job->edit));
     m.fd = open(path, O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC, 0600);
     if (m.fd < 0 || ftruncate(m.fd, (off_t)m.length * PAIR) != 0)
         m.fault = errno;
+    const level all = {.tracks = job->edit->tracks,
+                       .count = job->edit->track_count,
+                       .first = tw_time_round(job->edit->start, job->edit->rate, NULL),
+                       .speed = 1,
+                       .to = m.length};
     if (m.fault == 0)
-        pour_tracks(&m, job->edit->tracks, job->edit->track_count,
-                    tw_time_round(job->edit->start, job->edit->rate, NULL));
+        pour_tracks(&m, &all, 0);
     if (m.fd >= 0 && close(m.fd) != 0 && m.fault == 0)
         m.fault = errno;
     if (m.fault == 0)

@@ -31,7 +31,8 @@ static void samples(void **state)
     } rows[] = {
         {{0, -1, 0, 1000, 1}, 0, -500, 999},       {{0, -1, 0.25, 1000, 1}, 12000, -500, 12999},
         {{0, 0, 0.5, 10, 1}, 24000, 24000, 24009}, {{0, 1, 0.5, 10, 1}, -500, -500, -500},
-        {{0, -1, 0.6, 48000, 1}, 28800, -500, 0},
+        {{0, -1, 0.6, 48000, 1}, 28800, -500, 0},  {{0, -1, 0.5, 1000, -1}, 23999, -500, 23000},
+        {{0, -1, 0.01, 1000, -1}, 479, -500, 0},   {{0, -1, 0.66, 1000, -1}, 0, 0, 31680 - 1000},
     };
     tw_arena *arena = tw_test_arena(state);
     tw_media_info info;
@@ -51,6 +52,29 @@ static void samples(void **state)
         tw_assert_near(h.first[0], rows[i].left, 1);
         tw_assert_near(h.first[1], rows[i].right, 1);
         tw_assert_near(h.last[0], rows[i].last, 1);
+    }
+}
+
+/* As long as asked for, at any speed, and what does not change stays. */
+static void speeds(void **state)
+{
+    static const double rows[] = {0.01, 0.2, 0.45, 0.9, 1.5, 7, -0.3, -2};
+    tw_arena *arena = tw_test_arena(state);
+    tw_media_info info;
+    tw_diags *diags = tw_diags_new(arena);
+    film_need(arena);
+    const char *path = film_path(arena, "even.wav");
+    film_make(arena,
+              tw_arena_printf(arena, "-f lavfi -i aevalsrc=exprs=-500/32768:s=48000:d=8 -c:a pcm_s16le %s", path).at);
+    assert_int_equal(tw_media_probe(arena, &film_tools, path, diags, &info), TW_OK);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        heard h = {.pairs = 0};
+        tw_row(i, "speed");
+        const tw_sound_ask ask = {0, -1, 4, 24000, rows[i]};
+        assert_int_equal(tw_media_sound_read(arena, &film_tools, &info, &ask, diags, take, &h), TW_OK);
+        assert_int_equal(h.pairs, 24000);
+        tw_assert_near(h.first[0], -500, 10);
+        tw_assert_near(h.last[0], -500, 10);
     }
 }
 
@@ -74,6 +98,6 @@ static void enough(void **state)
 
 TW_SUITE(sound)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(samples), TW_TEST(enough)};
+    const struct CMUnitTest tests[] = {TW_TEST(samples), TW_TEST(speeds), TW_TEST(enough)};
     return tw_run("media/sound", tests);
 }

@@ -36,11 +36,10 @@ typedef struct mix {
     bool any;
 } mix;
 
-static mix *mixed(tw_arena *arena, const char *path, const char *list)
+static mix *mix_of(tw_arena *arena, const char *path, tw_timeline *t)
 {
     mix *m = TW_NEW(arena, mix);
     tw_diags *diags = tw_diags_new(arena);
-    tw_timeline *t = read_list(arena, list, "24");
     assert_int_equal(tw_media_probe(arena, &film_tools, path, diags, &m->info), TW_OK);
     m->file = tw_media_file_of(&m->info, t->rate);
     assert_true(t->clip_count <= 16);
@@ -56,6 +55,11 @@ static mix *mixed(tw_arena *arena, const char *path, const char *list)
         print_error("%s\n", tw_findings(arena, diags));
     assert_int_equal(tw_diags_kept(diags), 0);
     return m;
+}
+
+static mix *mixed(tw_arena *arena, const char *path, const char *list)
+{
+    return mix_of(arena, path, read_list(arena, list, "24"));
 }
 
 static int level(const mix *m, int64_t pair, int side)
@@ -107,6 +111,63 @@ static void one_channel(void **state)
     assert_int_equal(level(m, 100, 1), 2000);
 }
 
+/* Half a second in each, from record second 1 on: backwards from source 00:00:01:12, the step comes after 12 frames. */
+static void backwards(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    film_need(arena);
+    tw_timeline *t = read_list(arena,
+                               "001  A001 V C        00:00:00:00 00:00:01:00 00:00:00:00 00:00:01:00\n"
+                               "002  A001 A C        00:00:01:11 00:00:02:11 00:00:01:00 00:00:02:00\n",
+                               "24");
+    tw_item *clip = &t->tracks[1].items[t->tracks[1].item_count - 1];
+    assert_int_equal(clip->kind, TW_ITEM_CLIP);
+    clip->speed = -1;
+    const mix *m = mix_of(arena, recording(arena, "back.wav", ""), t);
+    assert_int_equal(level(m, 47999, 0), 0);
+    assert_int_equal(level(m, 48000, 0), 4000);
+    assert_int_equal(level(m, 71999, 0), 4000);
+    assert_int_equal(level(m, 72000, 0), 1000);
+    assert_int_equal(level(m, 95999, 1), 2000);
+}
+
+/* Two seconds of sound in a nest that shows its frames from 12 on and lies at record second 1: heard from there on, and
+ * no longer than the nest is; on a picture track as on a sound track, and once where it stands on both. */
+static void nested(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    film_need(arena);
+    const char *path = recording(arena, "nested.wav", "");
+    for (int way = 0; way < 3; way++) {
+        tw_timeline *t = read_list(arena,
+                                   "001  A001 V C        00:00:00:00 00:00:02:00 00:00:00:00 00:00:02:00\n"
+                                   "002  A001 A C        00:00:00:12 00:00:02:12 00:00:00:00 00:00:02:00\n",
+                                   "24");
+        tw_item nest = tw_timeline_item(TW_ITEM_NEST);
+        tw_track *outer = TW_NEW_N(arena, tw_track, 2);
+        tw_row((size_t)way, "nested");
+        nest.name = TW_STR("scene");
+        nest.tracks = t->tracks;
+        nest.track_count = t->track_count;
+        nest.record = (tw_range){tw_time_make(1, 1), tw_time_make(1, 1)};
+        for (int k = 0; k < 2; k++) {
+            outer[k] = t->tracks[k];
+            outer[k].items = TW_NEW(arena, tw_item);
+            *outer[k].items = nest;
+            outer[k].item_count = way == 2 || way == k ? 1 : 0;
+        }
+        t->tracks = outer;
+        const mix *m = mix_of(arena, path, t);
+        assert_true(m->any);
+        assert_int_equal(m->bytes.len, 4 * 2 * 48000);
+        assert_int_equal(level(m, 47999, 1), 0);
+        assert_int_equal(level(m, 48000, 0), 1000);
+        assert_int_equal(level(m, 71999, 0), 1000);
+        assert_int_equal(level(m, 72000, 0), 4000);
+        assert_int_equal(level(m, 95999, 1), 2000);
+    }
+}
+
 static void no_sound(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -118,7 +179,7 @@ static void no_sound(void **state)
 
 TW_SUITE(sound)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(samples), TW_TEST(in_place), TW_TEST(two_tracks), TW_TEST(one_channel),
-                                       TW_TEST(no_sound)};
+    const struct CMUnitTest tests[] = {TW_TEST(samples),   TW_TEST(in_place), TW_TEST(two_tracks), TW_TEST(one_channel),
+                                       TW_TEST(backwards), TW_TEST(nested),   TW_TEST(no_sound)};
     return tw_run("preview/sound", tests);
 }
