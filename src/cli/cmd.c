@@ -198,8 +198,9 @@ static const command commands[] = {
      "The plan is a text file to fill in: sizes of sources that --source did not give, and framing notes.",
      start_options, 1, 1, cmd_start},
     {"fork", "PLAN", "the main job: solve every shot for every delivery and write the derived timelines",
-     "Writes, beside the plan or into the folder of -o, for each delivery one timeline in each of its formats, named"
-     " after the edit and the delivery, and a proof. The files appear together or, when anything fails, not at all. What is decided is a proposal for a person to look at.",
+     "Writes, beside the plan or into the folder of -o, for each delivery one timeline in each of its formats, a table of keys,"
+     " framing notes and a proof, named after the edit and the delivery, and one sheet for all. The files appear"
+     " together or, when anything fails, not at all. What is decided is a proposal for a person to look at.",
      fork_options, 1, 1, cmd_fork},
     {"check", "PLAN [DIR]", "prove written timelines against the plan and the master, frame by frame",
      "Reads every timeline of every delivery in DIR (without it the plan's folder) and says whether the cut is the"

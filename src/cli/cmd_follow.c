@@ -4,8 +4,6 @@
  */
 #include "follow.h"
 
-#include <string.h>
-
 exit_code cmd_follow(cli *app)
 {
     following f = {.app = app};

@@ -5,7 +5,6 @@
 #include "media.h"
 
 #include <stdio.h>
-#include <string.h>
 
 #define WIDE_MOST 1920 /* of a film of several deliveries, and of a draft of one */
 #define HIGH_MOST 1080

@@ -5,9 +5,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli.h"
 
-#include <errno.h>
-#include <string.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 /* What became of the shots of a delivery. */

@@ -5,10 +5,7 @@
 #define _XOPEN_SOURCE 700
 #include "media.h"
 
-#include <errno.h>
-#include <math.h>
 #include <stdlib.h>
-#include <string.h>
 #include <sys/stat.h>
 
 #define STILL_WIDE 960 /* more than a sheet shows, enough to look closely */

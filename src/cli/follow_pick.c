@@ -4,8 +4,6 @@
  */
 #include "follow.h"
 
-#include <string.h>
-
 /* ---- what cannot be followed ----------------------------------------------------------------------------- */
 
 static void pass_over(const following *f, const tw_note *note, const char *why)

@@ -2,9 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "media.h"
 
-#include <math.h>
 #include <stdlib.h>
-#include <string.h>
 #include <sys/stat.h>
 
 /* ---- which files there are ------------------------------------------------------------------------------- */

@@ -2,7 +2,6 @@
 #include "derive_internal.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 /* A note by its reel, lower case. Rows are sorted by reel, then in; `reach` is the largest out so far in the reel, so
  * that a search backwards can stop early however many notes a reel has. */

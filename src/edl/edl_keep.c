@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include <stdlib.h>
-#include <string.h>
 
 #include "edl_internal.h"
 

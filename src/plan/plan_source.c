@@ -6,7 +6,6 @@
 #include "plan_internal.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 typedef struct entry {
     tw_str reel; /* in lower case: patterns ignore case */

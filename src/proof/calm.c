@@ -7,7 +7,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #define WILD_MAD 3.0
 #define WILD_PX 20.0

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "recut_internal.h"
 
-#include <math.h>
-
 static bool covered(const tw_timeline *t, const tw_item *item, int64_t f, const tw_note *const *notes, size_t count)
 {
     double source = tw_item_source_frame(t, item, f);

@@ -10,7 +10,6 @@
 #include "recut_internal.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 #define REEL_FIELD 8u /* characters of the classic reel column (SMPTE ST 258) */
 

@@ -4,7 +4,6 @@
  */
 #include "report_internal.h"
 
-#include <math.h>
 #include <string.h>
 
 /* What a row is made of. */

@@ -4,8 +4,6 @@
  */
 #include "report_internal.h"
 
-#include <math.h>
-
 /* ---- verdicts -------------------------------------------------------------------------------------------- */
 
 static const tw_sheet_agreed *agreed_of(const twi_sheet *s, size_t delivery, size_t index)

@@ -4,8 +4,6 @@
  */
 #include "report_internal.h"
 
-#include <math.h>
-
 tw_str tw_report_still_name(tw_arena *arena, const tw_timeline *timeline, const tw_item *clip, int64_t frame)
 {
     tw_str reel = tw_item_source_name(clip);

@@ -6,7 +6,6 @@
 #include "support/support.h"
 
 #include <dirent.h>
-#include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
 #include <stdio.h>

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include <string.h>
 
 #include "edl_support.h"
 

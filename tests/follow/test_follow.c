@@ -2,7 +2,6 @@
 #include <tallwide/follow.h>
 
 #include <math.h>
-#include <string.h>
 
 #include "subject/film.h"
 

@@ -6,7 +6,6 @@
 #include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "fuzz.h"
 

@@ -5,8 +5,6 @@
 #include <ftw.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
-#include <unistd.h>
 
 #include "media/child.h"
 

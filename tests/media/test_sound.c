@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "media/media_support.h"
 
-#include <math.h>
-
 typedef struct heard {
     int64_t pairs;
     int16_t first[2], last[2];

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "otio/otio_cases.h"
 
-#include <string.h>
-
 /* Masters that can be read. */
 static const char *const masters[] = {
     "ok_empty",

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "support/support.h"
 
-#include <string.h>
-
 #include <tallwide/preview.h>
 
 /* As text: a row of '#' and '.' for each row of pixels. */

@@ -3,7 +3,6 @@
 #include "preview/preview_support.h"
 
 #include <dirent.h>
-#include <string.h>
 #include <sys/stat.h>
 
 typedef struct show {

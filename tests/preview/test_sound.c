@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "preview/preview_support.h"
 
-#include <math.h>
 #include <string.h>
 
 #include "preview/preview_internal.h"

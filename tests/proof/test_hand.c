@@ -3,8 +3,6 @@
 
 #include "proof/scene.h"
 
-#include <math.h>
-
 typedef struct shown {
     scene s;
     tw_item clip;
