@@ -44,7 +44,7 @@ typedef struct following {
     followed_note *notes;
     size_t count;
     int64_t frames; /* of all notes */
-    void *progress;
+    struct meter *progress; /* NULL: not following */
 } following;
 
 /* follow_pick.c: the notes and regions wanted that can be followed, with their files. */
