@@ -6,7 +6,7 @@
  * are made one. A cut inside the file is not followed across. Frames are counted from 0 here; boxes are pixels of the
  * pictures that are given.
  *
- * Memory: TW_FOLLOW_HELD bytes of pictures, however long the clip, 1.5 MB for every subject, and 150 bytes for every
+ * Memory: TW_FOLLOW_HELD bytes of pictures, however long the clip, 1.3 MB for every subject, and 150 bytes for every
  * frame and subject. Frames are asked for once forwards and, where a hand box lies after the first frame, once more in
  * runs from the end to the beginning; a clip that fits into what is held is asked for once.
  */

@@ -76,7 +76,7 @@ bool tw_cut_between(const tw_pyramid *before, const tw_pyramid *now);
 
 typedef struct tw_follower tw_follower;
 
-/* Starts from a box in a frame. About 1.5 MB, all of it in the arena; nothing more is taken while it follows. */
+/* Starts from a box in a frame. About 1.3 MB, all of it in the arena; nothing more is taken while it follows. */
 tw_follower *tw_follower_new(tw_arena *arena, const tw_pyramid *frame, const tw_spot *box);
 
 /* Starts again from another box, in a frame of the same size: as if new. */

@@ -43,7 +43,7 @@ typedef struct following {
     library lib;
     followed_note *notes;
     size_t count;
-    int64_t frames; /* of all notes */
+    int64_t frames;         /* of all notes */
     struct meter *progress; /* NULL: not following */
 } following;
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * The camera's movement: corners all over the picture, followed at half size, and what most of them agree on.
+ * The camera's movement: corners all over the picture, followed at half size, and what most of them agree on; where
+ * that is unclear, a jump is tried first.
  */
 #include "subject_internal.h"
 
@@ -8,6 +9,8 @@
 
 #define COLUMNS 12
 #define ROWS 8
+#define COARSEST 3 /* level */
+#define ENOUGH 0.5 /* share of points that agree */
 
 static bool held(const twi_point *p, const tw_spot *boxes, size_t count)
 {
@@ -34,6 +37,22 @@ static int finest(const tw_pyramid *p)
     return p->count > 2 && p->level[0].w >= 480 ? 1 : 0;
 }
 
+/* Follows the points from where they are, moved by (dx, dy); returns the share that agrees. */
+static double follow(const tw_pyramid *before, const tw_pyramid *now, const twi_point *points, size_t count, double dx,
+                     double dy, twi_similar *out)
+{
+    twi_point moved[COLUMNS * ROWS];
+    int fine = finest(before);
+    for (size_t i = 0; i < count; i++) {
+        moved[i] = points[i];
+        moved[i].u += (float)dx;
+        moved[i].v += (float)dy;
+    }
+    twi_flow(before, now, COARSEST, fine, moved, count);
+    return twi_similar_fit(moved, count, 1.5 * (1 << fine), 0.75 * (1 << fine), out);
+}
+
+/* Points follow a jump only so far: where few agree, they are followed from where the whole picture seems to be. */
 tw_camera tw_camera_between(const tw_pyramid *before, const tw_pyramid *now, const tw_spot *subjects, size_t count)
 {
     twi_point points[COLUMNS * ROWS];
@@ -41,10 +60,18 @@ tw_camera tw_camera_between(const tw_pyramid *before, const tw_pyramid *now, con
     int look = fine + 1 < before->count ? fine + 1 : fine;
     size_t found = twi_corners(before, look, (double[]){0, 0, w, h}, COLUMNS, ROWS, 3, points);
     found = leave_out(points, found, subjects, count);
-    twi_flow(before, now, 4, fine, points, found);
-    twi_similar s;
-    double sure = twi_similar_fit(points, found, 1.5 * (1 << fine), &s);
-    if (sure <= 0 || found < 8)
+    if (found < 8)
+        return TW_CAMERA_STILL;
+    twi_similar s, jumped;
+    double sure = follow(before, now, points, found, 0, 0, &s);
+    if (sure < ENOUGH) {
+        double dx, dy;
+        twi_shift(before, now, &dx, &dy);
+        double again = dx != 0 || dy != 0 ? follow(before, now, points, found, dx, dy, &jumped) : 0;
+        s = again > sure ? jumped : s;
+        sure = again > sure ? again : sure;
+    }
+    if (sure <= 0)
         return TW_CAMERA_STILL;
     double x = w / 2.0, y = h / 2.0, scale = sqrt(s.a * s.a + s.b * s.b), t = s.b / s.a;
     /* Arc tangent of a small angle: t - t^3/3 + t^5/5 - t^7/7; 1e-4 rad off at 0.45 rad, where no camera gets. */

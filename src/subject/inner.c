@@ -49,7 +49,7 @@ twi_move twi_inner(const tw_pyramid *before, const tw_pyramid *now, const tw_spo
     twi_flow(before, now, area > 80 * 80 ? 3 : 2, 0, points, count);
     weigh(before, now, box, points, count);
     twi_similar s;
-    double share = count >= FEWEST ? twi_similar_fit(points, count, slack, &s) : 0;
+    double share = count >= FEWEST ? twi_similar_fit(points, count, slack, slack, &s) : 0;
     if (share <= 0)
         return (twi_move){x + dx, y + dy, 1, 0, 0};
     return (twi_move){s.a * x - s.b * y + s.c, s.b * x + s.a * y + s.d, sqrt(s.a * s.a + s.b * s.b), s.b / s.a, share};

@@ -5,19 +5,21 @@
  */
 #include "subject_internal.h"
 
-#include <string.h>
-
 #define STEPS 16
 #define SAMPLES TWI_LADDER_VIEW
 #define LONG ((SAMPLES / TWI_CELL) * (SAMPLES / TWI_CELL) * TWI_CHANNELS)
 #define RATIO 1.025
 #define ANGLE 0.05 /* radians */
 #define DAMP 0.01f
+#define BINS (STEPS / 2 + 1) /* of a real spectrum; the rest mirrors them */
+#define PAIRS (LONG / 2)
+#define LANES 8 /* sums run over so many at a time */
 
 struct twi_ladder {
     bool turns;
-    float re[STEPS * LONG], im[STEPS * LONG], power[STEPS]; /* the model */
-    float zr[STEPS * LONG], zi[STEPS * LONG];               /* what is seen */
+    float re[BINS * LONG], im[BINS * LONG], power[BINS]; /* the model */
+    float zr[STEPS * PAIRS], zi[STEPS * PAIRS];
+    float seen_re[BINS * LONG], seen_im[BINS * LONG];
     float answer_re[STEPS], answer_im[STEPS], window[STEPS];
     double factor[STEPS]; /* of sizes */
     uint8_t view[SAMPLES * SAMPLES];
@@ -47,57 +49,98 @@ twi_ladder *twi_ladder_new(tw_arena *arena, bool turns)
     return s;
 }
 
+/* Two real spectra were made as one, as in place.c. */
+static void part(twi_ladder *s)
+{
+    for (size_t b = 0; b < BINS; b++) {
+        const float *ar = s->zr + b * PAIRS, *ai = s->zi + b * PAIRS;
+        const float *br = s->zr + (STEPS - b) % STEPS * PAIRS, *bi = s->zi + (STEPS - b) % STEPS * PAIRS;
+        float *re = s->seen_re + b * LONG, *im = s->seen_im + b * LONG;
+        for (size_t c = 0; c < PAIRS; c++) {
+            re[c] = ar[c] + br[c];
+            im[c] = ai[c] - bi[c];
+            re[c + PAIRS] = ai[c] + bi[c];
+            im[c + PAIRS] = br[c] - ar[c];
+        }
+    }
+}
+
 static void see(twi_ladder *s, const tw_pyramid *frame, const twi_view *view)
 {
-    for (int i = 0; i < STEPS; i++) {
+    float row[LONG];
+    for (size_t i = 0; i < STEPS; i++) {
         twi_view v = *view;
-        float *row = s->zr + (size_t)i * LONG;
         if (s->turns)
-            twi_turned(view, (i - STEPS / 2) * ANGLE, &v);
+            twi_turned(view, ((int)i - STEPS / 2) * ANGLE, &v);
         else
             v.step *= s->factor[i];
         twi_view_take(frame, &v, SAMPLES, s->view);
         twi_features(s->view, SAMPLES, row);
-        for (int k = 0; k < LONG; k++)
-            row[k] *= s->window[i];
+        float fade = 0.5f * s->window[i]; /* half, since `part` adds two */
+        for (size_t k = 0; k < PAIRS; k++) {
+            s->zr[i * PAIRS + k] = row[k] * fade;
+            s->zi[i * PAIRS + k] = row[k + PAIRS] * fade;
+        }
     }
-    memset(s->zi, 0, sizeof s->zi);
-    twi_fft(s->zr, s->zi, STEPS, LONG, LONG, false);
+    twi_fft(s->zr, s->zi, STEPS, PAIRS, PAIRS, false);
+    part(s);
+}
+
+static float total(const float lanes[LANES])
+{
+    float sum = 0;
+    for (int i = 0; i < LANES; i++)
+        sum += lanes[i];
+    return sum;
 }
 
 void twi_ladder_learn(twi_ladder *s, const tw_pyramid *frame, const twi_view *view, double rate)
 {
     float take = (float)rate, keep = 1 - take;
     see(s, frame, view);
-    for (size_t b = 0; b < STEPS; b++) {
-        const float *zr = s->zr + b * LONG, *zi = s->zi + b * LONG;
-        float gr = take * s->answer_re[b], gi = take * s->answer_im[b], power = 0;
+    for (size_t b = 0; b < BINS; b++) {
+        const float *zr = s->seen_re + b * LONG, *zi = s->seen_im + b * LONG;
+        float gr = take * s->answer_re[b], gi = take * s->answer_im[b], power[LANES] = {0};
         float *mr = s->re + b * LONG, *mi = s->im + b * LONG;
         for (size_t c = 0; c < LONG; c++) {
             mr[c] = keep * mr[c] + gr * zr[c] + gi * zi[c];
             mi[c] = keep * mi[c] + gi * zr[c] - gr * zi[c];
         }
-        for (size_t c = 0; c < LONG; c++)
-            power += zr[c] * zr[c] + zi[c] * zi[c];
-        s->power[b] = keep * s->power[b] + take * power;
+        for (size_t c = 0; c < LONG; c += LANES)
+            for (size_t i = 0; i < LANES; i++)
+                power[i] += zr[c + i] * zr[c + i] + zi[c + i] * zi[c + i];
+        s->power[b] = keep * s->power[b] + take * total(power);
     }
+}
+
+/* The filter's answer for every step. */
+static void respond(const twi_ladder *s, float re[STEPS])
+{
+    float im[STEPS];
+    for (size_t b = 0; b < BINS; b++) {
+        const float *zr = s->seen_re + b * LONG, *zi = s->seen_im + b * LONG;
+        const float *mr = s->re + b * LONG, *mi = s->im + b * LONG;
+        float sr[LANES] = {0}, si[LANES] = {0}, under = s->power[b] + DAMP * STEPS;
+        for (size_t c = 0; c < LONG; c += LANES)
+            for (size_t i = 0; i < LANES; i++) {
+                sr[i] += mr[c + i] * zr[c + i] - mi[c + i] * zi[c + i];
+                si[i] += mr[c + i] * zi[c + i] + mi[c + i] * zr[c + i];
+            }
+        re[b] = total(sr) / under;
+        im[b] = total(si) / under;
+    }
+    for (size_t b = BINS; b < STEPS; b++) {
+        re[b] = re[STEPS - b];
+        im[b] = -im[STEPS - b];
+    }
+    twi_fft(re, im, STEPS, 1, 1, true);
 }
 
 double twi_ladder_find(twi_ladder *s, const tw_pyramid *frame, const twi_view *view)
 {
-    float re[STEPS], im[STEPS];
+    float re[STEPS];
     see(s, frame, view);
-    for (size_t b = 0; b < STEPS; b++) {
-        const float *zr = s->zr + b * LONG, *zi = s->zi + b * LONG, *mr = s->re + b * LONG, *mi = s->im + b * LONG;
-        float sr = 0, si = 0, under = s->power[b] + DAMP * STEPS;
-        for (size_t c = 0; c < LONG; c++) {
-            sr += mr[c] * zr[c] - mi[c] * zi[c];
-            si += mr[c] * zi[c] + mi[c] * zr[c];
-        }
-        re[b] = sr / under;
-        im[b] = si / under;
-    }
-    twi_fft(re, im, STEPS, 1, 1, true);
+    respond(s, re);
     int best = STEPS / 2;
     for (int i = 0; i < STEPS; i++)
         if (re[i] > re[best])

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #define DAMP 0.01f
+#define PAIRS (TWI_CHANNELS / 2)
 
 typedef struct model {
     float re[TWI_SPECTRUM], im[TWI_SPECTRUM]; /* answer x conjugate of what was seen */
@@ -22,7 +23,9 @@ struct twi_place {
     float window[TWI_FIELD]; /* fades the edge of the view out */
     float answer[TWI_BINS];  /* spectrum of the wished-for answer: real, since it is symmetric */
     uint8_t view[TWI_VIEW * TWI_VIEW];
-    float re[TWI_FIELD * TWI_FIELD * TWI_CHANNELS], im[TWI_FIELD * TWI_FIELD * TWI_CHANNELS];
+    float cells[TWI_FIELD * TWI_FIELD * TWI_CHANNELS];
+    float zr[TWI_FIELD * TWI_FIELD * PAIRS], zi[TWI_FIELD * TWI_FIELD * PAIRS];
+    float re[TWI_SPECTRUM], im[TWI_SPECTRUM]; /* of what is seen */
 };
 
 /* A bell of half-width 1 cell round the first cell, turned into its spectrum. */
@@ -62,22 +65,44 @@ twi_place *twi_place_new(tw_arena *arena)
     return place;
 }
 
-/* The spectrum of a view's features: TWI_HALF columns are enough, the rest mirrors them. */
+/* Two real spectra were made as one: channel c as the real part, channel c + PAIRS as the imaginary one. TWI_HALF
+ * columns are enough, the rest mirrors them. */
+static void part(twi_place *place)
+{
+    for (size_t b = 0; b < TWI_BINS; b++) {
+        size_t ky = b / TWI_HALF, kx = b % TWI_HALF, at = (ky * TWI_FIELD + kx) * PAIRS;
+        size_t mirror = ((TWI_FIELD - ky) % TWI_FIELD * TWI_FIELD + (TWI_FIELD - kx) % TWI_FIELD) * PAIRS;
+        const float *ar = place->zr + at, *ai = place->zi + at, *br = place->zr + mirror, *bi = place->zi + mirror;
+        float *re = place->re + b * TWI_CHANNELS, *im = place->im + b * TWI_CHANNELS;
+        for (size_t c = 0; c < PAIRS; c++) {
+            re[c] = ar[c] + br[c];
+            im[c] = ai[c] - bi[c];
+            re[c + PAIRS] = ai[c] + bi[c];
+            im[c + PAIRS] = br[c] - ar[c];
+        }
+    }
+}
+
+/* The spectrum of a view's features. */
 static void see(twi_place *place, const tw_pyramid *frame, const twi_view *view)
 {
-    const size_t row = (size_t)TWI_FIELD * TWI_CHANNELS;
+    const size_t row = (size_t)TWI_FIELD * PAIRS;
     twi_view_take(frame, view, TWI_VIEW, place->view);
-    twi_features(place->view, TWI_VIEW, place->re);
-    memset(place->im, 0, sizeof place->im);
+    twi_features(place->view, TWI_VIEW, place->cells);
+    const float *cell = place->cells;
     for (size_t y = 0; y < TWI_FIELD; y++) {
-        for (size_t x = 0; x < TWI_FIELD; x++) {
-            float fade = place->window[x] * place->window[y], *cell = place->re + y * row + x * TWI_CHANNELS;
-            for (size_t c = 0; c < TWI_CHANNELS; c++)
-                cell[c] *= fade;
+        float *re = place->zr + y * row, *im = place->zi + y * row;
+        for (size_t x = 0; x < TWI_FIELD; x++, cell += TWI_CHANNELS) {
+            float fade = 0.5f * place->window[x] * place->window[y]; /* half, since `part` adds two */
+            for (size_t c = 0; c < PAIRS; c++) {
+                re[x * PAIRS + c] = cell[c] * fade;
+                im[x * PAIRS + c] = cell[c + PAIRS] * fade;
+            }
         }
-        twi_fft(place->re + y * row, place->im + y * row, TWI_FIELD, TWI_CHANNELS, TWI_CHANNELS, false);
+        twi_fft(re, im, TWI_FIELD, PAIRS, PAIRS, false);
     }
-    twi_fft(place->re, place->im, TWI_FIELD, row, (size_t)TWI_HALF * TWI_CHANNELS, false);
+    twi_fft(place->zr, place->zi, TWI_FIELD, row, row, false);
+    part(place);
 }
 
 void twi_place_learn(twi_place *place, const tw_pyramid *frame, const twi_view *view, double rate)
@@ -88,8 +113,7 @@ void twi_place_learn(twi_place *place, const tw_pyramid *frame, const twi_view *
         place->lessons = 0;
     see(place, frame, view);
     for (size_t b = 0; b < TWI_BINS; b++) {
-        size_t from = (b / TWI_HALF * TWI_FIELD + b % TWI_HALF) * TWI_CHANNELS;
-        const float *re = place->re + from, *im = place->im + from;
+        const float *re = place->re + b * TWI_CHANNELS, *im = place->im + b * TWI_CHANNELS;
         float *mr = m->re + b * TWI_CHANNELS, *mi = m->im + b * TWI_CHANNELS, part = take * place->answer[b], power = 0;
         for (size_t c = 0; c < TWI_CHANNELS; c++) {
             mr[c] = keep * mr[c] + part * re[c];
@@ -118,16 +142,16 @@ static void respond(twi_place *place, const model *m, float *out)
 {
     float im[TWI_FIELD * TWI_FIELD];
     for (size_t b = 0; b < TWI_BINS; b++) {
-        size_t ky = b / TWI_HALF, kx = b % TWI_HALF, from = (ky * TWI_FIELD + kx) * TWI_CHANNELS;
-        const float *re = place->re + from, *ri = place->im + from, *mr = m->re + b * TWI_CHANNELS,
-                    *mi = m->im + b * TWI_CHANNELS;
-        float sr = 0, si = 0, under = m->power[b] + DAMP * TWI_FIELD * TWI_FIELD;
-        for (size_t c = 0; c < TWI_CHANNELS; c++) {
-            sr += mr[c] * re[c] - mi[c] * ri[c];
-            si += mr[c] * ri[c] + mi[c] * re[c];
-        }
-        out[ky * TWI_FIELD + kx] = sr / under;
-        im[ky * TWI_FIELD + kx] = si / under;
+        size_t ky = b / TWI_HALF, kx = b % TWI_HALF, from = b * TWI_CHANNELS;
+        const float *re = place->re + from, *ri = place->im + from, *mr = m->re + from, *mi = m->im + from;
+        float sr[4] = {0}, si[4] = {0}, under = m->power[b] + DAMP * TWI_FIELD * TWI_FIELD;
+        for (size_t c = 0; c < TWI_CHANNELS; c += 4)
+            for (size_t i = 0; i < 4; i++) {
+                sr[i] += mr[c + i] * re[c + i] - mi[c + i] * ri[c + i];
+                si[i] += mr[c + i] * ri[c + i] + mi[c + i] * re[c + i];
+            }
+        out[ky * TWI_FIELD + kx] = (sr[0] + sr[1] + sr[2] + sr[3]) / under;
+        im[ky * TWI_FIELD + kx] = (si[0] + si[1] + si[2] + si[3]) / under;
     }
     for (size_t ky = 0; ky < TWI_FIELD; ky++)
         for (size_t kx = TWI_HALF; kx < TWI_FIELD; kx++) {

@@ -24,13 +24,17 @@ void tw_pyramid_init(tw_arena *arena, int w, int h, tw_pyramid *out)
     }
 }
 
+static void halve_row(const uint8_t *restrict a, const uint8_t *restrict b, int w, uint8_t *restrict out)
+{
+    for (int x = 0; x < w; x++)
+        out[x] = (uint8_t)((a[2 * x] + a[2 * x + 1] + b[2 * x] + b[2 * x + 1] + 2) >> 2);
+}
+
 static void halve(const tw_plane *from, const tw_plane *to, uint8_t *store)
 {
     for (int y = 0; y < to->h; y++) {
-        const uint8_t *a = from->px + (size_t)(2 * y) * from->stride, *b = a + from->stride;
-        uint8_t *out = store + (size_t)y * to->stride;
-        for (int x = 0; x < to->w; x++)
-            out[x] = (uint8_t)((a[2 * x] + a[2 * x + 1] + b[2 * x] + b[2 * x + 1] + 2) >> 2);
+        const uint8_t *row = from->px + (size_t)(2 * y) * from->stride;
+        halve_row(row, row + from->stride, to->w, store + (size_t)y * to->stride);
     }
 }
 

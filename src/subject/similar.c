@@ -10,6 +10,7 @@
 
 #define PROPOSALS 96
 #define ROUNDS 3
+#define ENOUGH 0.8 /* agreement that no other proposal is needed for */
 
 /* Steele, Lea, Flood 2014: the same choices every time. */
 static uint64_t next(uint64_t *state)
@@ -87,7 +88,7 @@ static bool refine(twi_similar *s, const twi_point *points, size_t count, double
     return true;
 }
 
-double twi_similar_fit(twi_point *points, size_t count, double slack, twi_similar *out)
+double twi_similar_fit(twi_point *points, size_t count, double slack, double last, twi_similar *out)
 {
     double all = 0, best = 0, slack2 = slack * slack, agreed = 0;
     uint64_t state = 1;
@@ -95,7 +96,7 @@ double twi_similar_fit(twi_point *points, size_t count, double slack, twi_simila
         all += points[i].weight;
     if (count < 3 || !(all > 0))
         return 0;
-    for (int i = 0; i < PROPOSALS; i++) {
+    for (int i = 0; i < PROPOSALS && best < ENOUGH * all; i++) {
         twi_similar s;
         const twi_point *p = &points[next(&state) % count], *q = &points[next(&state) % count];
         if (!(p->weight > 0) || !(q->weight > 0) || !from_pair(p, q, &s))
@@ -109,7 +110,7 @@ double twi_similar_fit(twi_point *points, size_t count, double slack, twi_simila
     if (!(best > 0))
         return 0;
     for (int i = 0; i < ROUNDS; i++)
-        if (!refine(out, points, count, slack2))
+        if (!refine(out, points, count, i == 0 ? slack2 : last * last))
             return 0;
     for (size_t i = 0; i < count; i++) {
         if (points[i].weight > 0 && miss(out, &points[i]) > slack2)

@@ -44,8 +44,9 @@ typedef struct twi_similar {
 } twi_similar;
 
 /* The movement most points agree on, within `slack` pixels; weights of points that do not become 0. Returns the share
- * of weight that agrees. */
-double twi_similar_fit(twi_point *points, size_t count, double slack, twi_similar *out);
+ * of weight that agrees. Only points within `last` pixels have a say at the end: less than `slack` where some go nearly
+ * the same way and are no part of it. */
+double twi_similar_fit(twi_point *points, size_t count, double slack, double last, twi_similar *out);
 
 /* Where a box went: its middle, its growth, the angle it turned by, and the share of points that agree. */
 typedef struct twi_move {
@@ -54,6 +55,9 @@ typedef struct twi_move {
 
 /* By the points inside the box, looked for (dx, dy) from where they were. */
 twi_move twi_inner(const tw_pyramid *before, const tw_pyramid *now, const tw_spot *box, double dx, double dy);
+
+/* How far the picture as a whole moved, to about a 64th of it. */
+void twi_shift(const tw_pyramid *before, const tw_pyramid *now, double *dx, double *dy);
 
 /* ---- spectra --------------------------------------------------------------------------------------------- */
 
@@ -65,10 +69,10 @@ void twi_turn64(int k, double *cosine, double *sine);
 
 /* ---- what a picture looks like --------------------------------------------------------------------------- */
 
-#define TWI_CELL 4      /* pixels a cell */
-#define TWI_CHANNELS 28 /* numbers a cell: 16 directions, 8 without sign, 4 quarters' brightness */
+#define TWI_CELL 2      /* pixels a side */
+#define TWI_CHANNELS 16 /* numbers a cell: 8 directions, 4 without sign, 4 pixels' brightness */
 
-/* Features of an n x n view, n a multiple of 4 and at most 128: (n/4)^2 cells of TWI_CHANNELS. */
+/* Features of an n x n view, n even and at most 64: (n/2)^2 cells of TWI_CHANNELS. */
 void twi_features(const uint8_t *view, int n, float *out);
 
 /* ---- filters --------------------------------------------------------------------------------------------- */
@@ -95,7 +99,7 @@ twi_peak twi_place_find(twi_place *place, const tw_pyramid *frame, const twi_vie
 #define TWI_RECALL 12
 void twi_place_recall(twi_place *place);
 
-#define TWI_LADDER_VIEW 32 /* samples a side */
+#define TWI_LADDER_VIEW 16 /* samples a side */
 typedef struct twi_ladder twi_ladder;
 twi_ladder *twi_ladder_new(tw_arena *arena, bool turns);
 void twi_ladder_learn(twi_ladder *ladder, const tw_pyramid *frame, const twi_view *view, double rate);

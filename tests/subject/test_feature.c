@@ -14,18 +14,18 @@ static void edge(double angle, double contrast, uint8_t *out)
         }
 }
 
-/* The middle cell's strongest direction is the edge's: sixteen directions, 2 pi / 16 apart. */
+/* The middle cell's strongest direction is the edge's: eight directions, 2 pi / 8 apart. */
 static void directions_are_told(void **state)
 {
     uint8_t view[32 * 32];
-    float out[8 * 8 * TWI_CHANNELS];
+    float out[16 * 16 * TWI_CHANNELS];
     (void)state;
-    for (int k = 0; k < 16; k++) {
-        edge(6.283185307179586 * k / 16, 80, view);
+    for (int k = 0; k < 8; k++) {
+        edge(6.283185307179586 * k / 8, 80, view);
         twi_features(view, 32, out);
-        const float *cell = out + (4 * 8 + 4) * TWI_CHANNELS;
+        const float *cell = out + (8 * 16 + 8) * TWI_CHANNELS;
         int best = 0;
-        for (int i = 1; i < 16; i++)
+        for (int i = 1; i < 8; i++)
             best = cell[i] > cell[best] ? i : best;
         tw_row((size_t)k, "direction");
         assert_int_equal(best, k);
@@ -36,14 +36,14 @@ static void directions_are_told(void **state)
 static void contrast_hardly_matters(void **state)
 {
     uint8_t view[32 * 32];
-    float strong[8 * 8 * TWI_CHANNELS], weak[8 * 8 * TWI_CHANNELS];
+    float strong[16 * 16 * TWI_CHANNELS], weak[16 * 16 * TWI_CHANNELS];
     (void)state;
     edge(0.3, 100, view);
     twi_features(view, 32, strong);
     edge(0.3, 50, view);
     twi_features(view, 32, weak);
-    for (int i = 0; i < 24; i++)
-        tw_assert_near(weak[(4 * 8 + 4) * TWI_CHANNELS + i], strong[(4 * 8 + 4) * TWI_CHANNELS + i], 0.03);
+    for (int i = 0; i < 12; i++)
+        tw_assert_near(weak[(8 * 16 + 8) * TWI_CHANNELS + i], strong[(8 * 16 + 8) * TWI_CHANNELS + i], 0.03);
 }
 
 TW_SUITE(feature)

@@ -15,7 +15,7 @@ static void a_frame(void **state, tw_pyramid *p, twi_view *view)
     *view = (twi_view){t.left + t.width / 2, t.top + t.height / 2, t.width / TWI_LADDER_VIEW, t.height / t.width, 1, 0};
 }
 
-/* A view a tenth too small finds the subject a tenth too large. */
+/* A view a tenth too small finds the subject a tenth too large, to less than a step of the ladder, which is 0.025. */
 static void sizes_are_told(void **state)
 {
     static const double sizes[] = {0.9, 0.95, 1, 1.04, 1.1};
@@ -28,7 +28,7 @@ static void sizes_are_told(void **state)
         twi_view other = view;
         other.step *= sizes[i];
         tw_row(i, "size");
-        tw_assert_near(twi_ladder_find(ladder, &p, &other) * sizes[i], 1, 0.015);
+        tw_assert_near(twi_ladder_find(ladder, &p, &other) * sizes[i], 1, 0.02);
     }
 }
 

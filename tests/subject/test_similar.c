@@ -22,7 +22,7 @@ static void the_majority_is_found(void **state)
         }
         points[i] = (twi_point){(float)x, (float)y, (float)u, (float)v, 1};
     }
-    tw_assert_near(twi_similar_fit(points, 100, 1, &s), 0.6, 0.03);
+    tw_assert_near(twi_similar_fit(points, 100, 1, 1, &s), 0.6, 0.03);
     tw_assert_near(s.a, made.a, 2e-4);
     tw_assert_near(s.b, made.b, 2e-4);
     tw_assert_near(s.a * 200 - s.b * 150 + s.c, made.a * 200 - made.b * 150 + made.c, 0.03);
@@ -35,9 +35,9 @@ static void too_few_say_nothing(void **state)
     twi_point points[2] = {{0, 0, 1, 1, 1}, {9, 9, 10, 10, 1}};
     twi_similar s;
     (void)state;
-    assert_true(twi_similar_fit(points, 2, 1, &s) == 0);
+    assert_true(twi_similar_fit(points, 2, 1, 1, &s) == 0);
     points[0].weight = points[1].weight = 0;
-    assert_true(twi_similar_fit(points, 2, 1, &s) == 0);
+    assert_true(twi_similar_fit(points, 2, 1, 1, &s) == 0);
 }
 
 TW_SUITE(similar)
