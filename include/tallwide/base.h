@@ -67,6 +67,7 @@ bool tw_str_ieq(tw_str a, tw_str b);        /* same, ASCII letters in any case *
 int tw_str_cmp(tw_str a, tw_str b);         /* byte order, shorter first: <0, 0, >0 */
 bool tw_str_starts(tw_str s, tw_str head);  /* does s begin with head? */
 bool tw_str_istarts(tw_str s, tw_str head); /* the same, ASCII letters in any case */
+bool tw_str_holds(tw_str s, tw_str word);   /* does word stand anywhere in s? */
 tw_str tw_str_trim(tw_str s);               /* without blanks and tabs at both ends */
 tw_str tw_str_from(tw_str s, size_t start); /* the tail from byte start on; empty when start is past the end */
 tw_str tw_str_cut(tw_str s, size_t len);    /* the first len bytes, or all of it */
@@ -165,6 +166,9 @@ tw_str tw_buf_str(const tw_buf *buf);
 
 /* Decimal digits with an optional sign, the whole of s, within int64: true and *out set; else false. */
 bool tw_num_int(tw_str s, int64_t *out);
+
+/* One to sixteen hexadecimal digits in any case, the whole of s: true and *out set; else false. */
+bool tw_num_hex(tw_str s, uint64_t *out);
 
 /* A decimal number ("12", "-0.5", "1e3"), the whole of s, in any locale: true and *out set (correctly rounded;
  * too large gives false); else false. */

@@ -35,6 +35,20 @@ bool tw_num_int(tw_str s, int64_t *out)
     return true;
 }
 
+bool tw_num_hex(tw_str s, uint64_t *out)
+{
+    uint64_t value = 0;
+    for (size_t i = 0; i < s.len; i++) {
+        char c = s.at[i];
+        bool letter = (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
+        if (!letter && (c < '0' || c > '9'))
+            return false;
+        value = value << 4 | (uint64_t)(letter ? (c | 0x20) - 'a' + 10 : c - '0');
+    }
+    *out = value;
+    return s.len > 0 && s.len <= 16;
+}
+
 typedef struct decimal {
     bool negative, whole_known; /* whole_known: all digits fitted in `digits` */
     uint64_t digits;

@@ -98,6 +98,14 @@ bool tw_str_glob(tw_str pattern, tw_str text)
     return p == pattern.len;
 }
 
+bool tw_str_holds(tw_str s, tw_str word)
+{
+    for (size_t i = 0; i + word.len <= s.len; i++)
+        if (tw_str_starts(tw_str_from(s, i), word))
+            return true;
+    return false;
+}
+
 bool tw_str_has_wildcard(tw_str pattern)
 {
     for (size_t i = 0; i < pattern.len; i++)

@@ -47,15 +47,16 @@ static void say_overlap(const twi_list *list, const twi_event *before, const twi
                 before->line);
 }
 
-/* Calls for each join of the row; `reach` is the event that reaches furthest so far. */
-static void walk_joins(const twi_list *list, const twi_row *row, joins *j, bool say)
+/* Counts the joins of the row and, where asked to, tells of overlaps and of each gap. `reach` is the event that reaches
+ * furthest so far. */
+static void walk_joins(const twi_list *list, const twi_row *row, joins *j, bool say_overlaps, bool say_gaps)
 {
     const twi_event *reach = NULL;
     for (size_t i = 0; i < row->count; i++) {
         const twi_event *e = &list->events[row->at[i]];
         int64_t gap = reach != NULL ? e->frame[TWI_REC_IN] - reach->frame[TWI_REC_OUT] : 0;
         j->count += reach != NULL;
-        if (gap > 0 && say)
+        if (gap > 0 && say_gaps)
             say_gap(list, reach, e, gap);
         if (gap > 0 && j->gaps == 0) {
             j->before = reach;
@@ -65,20 +66,8 @@ static void walk_joins(const twi_list *list, const twi_row *row, joins *j, bool 
         j->gaps += gap > 0;
         j->single += gap == 1;
         j->frames += gap > 0 ? gap : 0;
-        if (gap < 0 && say && twi_edl_record_frames(e) > 0)
+        if (gap < 0 && say_overlaps && twi_edl_record_frames(e) > 0)
             say_overlap(list, reach, e, -gap);
-        if (reach == NULL || e->frame[TWI_REC_OUT] >= reach->frame[TWI_REC_OUT])
-            reach = e;
-    }
-}
-
-static void say_overlaps(const twi_list *list, const twi_row *row)
-{
-    const twi_event *reach = NULL;
-    for (size_t i = 0; i < row->count; i++) {
-        const twi_event *e = &list->events[row->at[i]];
-        if (reach != NULL && e->frame[TWI_REC_IN] < reach->frame[TWI_REC_OUT] && twi_edl_record_frames(e) > 0)
-            say_overlap(list, reach, e, reach->frame[TWI_REC_OUT] - e->frame[TWI_REC_IN]);
         if (reach == NULL || e->frame[TWI_REC_OUT] >= reach->frame[TWI_REC_OUT])
             reach = e;
     }
@@ -86,13 +75,11 @@ static void say_overlaps(const twi_list *list, const twi_row *row)
 
 static void check_joins(const twi_list *list, const twi_row *row)
 {
-    joins j = {.count = 0};
-    walk_joins(list, row, &j, false);
-    if (j.gaps <= GAPS_EACH) {
-        walk_joins(list, row, &j, true);
+    joins j = {.count = 0}, again = j;
+    walk_joins(list, row, &j, false, false);
+    walk_joins(list, row, &again, true, j.gaps <= GAPS_EACH);
+    if (j.gaps <= GAPS_EACH)
         return;
-    }
-    say_overlaps(list, row);
     tw_place place = record_place(list, j.after);
     if (j.single == j.gaps && j.gaps == j.count) {
         tw_diag_add(

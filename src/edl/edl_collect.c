@@ -49,15 +49,6 @@ static int64_t source_at(const twi_out *out, const tw_item *item, int64_t frame)
 
 /* ---- transitions ----------------------------------------------------------------------------------------- */
 
-static bool contains(tw_str text, const char *word)
-{
-    tw_str w = tw_str_z(word);
-    for (size_t i = 0; i + w.len <= text.len; i++)
-        if (tw_str_istarts(tw_str_from(text, i), w))
-            return true;
-    return false;
-}
-
 static uint16_t wipe_number(tw_str name)
 {
     for (size_t i = 0; i < name.len; i++) {
@@ -74,12 +65,12 @@ static uint16_t wipe_number(tw_str name)
 static void set_kind(twi_out *out, const tw_item *t, twi_out_event *e)
 {
     e->cut = TWI_DISSOLVE;
-    if (contains(t->name, "wipe")) {
+    if (tw_str_glob(TW_STR("*wipe*"), t->name)) {
         e->cut = TWI_WIPE;
         e->wipe = wipe_number(t->name);
     } else if (tw_str_is(t->name, "key") || tw_str_is(t->name, "key out")) {
         e->cut = tw_str_is(t->name, "key") ? TWI_KEY : TWI_KEY_OUT;
-    } else if (!contains(t->name, "dissolve")) {
+    } else if (!tw_str_glob(TW_STR("*dissolve*"), t->name)) {
         twi_edl_lose(out, TWI_LOSS_MIX, t);
     }
 }

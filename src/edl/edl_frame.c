@@ -183,14 +183,7 @@ static uint64_t need_hash(words *w)
 {
     tw_str s = take(w);
     uint64_t value = 0;
-    bool good = s.len == 16;
-    for (size_t i = 0; i < s.len && good; i++) {
-        char c = s.at[i];
-        int digit = c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : -1;
-        good = digit >= 0;
-        value = value << 4 | (uint64_t)(digit & 15);
-    }
-    if (good && !w->failed)
+    if (s.len == 16 && tw_num_hex(s, &value) && !w->failed)
         w->next++;
     else
         fail(w, "a hash of 16 hexadecimal digits");

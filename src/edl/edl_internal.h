@@ -210,9 +210,9 @@ void twi_edl_event(twi_list *list, tw_str text, uint32_t line, twi_event *event)
 
 /* ---- channel words (edl_channel.c) ----------------------------------------------------------------------- */
 
-/* *many: the word settles that two-digit numbers are channel numbers. False when it is no channel word. */
+/* many_channels: numbers of two digits are channel numbers. False when it is no channel word. */
 bool twi_edl_channel(tw_str word, bool many_channels, uint32_t *channels, uint16_t *video);
-bool twi_edl_channel_many(tw_str word);
+bool twi_edl_channel_many(tw_str word); /* does the word settle that they are? */
 
 /* ---- notes (edl_note.c) ---------------------------------------------------------------------------------- */
 
@@ -239,8 +239,10 @@ int64_t twi_edl_record_frames(const twi_event *event);
 int64_t twi_edl_source_frames(const twi_event *event);
 bool twi_edl_is_black(const twi_event *event);
 
-/* Is it a count that sources are known to have? */
-bool twi_edl_is_count(int32_t count); /* edl_time.c */
+/* Frames a second that lists and their sources are known to count (edl_time.c). */
+#define TWI_EDL_COUNTS 6
+extern const int32_t twi_edl_counts[TWI_EDL_COUNTS];
+bool twi_edl_is_count(int32_t count); /* is it one of them? */
 
 /* The speed that the first M2 line below the event tells, in source frames a second; false when none does. */
 bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *speed); /* edl_speed.c */

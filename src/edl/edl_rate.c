@@ -5,14 +5,12 @@
  * source and record lengths agree. Without drop frame a length is `seconds` x count + `frames`, so two lengths agree at
  * every count, at exactly one, or at none: one pass over the events weighs all counts. */
 
-static const int32_t counts[] = {24, 25, 30, 48, 50, 60};
-#define COUNTS (sizeof counts / sizeof counts[0])
 #define SAMPLE_MIXED 20000u /* events looked at when source and record may count differently */
 #define MANY_LABELS 200u    /* so many times make their largest frame number telling: (24/25)^200 < 0.0003 */
 
 typedef struct evidence {
-    size_t events, agree_any, agree[COUNTS];
-    size_t labels, above[2][COUNTS]; /* times whose frame number the count does not reach, by side */
+    size_t events, agree_any, agree[TWI_EDL_COUNTS];
+    size_t labels, above[2][TWI_EDL_COUNTS]; /* times whose frame number the count does not reach, by side */
     int32_t largest[2];
     size_t semicolons[2];
     bool drop; /* the list speaks of drop frame */
@@ -64,10 +62,11 @@ static void weigh_lengths(const twi_event *e, evidence *ev)
         ev->agree_any++;
         return;
     }
-    for (size_t c = 0; c < COUNTS; c++) {
-        bool drop = ev->drop && counts[c] % 30 == 0;
-        bool agrees = drop ? length_at(e, TWI_SRC_IN, counts[c], true) == length_at(e, TWI_REC_IN, counts[c], true)
-                           : seconds * counts[c] == frames;
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
+        bool drop = ev->drop && twi_edl_counts[c] % 30 == 0;
+        bool agrees = drop ? length_at(e, TWI_SRC_IN, twi_edl_counts[c], true) ==
+                                 length_at(e, TWI_REC_IN, twi_edl_counts[c], true)
+                           : seconds * twi_edl_counts[c] == frames;
         ev->agree[c] += agrees;
     }
 }
@@ -82,7 +81,7 @@ static void weigh_labels(const twi_event *e, evidence *ev)
         ev->labels++;
         ev->semicolons[side] += e->time[t].semicolon;
         ev->largest[side] = f > ev->largest[side] ? f : ev->largest[side];
-        for (size_t c = 0; c < COUNTS && f >= counts[c]; c++)
+        for (size_t c = 0; c < TWI_EDL_COUNTS && f >= twi_edl_counts[c]; c++)
             ev->above[side][c]++;
     }
 }
@@ -110,23 +109,23 @@ static bool reaches(const evidence *ev, size_t c, size_t side)
 
 static bool fits(const evidence *ev, size_t c)
 {
-    if (ev->semicolons[1] > 0 && counts[c] % 30 != 0)
+    if (ev->semicolons[1] > 0 && twi_edl_counts[c] % 30 != 0)
         return false;
     return reaches(ev, c, 0) && reaches(ev, c, 1);
 }
 
-/* Index of the fitting count at which most lengths agree; COUNTS when none fits. *next: the second best. */
+/* Index of the fitting count at which most lengths agree; TWI_EDL_COUNTS when none fits. *next: the second best. */
 static size_t best_count(const evidence *ev, size_t *next)
 {
-    size_t best = COUNTS;
-    *next = COUNTS;
-    for (size_t c = 0; c < COUNTS; c++) {
+    size_t best = TWI_EDL_COUNTS;
+    *next = TWI_EDL_COUNTS;
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
         if (!fits(ev, c))
             continue;
-        if (best == COUNTS || ev->agree[c] > ev->agree[best]) {
+        if (best == TWI_EDL_COUNTS || ev->agree[c] > ev->agree[best]) {
             *next = best;
             best = c;
-        } else if (*next == COUNTS || ev->agree[c] > ev->agree[*next]) {
+        } else if (*next == TWI_EDL_COUNTS || ev->agree[c] > ev->agree[*next]) {
             *next = c;
         }
     }
@@ -143,7 +142,7 @@ typedef struct mix {
 
 static void weigh_mix(const twi_list *list, mix *m)
 {
-    int64_t s = counts[m->source], r = counts[m->record], slack = s > r ? s : r;
+    int64_t s = twi_edl_counts[m->source], r = twi_edl_counts[m->record], slack = s > r ? s : r;
     m->agree = m->of = 0;
     m->error = 0;
     for (size_t i = 0; i < list->event_count && m->of < SAMPLE_MIXED; i++) {
@@ -158,13 +157,13 @@ static void weigh_mix(const twi_list *list, mix *m)
     }
 }
 
-/* The best pair of different counts, if it explains nine lengths in ten. `record`: index asked for, COUNTS for any. */
+/* The best pair of different counts, if it explains nine lengths in ten. `record`: index asked for, TWI_EDL_COUNTS for any. */
 static bool find_mix(const twi_list *list, const evidence *ev, size_t record, mix *best)
 {
     *best = (mix){.agree = 0};
-    for (size_t r = 0; r < COUNTS; r++) {
-        for (size_t s = 0; s < COUNTS; s++) {
-            if (r == s || (record != COUNTS && r != record) || ev->above[0][s] > 0 || ev->above[1][r] > 0)
+    for (size_t r = 0; r < TWI_EDL_COUNTS; r++) {
+        for (size_t s = 0; s < TWI_EDL_COUNTS; s++) {
+            if (r == s || (record != TWI_EDL_COUNTS && r != record) || ev->above[0][s] > 0 || ev->above[1][r] > 0)
                 continue;
             mix m = {.source = s, .record = r};
             weigh_mix(list, &m);
@@ -193,43 +192,43 @@ static void say_lengths(const twi_list *list, const evidence *ev, size_t best, s
 {
     tw_place place = header_place(list);
     size_t agree = ev->agree_any + ev->agree[best];
-    if (next != COUNTS)
+    if (next != TWI_EDL_COUNTS)
         tw_diag_add(list->diags, 1220, &place,
                     "the list states no rate: read at %d, where %zu of %zu source and record lengths agree (at %d only "
                     "%zu)",
-                    counts[best], agree, ev->events, counts[next], ev->agree_any + ev->agree[next]);
+                    twi_edl_counts[best], agree, ev->events, twi_edl_counts[next], ev->agree_any + ev->agree[next]);
     else
         tw_diag_add(list->diags, 1220, &place,
                     "the list states no rate: read at %d, where %zu of %zu source and record lengths agree",
-                    counts[best], agree, ev->events);
+                    twi_edl_counts[best], agree, ev->events);
 }
 
 /* Nothing decides: a default, and which counts it could be. */
 static size_t assume(const twi_list *list, const evidence *ev)
 {
     tw_buf which = {.arena = list->arena};
-    size_t chosen = COUNTS;
-    for (size_t c = 0; c < COUNTS; c++) {
+    size_t chosen = TWI_EDL_COUNTS;
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
         if (!fits(ev, c))
             continue;
-        tw_buf_addf(&which, "%s%d", which.len > 0 ? ", " : "", counts[c]);
-        if (chosen == COUNTS || (ev->drop && counts[c] == 30))
+        tw_buf_addf(&which, "%s%d", which.len > 0 ? ", " : "", twi_edl_counts[c]);
+        if (chosen == TWI_EDL_COUNTS || (ev->drop && twi_edl_counts[c] == 30))
             chosen = c;
     }
-    if (chosen == COUNTS)
-        return COUNTS - 1;
+    if (chosen == TWI_EDL_COUNTS)
+        return TWI_EDL_COUNTS - 1;
     tw_place place = header_place(list);
     tw_diag_add(list->diags, 1221, &place,
                 "the list states no rate and nothing in it decides between %.*s: read at %d, which may be wrong",
-                (int)which.len, which.at, counts[chosen]);
-    tw_diag_hint(list->diags, "say --rate %d, or what the edit was made at", counts[chosen]);
+                (int)which.len, which.at, twi_edl_counts[chosen]);
+    tw_diag_hint(list->diags, "say --rate %d, or what the edit was made at", twi_edl_counts[chosen]);
     return chosen;
 }
 
 static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
 {
-    size_t fitting = 0, least = COUNTS;
-    for (size_t c = COUNTS; c-- > 0;) {
+    size_t fitting = 0, least = TWI_EDL_COUNTS;
+    for (size_t c = TWI_EDL_COUNTS; c-- > 0;) {
         if (!fits(ev, c))
             continue;
         fitting++;
@@ -241,7 +240,7 @@ static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
     tw_place place = header_place(list);
     tw_diag_add(list->diags, 1220, &place,
                 "the list states no rate: read at %d, since the largest frame number in %zu record times is %d",
-                counts[least], ev->labels / 2, ev->largest[1]);
+                twi_edl_counts[least], ev->labels / 2, ev->largest[1]);
     return true;
 }
 
@@ -249,15 +248,16 @@ static void decide(twi_list *list, const evidence *ev)
 {
     size_t next, best = best_count(ev, &next), source;
     mix m;
-    bool clear = best != COUNTS && ev->agree[best] > 0 && (next == COUNTS || ev->agree[best] > ev->agree[next]);
-    bool poor = best == COUNTS || (ev->agree_any + ev->agree[best]) * 2 < ev->events;
-    if (poor && find_mix(list, ev, COUNTS, &m)) {
+    bool clear =
+        best != TWI_EDL_COUNTS && ev->agree[best] > 0 && (next == TWI_EDL_COUNTS || ev->agree[best] > ev->agree[next]);
+    bool poor = best == TWI_EDL_COUNTS || (ev->agree_any + ev->agree[best]) * 2 < ev->events;
+    if (poor && find_mix(list, ev, TWI_EDL_COUNTS, &m)) {
         best = m.record;
         source = m.source;
         tw_place place = header_place(list);
         tw_diag_add(list->diags, 1236, &place,
-                    "sources count %d frames and the record side %d: so read, %zu of %zu lengths agree", counts[source],
-                    counts[best], m.agree, m.of);
+                    "sources count %d frames and the record side %d: so read, %zu of %zu lengths agree",
+                    twi_edl_counts[source], twi_edl_counts[best], m.agree, m.of);
     } else {
         if (clear && !poor)
             say_lengths(list, ev, best, next);
@@ -265,8 +265,8 @@ static void decide(twi_list *list, const evidence *ev)
             best = assume(list, ev);
         source = best;
     }
-    list->rate = rate_of(counts[best], ev->drop, false);
-    list->source_rate = rate_of(counts[source], ev->drop, false);
+    list->rate = rate_of(twi_edl_counts[best], ev->drop, false);
+    list->source_rate = rate_of(twi_edl_counts[source], ev->drop, false);
 }
 
 /* The caller knows the record rate; the source side may still count otherwise. */
@@ -274,16 +274,16 @@ static void obey(twi_list *list, const evidence *ev, const tw_read_options *opti
 {
     list->rate = list->source_rate = options->rate;
     size_t c = 0;
-    while (c < COUNTS && counts[c] != tw_rate_count(options->rate))
+    while (c < TWI_EDL_COUNTS && twi_edl_counts[c] != tw_rate_count(options->rate))
         c++;
     mix m;
-    if (c == COUNTS || ev->above[1][c] > 0 || (ev->agree_any + ev->agree[c]) * 2 >= ev->events ||
+    if (c == TWI_EDL_COUNTS || ev->above[1][c] > 0 || (ev->agree_any + ev->agree[c]) * 2 >= ev->events ||
         !find_mix(list, ev, c, &m))
         return;
-    list->source_rate = rate_of(counts[m.source], ev->drop, options->rate.den == 1001);
+    list->source_rate = rate_of(twi_edl_counts[m.source], ev->drop, options->rate.den == 1001);
     tw_place place = header_place(list);
     tw_diag_add(list->diags, 1236, &place, "sources count %d frames a second: so read, %zu of %zu lengths agree",
-                counts[m.source], m.agree, m.of);
+                twi_edl_counts[m.source], m.agree, m.of);
 }
 
 /* ---- drop frame ------------------------------------------------------------------------------------------ */

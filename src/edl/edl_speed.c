@@ -124,9 +124,8 @@ static bool is_whole_span(double frames, double speed, double consumed)
 
 static bool fits_other_rate(double frames, double speed, double consumed, double count)
 {
-    static const double counts[] = {24, 25, 30, 48, 50, 60};
-    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++)
-        if (is_whole_span(frames, speed * counts[i] / count, consumed))
+    for (size_t i = 0; i < TWI_EDL_COUNTS; i++)
+        if (is_whole_span(frames, speed * twi_edl_counts[i] / count, consumed))
             return true;
     return false;
 }

@@ -3,8 +3,7 @@
 
 #include "edl_internal.h"
 
-static const int32_t counts[] = {24, 25, 30, 48, 50, 60};
-#define COUNTS (sizeof counts / sizeof counts[0])
+const int32_t twi_edl_counts[TWI_EDL_COUNTS] = {24, 25, 30, 48, 50, 60};
 
 static const char *const side_word[] = {"source in", "source out", "record in", "record out"};
 
@@ -26,9 +25,9 @@ bool twi_edl_is_black(const twi_event *event)
 static void say_counts_that_fit(const twi_list *list, int32_t frames)
 {
     tw_buf which = {.arena = list->arena};
-    for (size_t i = 0; i < COUNTS; i++)
-        if (frames < counts[i])
-            tw_buf_addf(&which, "%s%d", which.len > 0 ? ", " : "", counts[i]);
+    for (size_t i = 0; i < TWI_EDL_COUNTS; i++)
+        if (frames < twi_edl_counts[i])
+            tw_buf_addf(&which, "%s%d", which.len > 0 ? ", " : "", twi_edl_counts[i]);
     if (which.len > 0)
         tw_diag_hint(list->diags, "frame number %02d fits %.*s frames a second: check --rate", frames, (int)which.len,
                      which.at);
@@ -64,9 +63,9 @@ static void refuse(twi_list *list, twi_event *e, size_t t, tw_tc_fault fault)
 bool twi_edl_is_count(int32_t count)
 {
     size_t i = 0;
-    while (i < COUNTS && counts[i] != count)
+    while (i < TWI_EDL_COUNTS && twi_edl_counts[i] != count)
         i++;
-    return i < COUNTS;
+    return i < TWI_EDL_COUNTS;
 }
 
 static int64_t source_length(const twi_event *e, int64_t count)
@@ -81,8 +80,8 @@ static int32_t likely_count(const twi_list *list, const twi_event *e, int32_t fr
 {
     bool same = e > list->events && !e[-1].bad && tw_str_eq(e[-1].reel, e->reel);
     int32_t before = same ? tw_rate_count(e[-1].source_rate) : 0, least = 0;
-    for (size_t i = COUNTS; i-- > 0 && frames < counts[i];)
-        least = counts[i];
+    for (size_t i = TWI_EDL_COUNTS; i-- > 0 && frames < twi_edl_counts[i];)
+        least = twi_edl_counts[i];
     if (frames >= before && twi_edl_is_count(2 * tw_rate_count(list->rate)))
         before = 2 * tw_rate_count(list->rate);
     return frames < before ? before : least;
@@ -99,11 +98,11 @@ static int32_t own_count(const twi_list *list, const twi_event *e, int32_t frame
     bool said = twi_edl_m2_speed(list, e, &speed);
     if (source_length(e, 60) == 0 && (rec == 0 || (said && speed == 0)))
         return likely_count(list, e, frames);
-    for (size_t i = 0; i < COUNTS; i++) {
-        int64_t src = source_length(e, counts[i]);
-        double off = (double)(src * r) - (double)rec * (said ? fabs(speed) : counts[i]);
-        if (frames < counts[i] && src > 0 && fabs(off) <= counts[i])
-            return counts[i];
+    for (size_t i = 0; i < TWI_EDL_COUNTS; i++) {
+        int64_t src = source_length(e, twi_edl_counts[i]);
+        double off = (double)(src * r) - (double)rec * (said ? fabs(speed) : twi_edl_counts[i]);
+        if (frames < twi_edl_counts[i] && src > 0 && fabs(off) <= twi_edl_counts[i])
+            return twi_edl_counts[i];
     }
     return 0;
 }

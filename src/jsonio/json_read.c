@@ -11,26 +11,17 @@
 
 /* ---- escapes (RFC 8259, section 7) ----------------------------------------------------------------------- */
 
-static uint32_t hex4(const char *at)
-{
-    uint32_t value = 0;
-    for (int i = 0; i < 4; i++) {
-        char c = at[i];
-        value = value * 16 + (uint32_t)(c <= '9' ? c - '0' : (c | 0x20) - 'a' + 10);
-    }
-    return value;
-}
-
 /* The character of the \uXXXX at `at`, or of the pair of them. */
 static uint32_t unicode_at(const char **at)
 {
-    uint32_t c = hex4(*at + 2);
+    uint64_t c = 0, low = 0;
+    tw_num_hex((tw_str){*at + 2, 4}, &c);
     *at += 6;
     if (c < 0xD800 || c > 0xDBFF)
-        return c;
-    uint32_t low = hex4(*at + 2);
+        return (uint32_t)c;
+    tw_num_hex((tw_str){*at + 2, 4}, &low);
     *at += 6;
-    return 0x10000 + ((c - 0xD800) << 10) + (low - 0xDC00);
+    return (uint32_t)(0x10000 + ((c - 0xD800) << 10) + (low - 0xDC00));
 }
 
 /* As UTF-8 (RFC 3629). */

@@ -133,29 +133,15 @@ static tw_json *new_node(scanner *s, const char *at, tw_json_kind kind)
 
 /* ---- texts ----------------------------------------------------------------------------------------------- */
 
-static bool hex4(const scanner *s, const char *at, unsigned *out)
+static bool hex4(const scanner *s, const char *at, uint64_t *out)
 {
-    if (s->end - at < 4)
-        return false;
-    unsigned value = 0;
-    for (int i = 0; i < 4; i++) {
-        char c = at[i];
-        unsigned digit = c >= '0' && c <= '9'   ? (unsigned)(c - '0')
-                         : c >= 'a' && c <= 'f' ? (unsigned)(c - 'a') + 10
-                         : c >= 'A' && c <= 'F' ? (unsigned)(c - 'A') + 10
-                                                : 16;
-        if (digit == 16)
-            return false;
-        value = value * 16 + digit;
-    }
-    *out = value;
-    return true;
+    return s->end - at >= 4 && tw_num_hex((tw_str){at, 4}, out);
 }
 
 /* \uXXXX at s->at; a high surrogate needs its low one right behind it (RFC 8259, section 7). */
 static bool scan_unicode(scanner *s)
 {
-    unsigned high, low;
+    uint64_t high, low;
     if (!hex4(s, s->at + 2, &high))
         return fail(s, 1106, s->at, 2, "\\u must be followed by four hexadecimal digits");
     if (high == 0)

@@ -186,20 +186,11 @@ twi_child_fault twi_child_start(tw_arena *arena, const twi_child_ask *ask, twi_c
 
 /* ---- what it says ---------------------------------------------------------------------------------------- */
 
-static bool holds(tw_str line, const char *word)
-{
-    size_t n = strlen(word);
-    for (size_t i = 0; i + n <= line.len; i++)
-        if (memcmp(line.at + i, word, n) == 0)
-            return true;
-    return false;
-}
-
 /* Of several errors the first tells the cause; the last ones tell what came of it. */
 static void end_line(twi_child *child)
 {
     tw_str line = {child->line, child->line_len};
-    bool error = holds(line, "[error]") || holds(line, "[fatal]");
+    bool error = tw_str_holds(line, TW_STR("[error]")) || tw_str_holds(line, TW_STR("[fatal]"));
     if (line.len > 0 && !child->said_error) {
         memcpy(child->said, line.at, line.len);
         child->said_len = line.len;

@@ -147,28 +147,17 @@ static tw_str reel_in(const tw_json *object)
     return reel;
 }
 
-static int hex_digit(char c)
-{
-    return c >= '0' && c <= '9'   ? c - '0'
-           : c >= 'a' && c <= 'f' ? c - 'a' + 10
-           : c >= 'A' && c <= 'F' ? c - 'A' + 10
-                                  : -1;
-}
-
 /* RFC 3986 2.1: "%20" in a URL is a blank. Left alone in plain paths, which may hold a real '%'. */
 static tw_str unescaped(tw_arena *arena, tw_str url, tw_str name)
 {
-    bool escaped = false;
-    for (size_t i = 0; i + 2 < url.len && !escaped; i++)
-        escaped = url.at[i] == ':' && url.at[i + 1] == '/' && url.at[i + 2] == '/';
-    if (!escaped)
+    if (!tw_str_holds(url, TW_STR("://")))
         return name;
     tw_buf out = {.arena = arena};
     for (size_t i = 0; i < name.len; i++) {
-        bool coded = name.at[i] == '%' && i + 2 < name.len;
-        int high = coded ? hex_digit(name.at[i + 1]) : -1, low = coded ? hex_digit(name.at[i + 2]) : -1;
-        bool fine = high >= 0 && low >= 0 && high * 16 + low >= 0x20;
-        tw_buf_addc(&out, fine ? (char)(high * 16 + low) : name.at[i]);
+        uint64_t code = 0;
+        bool coded = name.at[i] == '%' && i + 2 < name.len && tw_num_hex((tw_str){name.at + i + 1, 2}, &code);
+        bool fine = coded && code >= 0x20;
+        tw_buf_addc(&out, fine ? (char)code : name.at[i]);
         i += fine ? 2 : 0;
     }
     return tw_buf_str(&out);

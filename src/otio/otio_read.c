@@ -165,14 +165,6 @@ static tw_status otio_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_
 
 /* ---- the row --------------------------------------------------------------------------------------------- */
 
-static bool holds(tw_str s, tw_str word)
-{
-    for (size_t i = 0; i + word.len <= s.len; i++)
-        if (tw_str_starts(tw_str_from(s, i), word))
-            return true;
-    return false;
-}
-
 static int otio_probe(tw_str bytes)
 {
     size_t i = tw_str_starts(bytes, TW_STR("\xEF\xBB\xBF")) ? 3 : 0;
@@ -180,9 +172,9 @@ static int otio_probe(tw_str bytes)
         i++;
     if (i == bytes.len || (bytes.at[i] != '{' && bytes.at[i] != '['))
         return 0;
-    if (holds(tw_str_cut(tw_str_from(bytes, i), NEAR), TW_STR("\"OTIO_SCHEMA\"")))
+    if (tw_str_holds(tw_str_cut(tw_str_from(bytes, i), NEAR), TW_STR("\"OTIO_SCHEMA\"")))
         return 95;
-    return holds(bytes, TW_STR("\"OTIO_SCHEMA\"")) ? 60 : 10;
+    return tw_str_holds(bytes, TW_STR("\"OTIO_SCHEMA\"")) ? 60 : 10;
 }
 
 const tw_format tw_format_otio = {

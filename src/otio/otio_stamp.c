@@ -3,22 +3,10 @@
 
 /* ---- reading --------------------------------------------------------------------------------------------- */
 
-static bool hex64(tw_str text, uint64_t *out)
-{
-    *out = 0;
-    for (size_t i = 0; i < text.len; i++) {
-        char c = text.at[i];
-        int digit = c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : -1;
-        if (digit < 0)
-            return false;
-        *out = *out << 4 | (uint64_t)digit;
-    }
-    return text.len == 16;
-}
-
 static bool read_hash(twi_otio *o, const tw_json *space, const char *name, uint64_t *out)
 {
-    if (hex64(twi_otio_text(space, name), out))
+    tw_str text = twi_otio_text(space, name);
+    if (text.len == 16 && tw_num_hex(text, out))
         return true;
     const tw_json *value = tw_json_get(space, name);
     twi_otio_say(o, 1323, value != NULL ? value : space,

@@ -1,20 +1,12 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "smil_internal.h"
 
-static bool holds(tw_str bytes, tw_str word)
-{
-    tw_str head = tw_str_cut(bytes, 4096);
-    for (size_t i = 0; i + word.len <= head.len; i++)
-        if (tw_str_starts(tw_str_from(head, i), word))
-            return true;
-    return false;
-}
-
 static int probe(tw_str bytes)
 {
-    if (holds(bytes, TW_STR("<smil")))
+    tw_str head = tw_str_cut(bytes, 4096);
+    if (tw_str_holds(head, TW_STR("<smil")))
         return 95;
-    return holds(bytes, TW_STR("<?xml")) ? 5 : 0;
+    return tw_str_holds(head, TW_STR("<?xml")) ? 5 : 0;
 }
 
 static size_t parts(const tw_timeline *timeline)

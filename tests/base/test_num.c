@@ -39,6 +39,34 @@ static void whole_numbers(void **state)
     }
 }
 
+static void hexadecimal_numbers(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text;
+        bool fine;
+        uint64_t value;
+    } rows[] = {
+        {"0", true, 0},
+        {"09afAF", true, 0x09AFAF},
+        {"ffffffffffffffff", true, UINT64_MAX},
+        {"10000000000000000", false, 0}, /* 2^64 */
+        {"", false, 0},
+        {"0x1", false, 0},
+        {"1 ", false, 0},
+        {"g", false, 0},
+        {"/", false, 0}, /* below '0' */
+        {":", false, 0}, /* above '9' */
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].text);
+        uint64_t value = 0;
+        assert_int_equal(tw_num_hex(tw_str_z(rows[i].text), &value), rows[i].fine);
+        if (rows[i].fine)
+            assert_int_equal(value, rows[i].value);
+    }
+}
+
 /* Texts and the doubles they mean (IEEE 754 binary64; the compiler reads the literals). */
 static void assert_doubles_read(void)
 {
@@ -197,8 +225,9 @@ static void rounding(void **state)
 TW_SUITE(num)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(whole_numbers), TW_TEST(doubles),  TW_TEST(doubles_under_a_comma),
-        TW_TEST(fixed_places),  TW_TEST(rounding),
+        TW_TEST(whole_numbers),       TW_TEST(doubles),  TW_TEST(doubles_under_a_comma),
+        TW_TEST(hexadecimal_numbers), TW_TEST(doubles),  TW_TEST(doubles_under_a_comma),
+        TW_TEST(fixed_places),        TW_TEST(rounding),
     };
     return tw_run("base/num", tests);
 }
