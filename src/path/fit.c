@@ -333,6 +333,20 @@ twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t l
     return score;
 }
 
+twi_task twi_task_new(const twi_scene *scene, size_t axes, const double *care)
+{
+    const twi_motion *m = &scene->motion;
+    return (twi_task){.arena = scene->arena,
+                      .n = scene->n,
+                      .axes = axes,
+                      .link = m->link,
+                      .care = care,
+                      .accel = m->accel,
+                      .ease = m->ease,
+                      .smoothness = m->smoothness,
+                      .lazy = m->lazy};
+}
+
 size_t twi_fit_worst(const twi_task *task, const twi_route *route, double *miss)
 {
     size_t worst = 0;
@@ -349,6 +363,13 @@ size_t twi_fit_worst(const twi_task *task, const twi_route *route, double *miss)
         }
     }
     return worst;
+}
+
+bool twi_fit_holds(const twi_task *task, const twi_route *route)
+{
+    double miss;
+    twi_fit_worst(task, route, &miss);
+    return miss <= TWI_MISS;
 }
 
 /* Many keys: stretches that overlap by half, twice over, each with the neighbours' keys as they are by then. */

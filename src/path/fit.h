@@ -46,6 +46,9 @@ typedef struct twi_task {
     twi_basis *corners; /* scratch: the bases of a fit's corners */
 } twi_task;
 
+/* With what the style says; tubes, room, wishes and speeds are still to be set. */
+twi_task twi_task_new(const twi_scene *scene, size_t axes, const double *care);
+
 /* Keyframes of all axes. flat[i]: the link from i to i + 1 rests. shrink[i]: how often the corner was halved. */
 typedef struct twi_route {
     size_t count, cap;
@@ -75,11 +78,15 @@ twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t l
 /* Best values of all keys: at once, or in overlapping stretches where there are many. */
 twi_score twi_fit_all(const twi_task *task, twi_route *route);
 
+/* The last key at or before a frame; the first when there is none. */
+size_t twi_route_key(const twi_route *route, size_t frame);
+
 /* The value of an axis at a frame. */
 double twi_route_at(const twi_route *route, int axis, size_t frame);
 
 /* The frame that misses its tube most, and by how much. */
 size_t twi_fit_worst(const twi_task *task, const twi_route *route, double *miss);
+bool twi_fit_holds(const twi_task *task, const twi_route *route); /* by no more than TWI_MISS? */
 
 /* Takes a key out, or puts one in before number i. Links beside it move. */
 void twi_route_remove(twi_route *route, size_t i);

@@ -8,7 +8,6 @@
 
 #include "region.h"
 
-#define SPEEDS 5
 #define SPARE_KEYS 2 /* more keyframes than the straight path needs, before corners are left sharp */
 
 /* The axes that can move, in pixels. */
@@ -21,7 +20,7 @@ typedef struct plot {
     size_t link;
     twi_vertex *path;
     size_t keys;
-    size_t known; /* step of the ladder for which `path` is the answer; SPEEDS: none */
+    size_t known; /* step of the ladder for which `path` is the answer; TWI_SPEEDS: none */
 } plot;
 
 static void plot_axes(twi_scene *scene, plot *p)
@@ -50,11 +49,11 @@ static bool feasible(const plot *p, size_t step)
     return true;
 }
 
-/* The slowest speed of the ladder at which there is a path; SPEEDS when there is none. */
+/* The slowest speed of the ladder at which there is a path; TWI_SPEEDS when there is none. */
 static size_t first_feasible(const plot *p)
 {
     size_t step = 0;
-    while (step < SPEEDS && !feasible(p, step))
+    while (step < TWI_SPEEDS && !feasible(p, step))
         step++;
     return step;
 }
@@ -109,14 +108,14 @@ static void make_feasible(plot *p)
     twi_scene *scene = p->scene;
     plot bare;
     plot_without_inset(scene, &bare);
-    if (!feasible(&bare, SPEEDS - 1) && scene->width < scene->widest) {
+    if (!feasible(&bare, TWI_SPEEDS - 1) && scene->width < scene->widest) {
         scene->width = scene->widest;
         plot_axes(scene, p);
         plot_without_inset(scene, &bare);
     }
     size_t wanted = first_feasible(p), least = first_feasible(&bare);
-    if (wanted > least || wanted == SPEEDS)
-        open_tubes(p, &bare, least < SPEEDS ? least : SPEEDS - 1);
+    if (wanted > least || wanted == TWI_SPEEDS)
+        open_tubes(p, &bare, least < TWI_SPEEDS ? least : TWI_SPEEDS - 1);
 }
 
 static size_t search(plot *p, const twi_tube *tubes, size_t step, size_t most)
@@ -135,17 +134,17 @@ static size_t search(plot *p, const twi_tube *tubes, size_t step, size_t most)
  * little left to search for. */
 static size_t fewest_of(plot *p)
 {
-    size_t slow = first_feasible(p), keys = slow < SPEEDS ? search(p, p->tube, slow, 0) : 0;
-    p->known = keys > 0 ? slow : SPEEDS;
-    if (keys == 1 || (keys > 0 && slow == SPEEDS - 1))
+    size_t slow = first_feasible(p), keys = slow < TWI_SPEEDS ? search(p, p->tube, slow, 0) : 0;
+    p->known = keys > 0 ? slow : TWI_SPEEDS;
+    if (keys == 1 || (keys > 0 && slow == TWI_SPEEDS - 1))
         return keys;
     twi_vertex *path = p->path;
-    size_t fast = search(p, p->tube, SPEEDS - 1, keys > 0 ? keys - 1 : 0);
+    size_t fast = search(p, p->tube, TWI_SPEEDS - 1, keys > 0 ? keys - 1 : 0);
     if (fast == 0) {
         p->path = path;
         return keys;
     }
-    p->known = SPEEDS - 1;
+    p->known = TWI_SPEEDS - 1;
     return fast;
 }
 
@@ -187,10 +186,10 @@ static void grant_nice(plot *p)
         twi_tube tubes[2];
         if (!narrowed(p, region, tubes))
             continue;
-        if (search(p, tubes, SPEEDS - 1, p->keys) != p->keys)
+        if (search(p, tubes, TWI_SPEEDS - 1, p->keys) != p->keys)
             continue;
         memcpy(p->tube, tubes, sizeof p->tube);
-        p->known = SPEEDS - 1;
+        p->known = TWI_SPEEDS - 1;
     }
 }
 
@@ -201,11 +200,8 @@ static twi_task task_of(const plot *p)
     const twi_scene *scene = p->scene;
     tw_arena *arena = scene->arena;
     double w = scene->width;
-    twi_task task = {.arena = arena, .n = scene->n, .axes = p->count, .link = p->link, .care = twi_scene_care(scene)};
-    task.accel = scene->motion.accel;
-    task.ease = scene->motion.ease;
-    task.smoothness = scene->motion.smoothness;
-    task.lazy = scene->motion.lazy;
+    twi_task task = twi_task_new(scene, p->count, twi_scene_care(scene));
+    task.link = p->link;
     for (size_t i = 0; i < p->count; i++) {
         double *wish = TW_NEW_N(arena, double, scene->n), half = twi_scene_side(scene, 0, p->which[i]) / 2;
         task.tube[i] = twi_tube_copy(arena, &p->tube[i]);
@@ -236,23 +232,16 @@ static void start_route(const plot *p, const twi_task *task, twi_route *route)
     twi_route_ease(task, route);
 }
 
-static bool holds(const twi_task *task, const twi_route *route)
-{
-    double miss;
-    twi_fit_worst(task, route, &miss);
-    return miss <= TWI_MISS;
-}
-
 /* Eases the straight path at a speed: moved times, then sharper corners. */
 static bool ease_path(const plot *p, const twi_task *task, twi_route *route)
 {
     start_route(p, task, route);
     twi_score score = twi_fit_all(task, route);
-    if (!isinf(score.miss) && holds(task, route))
+    if (!isinf(score.miss) && twi_fit_holds(task, route))
         return true;
     if (!isinf(score.miss))
         twi_refine_times(task, route);
-    if (holds(task, route))
+    if (twi_fit_holds(task, route))
         return true;
     return twi_refine_sharpen(task, route, 2) <= TWI_MISS;
 }
@@ -263,9 +252,9 @@ static void sharp_path(const plot *p, twi_task *task, twi_route *route)
     task->accel = INFINITY;
     start_route(p, task, route);
     twi_fit_all(task, route);
-    if (!holds(task, route))
+    if (!twi_fit_holds(task, route))
         twi_refine_sharpen(task, route, 5);
-    if (holds(task, route))
+    if (twi_fit_holds(task, route))
         return;
     start_route(p, task, route);
     for (size_t i = 0; i < route->count; i++)
@@ -282,7 +271,7 @@ static void set_speed(const plot *p, twi_task *task, size_t step)
 /* Eases a path of at most `most` keyframes at the slowest speed that allows it. */
 static bool ease_slowest(plot *p, twi_task *task, twi_route *route, size_t most)
 {
-    for (size_t step = 0; step < SPEEDS; step++) {
+    for (size_t step = 0; step < TWI_SPEEDS; step++) {
         if (!feasible(p, step))
             continue;
         size_t keys = step == p->known ? p->keys : search(p, p->tube, step, most);
@@ -334,12 +323,12 @@ void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out)
     for (size_t spare = 0; spare <= SPARE_KEYS && !eased; spare++)
         eased = ease_slowest(&p, &task, &route, fewest + spare);
     if (!eased) {
-        p.keys = search(&p, p.tube, SPEEDS - 1, fewest);
-        set_speed(&p, &task, SPEEDS - 1);
+        p.keys = search(&p, p.tube, TWI_SPEEDS - 1, fewest);
+        set_speed(&p, &task, TWI_SPEEDS - 1);
         sharp_path(&p, &task, &route);
     }
     out->fewest = fewest;
-    if (holds(&task, &route)) {
+    if (twi_fit_holds(&task, &route)) {
         out->eliminated = twi_refine_fewer(&task, &route);
         out->settled = twi_refine_rest(&task, &route, scene);
     }

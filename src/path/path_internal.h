@@ -22,14 +22,16 @@ enum { TWI_X, TWI_Y, TWI_W, TWI_AXES };
 
 /* ---- the numbers of solver.md section 8, per frame ------------------------------------------------------- */
 
+#define TWI_SPEEDS 5
+
 typedef struct twi_motion {
-    double speeds[5];  /* widths per frame, rising; the last is the hard limit */
-    double accel;      /* widths per frame^2 */
-    double ease;       /* frames */
-    double smoothness; /* mu = (T0 fps)^2 / 12 */
-    double zoom;       /* share of the width per frame */
-    double lazy;       /* lam: half of what a width of travel costs, frames */
-    size_t link, hold; /* frames, >= 1 */
+    double speeds[TWI_SPEEDS]; /* widths per frame, rising; the last is the hard limit */
+    double accel;              /* widths per frame^2 */
+    double ease;               /* frames */
+    double smoothness;         /* mu = (T0 fps)^2 / 12 */
+    double zoom;               /* share of the width per frame */
+    double lazy;               /* lam: half of what a width of travel costs, frames */
+    size_t link, hold;         /* frames, >= 1 */
     double fps;
 } twi_motion;
 

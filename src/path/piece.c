@@ -22,7 +22,7 @@ static twi_basis straight_at(const twi_route *r, size_t i, double u)
     return (twi_basis){key, {1 - share, share, 0}};
 }
 
-double twi_route_at(const twi_route *route, int axis, size_t frame)
+size_t twi_route_key(const twi_route *route, size_t frame)
 {
     size_t low = 0, high = route->count;
     while (low < high) {
@@ -32,7 +32,13 @@ double twi_route_at(const twi_route *route, int axis, size_t frame)
         else
             high = middle;
     }
-    size_t left = low > 0 ? low - 1 : 0, right = low < route->count ? low : left;
+    return low > 0 ? low - 1 : 0;
+}
+
+double twi_route_at(const twi_route *route, int axis, size_t frame)
+{
+    size_t left = twi_route_key(route, frame);
+    size_t right = left + 1 < route->count && route->t[left] <= frame ? left + 1 : left;
     double after = (double)frame - (double)route->t[left], before = (double)frame - (double)route->t[right];
     twi_basis b = straight_at(route, left, after);
     if (fabs(after) < route->r[left])

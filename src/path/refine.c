@@ -200,25 +200,12 @@ size_t twi_refine_settle(const twi_task *task, twi_route *route, size_t hold, do
 
 /* ---- sharper corners ------------------------------------------------------------------------------------- */
 
-static size_t key_near(const twi_route *route, size_t t)
-{
-    size_t low = 0, high = route->count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (route->t[middle] <= t)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low > 0 ? low - 1 : 0;
-}
-
 double twi_refine_sharpen(const twi_task *task, twi_route *route, unsigned most)
 {
     double miss;
     size_t worst = twi_fit_worst(task, route, &miss);
     for (size_t tries = 0; tries < (size_t)most * route->count + 8 && miss > TWI_MISS; tries++) {
-        size_t left = key_near(route, worst), right = left + 1 < route->count ? left + 1 : left;
+        size_t left = twi_route_key(route, worst), right = left + 1 < route->count ? left + 1 : left;
         bool changed = false;
         for (size_t i = left > 0 ? left - 1 : 0; i <= right; i++) {
             if (route->shrink[i] >= most)

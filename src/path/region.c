@@ -20,6 +20,14 @@ bool twi_box_there(const tw_path_box *box)
     return box->right > box->left && box->bottom > box->top;
 }
 
+tw_path_box twi_box_around(const tw_path_box *a, const tw_path_box *b)
+{
+    if (!twi_box_there(a) || !twi_box_there(b))
+        return twi_box_there(a) ? *a : *b;
+    return (tw_path_box){fmin(a->left, b->left), fmin(a->top, b->top), fmax(a->right, b->right),
+                         fmax(a->bottom, b->bottom)};
+}
+
 tw_path_box twi_box_clip(const tw_path_box *box, tw_size source)
 {
     tw_path_box out = {fmax(box->left, 0), fmax(box->top, 0), fmin(box->right, source.w), fmin(box->bottom, source.h)};

@@ -9,6 +9,9 @@
 
 bool twi_box_there(const tw_path_box *box);
 
+/* The box around both, of which either may not be there. */
+tw_path_box twi_box_around(const tw_path_box *a, const tw_path_box *b);
+
 /* What of the box lies in the source; empty when nothing does or a number is not finite. */
 tw_path_box twi_box_clip(const tw_path_box *box, tw_size source);
 

@@ -79,17 +79,11 @@ void twi_scene_init(tw_arena *arena, const tw_path_job *job, twi_scene *out)
 
 bool twi_scene_hull(const twi_scene *scene, size_t t, tw_path_box *hull)
 {
-    bool any = false;
-    for (size_t i = 0; i < scene->job->region_count; i++) {
-        const tw_path_box *b = scene->boxes[i] != NULL && scene->must[i] ? &scene->boxes[i][t] : NULL;
-        if (b == NULL || !twi_box_there(b) || (scene->gone[i] != NULL && scene->gone[i][t]))
-            continue;
-        *hull = any ? (tw_path_box){fmin(hull->left, b->left), fmin(hull->top, b->top), fmax(hull->right, b->right),
-                                    fmax(hull->bottom, b->bottom)}
-                    : *b;
-        any = true;
-    }
-    return any;
+    *hull = (tw_path_box){.left = 0};
+    for (size_t i = 0; i < scene->job->region_count; i++)
+        if (scene->boxes[i] != NULL && scene->must[i] && (scene->gone[i] == NULL || !scene->gone[i][t]))
+            *hull = twi_box_around(hull, &scene->boxes[i][t]);
+    return twi_box_there(hull);
 }
 
 /* ---- width ----------------------------------------------------------------------------------------------- */

@@ -10,15 +10,9 @@
 static tw_path_box joined(const tw_path_box *boxes, int64_t from, int64_t to, tw_size source)
 {
     tw_path_box hull = {.left = 0};
-    bool any = false;
     for (int64_t t = from; t < to; t++) {
         tw_path_box b = twi_box_clip(&boxes[t], source);
-        if (!twi_box_there(&b))
-            continue;
-        hull = any ? (tw_path_box){fmin(hull.left, b.left), fmin(hull.top, b.top), fmax(hull.right, b.right),
-                                   fmax(hull.bottom, b.bottom)}
-                   : b;
-        any = true;
+        hull = twi_box_around(&hull, &b);
     }
     return hull;
 }

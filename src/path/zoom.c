@@ -7,16 +7,16 @@
 #include "frames.h"
 #include "keys.h"
 #include "refine.h"
+#include "region.h"
 
 #define BAND_NARROW 0.8 /* how far from the wished width the style may go; our proposal */
 #define BAND_WIDE 1.25
-#define SPEEDS 5
 
 typedef struct zoom {
     twi_scene *scene;
     double unit; /* pixels that fits count as 1: the narrowest width in use */
     const double *care;
-    tw_path_box *hull; /* to be held, per frame; nothing there when right <= left */
+    tw_path_box *hull; /* to be held, per frame */
     twi_tube width;    /* allowed widths, pixels */
     double *wish;      /* per frame, pixels */
     twi_route w;       /* the width by itself, as axis 0 */
@@ -26,7 +26,7 @@ typedef struct zoom {
 static double need_of(const zoom *z, size_t t)
 {
     const tw_path_box *hull = &z->hull[t];
-    double need = hull->right > hull->left ? twi_scene_need(z->scene, hull) : 0;
+    double need = twi_box_there(hull) ? twi_scene_need(z->scene, hull) : 0;
     return fmin(fmax(ceil(z->scene->narrowest * 1000 - 1e-6) / 1000, need), z->scene->widest);
 }
 
@@ -48,17 +48,6 @@ static bool read_widths(zoom *z)
 }
 
 /* ---- tasks ----------------------------------------------------------------------------------------------- */
-
-static twi_task blank_task(const zoom *z, size_t axes)
-{
-    const twi_scene *scene = z->scene;
-    twi_task task = {.arena = scene->arena, .n = scene->n, .axes = axes, .link = scene->motion.link, .care = z->care};
-    task.accel = scene->motion.accel;
-    task.ease = scene->motion.ease;
-    task.smoothness = scene->motion.smoothness;
-    task.lazy = scene->motion.lazy;
-    return task;
-}
 
 /* Tube, room and wish of an axis from pixels. */
 static void set_axis(const zoom *z, twi_task *task, int axis, const twi_tube *tube, const double *wish)
@@ -84,7 +73,7 @@ static void set_room(const zoom *z, twi_task *task, int axis, double lo, double 
 
 static twi_task width_task(const zoom *z)
 {
-    twi_task task = blank_task(z, 1);
+    twi_task task = twi_task_new(z->scene, 1, z->care);
     set_axis(z, &task, 0, &z->width, z->wish);
     set_room(z, &task, 0, fmin(z->scene->narrowest, z->scene->widest), z->scene->widest);
     task.speed[0] = z->scene->motion.zoom;
@@ -101,7 +90,7 @@ static void set_hold(const zoom *z, twi_task *task, int axis)
     *lean = twi_tube_new(task->arena, task->n);
     for (size_t t = 0; t < task->n; t++) {
         double lo[2] = {0, task->half[axis]}, hi[2] = {twi_scene_room(scene, axis), -task->half[axis]};
-        if (z->hull[t].right > z->hull[t].left)
+        if (twi_box_there(&z->hull[t]))
             twi_scene_lean(scene, &z->hull[t], t, axis, lo, hi);
         tube->lo[t] = lo[0] / z->unit;
         tube->hi[t] = hi[0] / z->unit;
@@ -113,7 +102,7 @@ static void set_hold(const zoom *z, twi_task *task, int axis)
 static twi_task joint_task(const zoom *z, size_t step)
 {
     const twi_scene *scene = z->scene;
-    twi_task task = blank_task(z, TWI_AXES);
+    twi_task task = twi_task_new(scene, TWI_AXES, z->care);
     task.joint = true;
     task.half[TWI_X] = 0.5;
     task.half[TWI_Y] = 0.5 / scene->shape;
@@ -156,13 +145,11 @@ static bool search_width(zoom *z)
 static bool fit_width(zoom *z)
 {
     twi_task task = width_task(z);
-    double miss;
     twi_route_ease(&task, &z->w);
     if (isinf(twi_fit_all(&task, &z->w).miss))
         return false;
     twi_refine_times(&task, &z->w);
-    twi_fit_worst(&task, &z->w, &miss);
-    return miss <= TWI_MISS;
+    return twi_fit_holds(&task, &z->w);
 }
 
 /* The width by itself at each frame, and what it leaves to the centre. */
@@ -213,21 +200,14 @@ static void start_values(const zoom *z, twi_route *route)
     }
 }
 
-static bool holds(const twi_task *task, const twi_route *route)
-{
-    double miss;
-    twi_fit_worst(task, route, &miss);
-    return miss <= TWI_MISS;
-}
-
 static bool fit_joint(const twi_task *task, twi_route *route)
 {
     twi_route_ease(task, route);
     if (isinf(twi_fit_all(task, route).miss))
         return false;
-    if (!holds(task, route))
+    if (!twi_fit_holds(task, route))
         twi_refine_times(task, route);
-    return holds(task, route) || twi_refine_sharpen(task, route, 2) <= TWI_MISS;
+    return twi_fit_holds(task, route) || twi_refine_sharpen(task, route, 2) <= TWI_MISS;
 }
 
 /* A route and what it took. */
@@ -255,13 +235,13 @@ static bool fit_slowest(const zoom *z, joint *out)
 {
     joint hard, other;
     size_t step = 0;
-    while (step < SPEEDS && !fit_at(z, step, out))
+    while (step < TWI_SPEEDS && !fit_at(z, step, out))
         step++;
-    if (step >= SPEEDS - 1 || out->route.count <= 2)
-        return step < SPEEDS;
-    if (!fit_at(z, SPEEDS - 1, &hard) || hard.route.count >= out->route.count)
+    if (step >= TWI_SPEEDS - 1 || out->route.count <= 2)
+        return step < TWI_SPEEDS;
+    if (!fit_at(z, TWI_SPEEDS - 1, &hard) || hard.route.count >= out->route.count)
         return true;
-    while (++step < SPEEDS - 1) {
+    while (++step < TWI_SPEEDS - 1) {
         if (!fit_at(z, step, &other) || other.route.count > hard.route.count)
             continue;
         *out = other;
@@ -279,12 +259,9 @@ static bool take_in(zoom *z, size_t region)
     const tw_path_box *boxes = z->scene->boxes[region];
     for (size_t t = 0; t < z->scene->n; t++) {
         tw_path_box *hull = &z->hull[t];
-        if (!(boxes[t].right > boxes[t].left))
+        if (!twi_box_there(&boxes[t]))
             continue;
-        *hull = hull->right > hull->left
-                    ? (tw_path_box){fmin(hull->left, boxes[t].left), fmin(hull->top, boxes[t].top),
-                                    fmax(hull->right, boxes[t].right), fmax(hull->bottom, boxes[t].bottom)}
-                    : boxes[t];
+        *hull = twi_box_around(hull, &boxes[t]);
         z->width.lo[t] = fmax(z->width.lo[t], need_of(z, t));
         if (z->width.lo[t] > z->width.hi[t] || twi_scene_need(z->scene, hull) > z->scene->widest)
             return false;
