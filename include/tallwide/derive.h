@@ -19,7 +19,7 @@ typedef enum tw_verdict {
     TW_VERDICT_NOT_FRAMED, /* no note: centred, widest */
     TW_VERDICT_GRAPHIC,    /* shown whole; rebuild for this shape */
     TW_VERDICT_BLACK,      /* nothing to frame */
-    TW_VERDICT_UNKNOWN     /* the source's size is not known: no framing written */
+    TW_VERDICT_UNKNOWN     /* the source's size is not known, or the shot is endless: no framing written */
 } tw_verdict;
 
 /* What was decided for one clip in one delivery. */
@@ -30,6 +30,7 @@ typedef struct tw_decision {
     const tw_source *source; /* NULL when no pattern matches */
     int64_t first, frames;   /* visible frames: number of the first (<= 0) and how many, handles included */
     tw_verdict verdict;
+    bool endless; /* past the bounds of timeline.h on what is framed */
     bool moving;
     bool shared;           /* the framing is one that several clips of a set-up share */
     size_t part, parts;    /* through-edit: number of this clip in its path and how many clips share the path; 0 of 1 */
@@ -67,7 +68,9 @@ typedef struct tw_derive_options {
 } tw_derive_options;
 
 /* Solves every shot of every delivery. Findings TW16xx: sources without a size, notes no shot uses. A window set by
- * hand that would show an edge of the picture is an error (TW1608): it is neither overruled nor written. */
+ * hand that would show an edge of the picture is an error (TW1608): it is neither overruled nor written. A shot past
+ * the bounds of timeline.h is left without framing (TW1609); an edit whose other shots are past them together is
+ * refused with TW_ERR_LIMIT (TW1610). */
 tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, const tw_derive_options *options,
                     tw_diags *diags, tw_derived **out);
 

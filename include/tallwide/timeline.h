@@ -22,6 +22,13 @@ extern "C" {
 
 #define TW_EVENTS_LIMIT 1000000u /* most items a reader accepts */
 
+/* What is framed, and proved, frame by frame: a shot, or several that go on where the one before left off, of so many
+ * frames, handles included (nine hours at 60 a second), and so many boxes, frames times regions; and all shots of an
+ * edit together. */
+#define TW_SHOT_FRAMES_LIMIT INT64_C(2000000)
+#define TW_SHOT_BOXES_LIMIT INT64_C(32000000)
+#define TW_EDIT_FRAMES_LIMIT INT64_C(100000000)
+
 typedef enum tw_track_kind { TW_TRACK_VIDEO, TW_TRACK_AUDIO, TW_TRACK_OTHER } tw_track_kind;
 typedef enum tw_item_kind { TW_ITEM_CLIP, TW_ITEM_GAP, TW_ITEM_TRANSITION, TW_ITEM_NEST } tw_item_kind;
 

@@ -40,7 +40,7 @@ static void text_totals(cli *app, const tw_derived_delivery *d)
         {d->compromised, "with a compromise"},
         {d->not_framed, "not framed yet"},
         {d->graphics, "shown whole"},
-        {d->unknown, "of unknown size"},
+        {d->unknown, "left without framing"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
         if (rows[i].count > 0)

@@ -103,7 +103,9 @@ static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decis
     if (never) {
         r->now_in.never++;
         begin_line(r, shot->clip, "never framed");
-        tw_buf_addz(&r->lines, shot->verdict == TW_VERDICT_UNKNOWN ? " size not known\n" : " no note speaks of it\n");
+        tw_buf_addz(&r->lines, shot->endless                         ? " too long\n"
+                               : shot->verdict == TW_VERDICT_UNKNOWN ? " size not known\n"
+                                                                     : " no note speaks of it\n");
         return;
     }
     bool fresh = c->kind >= TW_CHANGE_REPLACED || c->window.one_side;

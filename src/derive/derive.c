@@ -88,7 +88,7 @@ static tw_verdict known_so_far(const twi_shot *shot, const tw_delivery *delivery
 {
     if (shot->source == NULL && tw_item_is_black(shot->clip))
         return TW_VERDICT_BLACK;
-    if (shot->source == NULL || shot->source->size.w <= 0)
+    if (shot->source == NULL || shot->source->size.w <= 0 || shot->endless)
         return TW_VERDICT_UNKNOWN;
     if (shown_whole(shot->source, delivery))
         return shot->source->kind == TW_SOURCE_GRAPHIC ? TW_VERDICT_GRAPHIC : TW_VERDICT_FRAMED;
@@ -165,6 +165,7 @@ static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *un
         .first = shot->first,
         .frames = shot->frames,
         .verdict = known_so_far(shot, asking->delivery),
+        .endless = shot->endless,
         .part = part,
         .parts = unit->shots->parts,
     };
@@ -194,7 +195,7 @@ static void count(tw_derived_delivery *d, const tw_decision *shot)
     d->graphics += shot->verdict == TW_VERDICT_GRAPHIC;
     d->unknown += shot->verdict == TW_VERDICT_UNKNOWN;
     d->moving += shot->moving;
-    d->frames += shot->verdict == TW_VERDICT_BLACK ? 0 : shot->frames;
+    d->frames += shot->verdict == TW_VERDICT_BLACK || shot->endless ? 0 : shot->frames;
     if (shot->framing == NULL)
         return;
     d->keys += shot->framing->key_count;
@@ -250,89 +251,7 @@ static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shot
     }
 }
 
-/* ---- findings -------------------------------------------------------------------------------------------- */
-
-static tw_str name_of(const tw_item *clip)
-{
-    tw_str names[5];
-    return tw_item_names(clip, names) > 0 ? names[0] : TW_STR("(no name)");
-}
-
-static tw_place place_in(const tw_timeline *master, const tw_item *clip)
-{
-    tw_place place = clip->place;
-    place.file = place.file.len > 0 ? place.file : master->file;
-    return place;
-}
-
-static void report_sources(const tw_timeline *master, const twi_shots *shots, tw_diags *diags)
-{
-    for (size_t i = 0; i < shots->len; i++) {
-        const twi_shot *s = &shots->at[i];
-        tw_place place = place_in(master, s->clip);
-        if (s->source == NULL && !tw_item_is_black(s->clip)) {
-            tw_diag_add(diags, 1601, &place, "no source in the plan matches \"%.*s\": the shot is left without framing",
-                        TW_ARG(name_of(s->clip)));
-            tw_diag_hint(diags, "add {\"reel\": \"%.*s\", \"size\": [width, height]} to the plan's sources",
-                         TW_ARG(name_of(s->clip)));
-        } else if (s->source != NULL && s->source->size.w <= 0) {
-            tw_diag_add(diags, 1602, &place,
-                        "the size of source \"%.*s\" is not known: the shot is left without framing",
-                        TW_ARG(s->source->reel));
-            tw_diag_hint(diags, "give the plan's source \"%.*s\" its \"size\": [width, height]",
-                         TW_ARG(s->source->reel));
-        }
-    }
-}
-
-static void mark_notes(const tw_plan *plan, const twi_shots *shots, bool *used)
-{
-    for (size_t i = 0; i < shots->len; i++)
-        for (size_t n = 0; n < shots->at[i].note_count; n++)
-            used[shots->at[i].notes[n] - plan->notes] = true;
-}
-
-static void report_notes(const tw_plan *plan, const bool *used, tw_diags *diags)
-{
-    for (size_t n = 0; n < plan->note_count; n++) {
-        const tw_note *note = &plan->notes[n];
-        if (used[n])
-            continue;
-        const tw_place place = tw_json_place(&plan->doc, note->json);
-        tw_diag_add(diags, 1603, &place, "no shot of this edit shows what note %.*s on reel %.*s speaks of; it is kept",
-                    TW_ARG(note->id), TW_ARG(note->reel));
-    }
-}
-
-static int code_for(tw_path_yield what)
-{
-    if (what == TW_YIELD_SCALE)
-        return 1605;
-    return what == TW_YIELD_CUT || what == TW_YIELD_DROPPED ? 1604 : 1606;
-}
-
-static void report_shot(tw_arena *arena, const tw_derived *derived, const tw_delivery *delivery,
-                        const tw_decision *shot, tw_diags *diags)
-{
-    tw_place place = place_in(derived->master, shot->clip);
-    place.text = TW_STR(""); /* nothing is wrong with the line */
-    for (size_t c = 0; c < shot->path.compromise_count; c++) {
-        const tw_path_compromise *what = &shot->path.compromises[c];
-        tw_str say = tw_derive_say(arena, shot, what);
-        tw_diag_add(diags, code_for(what->what), &place, "%.*s, %.*s: %.*s", TW_ARG(delivery->name),
-                    TW_ARG(name_of(shot->clip)), TW_ARG(say));
-    }
-}
-
-void tw_derive_findings(tw_arena *arena, const tw_derived *derived, tw_diags *diags)
-{
-    for (size_t d = 0; d < derived->delivery_count; d++) {
-        const tw_derived_delivery *delivery = &derived->deliveries[d];
-        for (size_t i = 0; i < delivery->shot_count; i++)
-            if (delivery->shots[i].part == 0)
-                report_shot(arena, derived, delivery->delivery, &delivery->shots[i], diags);
-    }
-}
+/* ---- the whole ------------------------------------------------------------------------------------------- */
 
 static bool hands_fit(tw_arena *arena, const twi_asking *asking, const twi_shots *shots, tw_diags *diags)
 {
@@ -342,8 +261,6 @@ static bool hands_fit(tw_arena *arena, const twi_asking *asking, const twi_shots
             fit = twi_derive_hands_fit(asking->plan, asking->delivery, &shots->at[i], told, diags) && fit;
     return fit;
 }
-
-/* ---- the whole ------------------------------------------------------------------------------------------- */
 
 static size_t find_delivery(const tw_plan *plan, tw_str name)
 {
@@ -381,9 +298,9 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
     twi_shots shots = {.len = 0};
     twi_derive_shots(arena, plan, master, &shots);
     derived->note_used = TW_NEW_N(arena, bool, plan->note_count);
-    mark_notes(plan, &shots, derived->note_used);
-    report_sources(master, &shots, diags);
-    report_notes(plan, derived->note_used, diags);
+    twi_derive_report(arena, derived, &shots, diags);
+    if (!twi_derive_in_bounds(master, &shots, diags))
+        return TW_ERR_LIMIT;
     bool fit = true;
     for (size_t d = first; d < last; d++) {
         const twi_asking asking = {plan, master, &plan->deliveries[d]};

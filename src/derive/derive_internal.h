@@ -25,6 +25,7 @@ typedef struct twi_shot {
     size_t note_count;
     int64_t first, frames; /* visible */
     int64_t cut;           /* frames as cut */
+    bool endless;          /* its path has too many frames or boxes */
     size_t parts;          /* >= 1 on the first clip of a through-edit: clips in it; 0 on the others */
 } twi_shot;
 
@@ -35,6 +36,12 @@ typedef struct twi_shots {
 
 /* All shots of the master, and which of them are one path. */
 void twi_derive_shots(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_shots *out);
+
+/* Marks the notes that some shot uses, and tells of shots that cannot be framed and of notes nobody uses. */
+void twi_derive_report(tw_arena *arena, const tw_derived *derived, const twi_shots *shots, tw_diags *diags);
+
+/* False, and told, when all shots together are more than can be framed. */
+bool twi_derive_in_bounds(const tw_timeline *master, const twi_shots *shots, tw_diags *diags);
 
 /* What is asked of the solver for the path that begins with shots[0], in a delivery. */
 typedef struct twi_ask {

@@ -237,6 +237,29 @@ static void gather_tracks(const gathering *g, const tw_track *tracks, size_t cou
     }
 }
 
+static int64_t regions_of(const twi_shot *shot)
+{
+    int64_t count = 0;
+    for (size_t n = 0; n < shot->note_count; n++)
+        count += (int64_t)shot->notes[n]->region_count;
+    return count;
+}
+
+/* All clips of a path, or none: it is solved as one. */
+static void mark_endless(twi_shot *head)
+{
+    int64_t frames = 0, boxes = 0;
+    bool endless = false;
+    for (size_t p = 0; p < head->parts && !endless; p++) {
+        frames += head[p].frames;
+        endless = frames > TW_SHOT_FRAMES_LIMIT;
+        boxes += endless ? 0 : head[p].frames * regions_of(&head[p]);
+        endless = endless || boxes > TW_SHOT_BOXES_LIMIT;
+    }
+    for (size_t p = 0; p < head->parts; p++)
+        head[p].endless = endless;
+}
+
 void twi_derive_shots(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_shots *out)
 {
     const gathering g = {arena, plan, master, twi_derive_index(arena, plan), out};
@@ -251,4 +274,6 @@ void twi_derive_shots(tw_arena *arena, const tw_plan *plan, const tw_timeline *m
             head = i;
         }
     }
+    for (size_t i = 0; i < out->len; i += out->at[i].parts)
+        mark_endless(&out->at[i]);
 }

@@ -139,8 +139,9 @@ void twi_derive_why(tw_arena *arena, tw_decision *d)
     case TW_VERDICT_BLACK: tw_buf_addz(&why, "generated picture: nothing to frame"); break;
     case TW_VERDICT_GRAPHIC: tw_buf_addz(&why, "graphic shown whole: rebuild for this shape"); break;
     case TW_VERDICT_UNKNOWN:
-        tw_buf_addz(&why,
-                    d->source == NULL ? "no source in the plan matches" : "the plan does not give the source's size");
+        tw_buf_addz(&why, d->source == NULL        ? "no source in the plan matches"
+                          : d->source->size.w <= 0 ? "the plan does not give the source's size"
+                                                   : "too long to be framed");
         break;
     default:
         if (d->source->frame == TW_FRAME_FIT)

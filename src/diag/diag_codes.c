@@ -478,6 +478,12 @@ static const tw_code codes[] = {
     {1608, TW_ERROR, "hand window shows an edge",
      "A window set by hand reaches past the source picture in this shape; it is neither moved nor written.",
      "Move the window inside or make it narrower; name the deliveries it is for when it was meant for one shape."},
+    {1609, TW_WARNING, "shot too long to be framed",
+     "A shot is longer than any recording, or so long that the regions of its notes cannot all be followed.",
+     "Look at its times: one of them is likely to be wrong. A long recording can be cut in two, or its notes narrowed."},
+    {1610, TW_ERROR, "edit too long to be framed",
+     "All shots together have more frames than are framed in one edit.",
+     "Look at the times of the longest shots, or split the edit."},
 
     /* 17 proof */
     {1701, TW_ERROR, "an edge shows",
@@ -598,6 +604,12 @@ static const tw_code codes[] = {
     {1739, TW_WARNING, "not as agreed",
      "A written file frames a shot otherwise than the note says was agreed on.",
      "Make the delivery anew, or show it to whoever agreed, then `tallwide agree` again."},
+    {1740, TW_WARNING, "not framed for its length",
+     "A shot is too long to be framed, or its notes have too many regions for its length.",
+     "Look at its times; cut it in two where it is meant to be so long."},
+    {1741, TW_ERROR, "edit too long to be proved",
+     "All shots together have more frames than are looked at in one edit.",
+     "Look at the times of the longest shots, or split the edit."},
 
     /* 18 re-cuts */
     {1801, TW_ERROR, "unsettled conflict",

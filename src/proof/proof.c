@@ -46,6 +46,9 @@ static void missing(const proving *p, size_t file, const twi_seen *shot, const t
     if (expected != TWI_EXPECT_UNKNOWN)
         tw_diag_add(p->diags, 1732, &place, "%.*s, %.*s: the clip has no framing", TW_ARG(p->delivery->name),
                     TW_ARG(name));
+    else if (shot->source != NULL && shot->endless)
+        tw_diag_add(p->diags, 1740, &place, "%.*s, %.*s: the clip has no framing, since it is too long for one",
+                    TW_ARG(p->delivery->name), TW_ARG(name));
     else
         tw_diag_add(p->diags, 1733, &place,
                     "%.*s, %.*s: the clip has no framing, since the plan does not know how large %s",
@@ -99,7 +102,7 @@ static bool prove_shot(const proving *p, size_t i)
     here.scratch = scratch;
     for (size_t f = 0; f < p->in->file_count; f++)
         prove_file_shot(&here, f, i, &asked, &told);
-    p->out->frames += expected != TWI_EXPECT_NOTHING ? shot->frames : 0;
+    p->out->frames += expected != TWI_EXPECT_NOTHING && !shot->endless ? shot->frames : 0;
     bool any = asked.any;
     tw_arena_free(&scratch);
     return any;
@@ -189,6 +192,19 @@ static void prove(const proving *p)
     p->out->ok = tw_diags_count(p->diags, TW_ERROR) == before;
 }
 
+static bool in_bounds(const tw_timeline *master, const twi_sight *sight, tw_diags *diags)
+{
+    int64_t frames = 0;
+    for (size_t i = 0; i < sight->len; i++)
+        frames += sight->at[i].endless ? 0 : sight->at[i].frames;
+    if (frames <= TW_EDIT_FRAMES_LIMIT)
+        return true;
+    const tw_place place = {.file = master->file};
+    tw_diag_add(diags, 1741, &place, "the shots of this edit have %lld frames together: at most %lld are looked at",
+                (long long)frames, (long long)TW_EDIT_FRAMES_LIMIT);
+    return false;
+}
+
 tw_status tw_proof_run(tw_arena *arena, const tw_proof_input *in, tw_diags *diags, tw_proof *out)
 {
     tw_arena *scratch = tw_arena_like(arena);
@@ -206,10 +222,13 @@ tw_status tw_proof_run(tw_arena *arena, const tw_proof_input *in, tw_diags *diag
         .diags = diags,
         .out = out,
     };
-    prove(&p);
-    tell_shots(arena, &p);
+    bool fine = in_bounds(in->master, &sight, diags);
+    if (fine) {
+        prove(&p);
+        tell_shots(arena, &p);
+    }
     tw_arena_free(&scratch);
-    return TW_OK;
+    return fine ? TW_OK : TW_ERR_LIMIT;
 }
 
 void tw_proof_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, tw_diags *diags)

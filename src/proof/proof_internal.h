@@ -11,7 +11,7 @@
 /* What a shot should look like in a delivery, before any note. */
 typedef enum twi_expected {
     TWI_EXPECT_NOTHING, /* black or bars */
-    TWI_EXPECT_UNKNOWN, /* the plan does not know the picture's size */
+    TWI_EXPECT_UNKNOWN, /* the plan does not know the picture's size, or the shot is endless */
     TWI_EXPECT_WHOLE,   /* shown whole, with bars */
     TWI_EXPECT_FILLED
 } twi_expected;
@@ -24,6 +24,7 @@ typedef struct twi_seen {
     const tw_source *source; /* NULL: none matches */
     int64_t place;           /* record frame of its first frame on the outermost track */
     int64_t first, frames;   /* visible, as tw_key.frame counts */
+    bool endless;            /* it, with what it is joined to, is past the bounds of timeline.h */
     bool joined;             /* goes on where the clip before it ends: a through-edit */
     const tw_note **notes;   /* that meet its source range, in plan order */
     size_t note_count;

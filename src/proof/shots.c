@@ -91,7 +91,7 @@ twi_expected twi_proof_expected(const twi_seen *shot, const tw_delivery *deliver
     const tw_source *source = shot->source;
     if (source == NULL)
         return tw_item_is_black(shot->clip) ? TWI_EXPECT_NOTHING : TWI_EXPECT_UNKNOWN;
-    if (source->size.w <= 0 || source->size.h <= 0)
+    if (source->size.w <= 0 || source->size.h <= 0 || shot->endless)
         return TWI_EXPECT_UNKNOWN;
     bool whole = source->kind == TW_SOURCE_GRAPHIC || source->frame == TW_FRAME_FIT || delivery->frame == TW_FRAME_FIT;
     return whole ? TWI_EXPECT_WHOLE : TWI_EXPECT_FILLED;
@@ -343,6 +343,21 @@ static void match_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline 
     tw_arena_free(&scratch);
 }
 
+/* A through-edit, from its first shot on. */
+static void bound(twi_seen *first)
+{
+    int64_t frames = 0, boxes = 0;
+    twi_seen *end = first;
+    do {
+        for (size_t n = 0; n < end->note_count && frames <= TW_SHOT_FRAMES_LIMIT; n++)
+            boxes += (end->frames < TW_SHOT_FRAMES_LIMIT ? end->frames : 0) * (int64_t)end->notes[n]->region_count;
+        frames = frames > TW_SHOT_FRAMES_LIMIT ? frames : frames + end->frames;
+        end++;
+    } while (end->joined);
+    for (twi_seen *s = first; s < end; s++)
+        s->endless = frames > TW_SHOT_FRAMES_LIMIT || boxes > TW_SHOT_BOXES_LIMIT;
+}
+
 void twi_proof_look(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_sight *out)
 {
     *out = (twi_sight){.note_used = TW_NEW_N(arena, bool, plan->note_count)};
@@ -351,4 +366,7 @@ void twi_proof_look(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
     out->at = tw_arena_grow(arena, out->at, out->len, &out->cap, sizeof *out->at);
     out->at[out->len] = (twi_seen){.clip = NULL};
     match_notes(arena, plan, master, out);
+    for (size_t i = 0; i < out->len; i++)
+        if (!out->at[i].joined)
+            bound(&out->at[i]);
 }

@@ -42,7 +42,7 @@ static const char *verdict_words(const tw_decision *shot)
     case TW_VERDICT_NOT_FRAMED: return "\xE2\x97\x8B not framed yet";
     case TW_VERDICT_GRAPHIC: return "\xE2\x96\xA0 shown whole: rebuild";
     case TW_VERDICT_BLACK: return "\xE2\x80\x93 nothing to frame";
-    case TW_VERDICT_UNKNOWN: return "? size not known";
+    case TW_VERDICT_UNKNOWN: return shot->endless ? "? too long to be framed" : "? size not known";
     }
     return "";
 }

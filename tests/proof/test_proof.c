@@ -103,9 +103,26 @@ static void notes_nobody_uses(void **state)
         strstr(tw_findings(arena, diags), "plan:4:1: note TW1735: no shot of this edit shows what note n002"));
 }
 
+/* 51 shots of two million frames are 102 million: nothing is looked at. */
+static void endless_edit(void **state)
+{
+    enum { SHOTS = 51, FRAMES = 2000000 };
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[SHOTS];
+    for (size_t i = 0; i < SHOTS; i++)
+        items[i] = hand_clip("A001", (int64_t)i * FRAMES, 0, FRAMES);
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, SHOTS);
+    scene s;
+    scene_make(&s, hand_timeline(arena, &track, 1));
+    tw_proof proof;
+    tw_diags *diags = tw_diags_new(arena);
+    assert_int_equal(tw_proof_run(arena, &s.in, diags, &proof), TW_ERR_LIMIT);
+    assert_non_null(strstr(tw_findings(arena, diags), "error TW1741: the shots of this edit have 102000000 frames"));
+}
+
 TW_SUITE(proof)
 {
     const struct CMUnitTest tests[] = {TW_TEST(counts_as_derive_does), TW_TEST(missing_framings),
-                                       TW_TEST(notes_nobody_uses)};
+                                       TW_TEST(notes_nobody_uses), TW_TEST(endless_edit)};
     return tw_run("proof/proof", tests);
 }

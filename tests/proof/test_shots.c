@@ -104,9 +104,38 @@ static void notes_by_brute_force(void **state)
     }
 }
 
+/* Past two million frames, or 32 million boxes, all of a through-edit is left out, and nothing beside it. */
+static void endless(void **state)
+{
+    enum { HALF = 1036800, MOST = 31 }; /* half a day; x 31 are 32.1 million */
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {hand_clip("A001", 0, 0, HALF), hand_clip("A001", HALF, HALF, HALF),
+                       hand_clip("A002", (int64_t)2 * HALF, 0, HALF), hand_clip("A003", (int64_t)3 * HALF, 0, HALF)};
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 4);
+    tw_region regions[MOST];
+    for (size_t i = 0; i < MOST; i++)
+        regions[i] = hand_region(arena, "hands", 0.4, 0.05);
+    tw_note note = hand_note("n001", "A003", 0, 24);
+    note.regions = regions;
+    note.region_count = MOST;
+    scene s;
+    scene_make(&s, hand_timeline(arena, &track, 1));
+    s.plan.notes = &note;
+    s.plan.note_count = 1;
+    twi_sight sight;
+    twi_proof_look(arena, &s.plan, s.master, &sight);
+    static const bool expected[] = {true, true, false, true};
+    for (size_t i = 0; i < 4; i++) {
+        tw_row(i, "shot");
+        assert_int_equal(sight.at[i].endless, expected[i]);
+        assert_int_equal(twi_proof_expected(&sight.at[i], &s.tall),
+                         expected[i] ? TWI_EXPECT_UNKNOWN : TWI_EXPECT_FILLED);
+    }
+}
+
 TW_SUITE(shots)
 {
     const struct CMUnitTest tests[] = {TW_TEST(shots_and_joins), TW_TEST(what_is_expected),
-                                       TW_TEST(notes_by_brute_force)};
+                                       TW_TEST(notes_by_brute_force), TW_TEST(endless)};
     return tw_run("proof/shots", tests);
 }
