@@ -6,16 +6,10 @@
 #define _POSIX_C_SOURCE 200809L
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #include <tallwide/edl.h>
 
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec * 1e-9;
-}
+#include "clock.h"
 
 static void add_time(tw_buf *buf, long frames)
 {

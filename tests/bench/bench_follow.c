@@ -7,20 +7,13 @@
 #define _POSIX_C_SOURCE 200809L
 #include <stdio.h>
 #include <stdlib.h>
-#include <sys/resource.h>
 
 #include <tallwide/follow.h>
 #include <tallwide/media.h>
 
-#define WIDE 960
+#include "clock.h"
 
-static double spent(int who)
-{
-    struct rusage use;
-    getrusage(who, &use);
-    return (double)(use.ru_utime.tv_sec + use.ru_stime.tv_sec) +
-           (double)(use.ru_utime.tv_usec + use.ru_stime.tv_usec) * 1e-6;
-}
+#define WIDE 960
 
 typedef struct film {
     tw_arena *arena;

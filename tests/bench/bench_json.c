@@ -7,21 +7,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include <cjson/cJSON.h>
 
 #include <tallwide/jsonio.h>
 
+#include "clock.h"
+
 #define CLIPS 26000
 #define ROUNDS 5
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec * 1e-9;
-}
 
 static void add_range(tw_buf *text, const char *name, int start, int frames)
 {

@@ -8,8 +8,8 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <sys/resource.h>
 
+#include "bench/clock.h"
 #include "path/glpk.h"
 #include "path/keys.h"
 #include "path/motions.h"
@@ -17,14 +17,6 @@
 #include "support/support.h"
 
 /* Processor seconds of this process, or of the children it has waited for: other work on the machine does not count. */
-static double spent(int who)
-{
-    struct rusage use;
-    getrusage(who, &use);
-    return (double)(use.ru_utime.tv_sec + use.ru_stime.tv_sec) +
-           (double)(use.ru_utime.tv_usec + use.ru_stime.tv_usec) * 1e-6;
-}
-
 /* Mean time of a solve: as often as fills a tenth of a second. */
 static double time_solve(const tw_path_job *job, tw_arena *arena, tw_path_result *result)
 {

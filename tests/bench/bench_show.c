@@ -16,10 +16,11 @@
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
 
 #include <tallwide/tallwide.h>
+
+#include "clock.h"
 
 #define MOST_SIZES 3
 #define JOBS 6
@@ -35,13 +36,6 @@ static _Noreturn void stop(const char *what)
 {
     fprintf(stderr, "bench_show: %s: %s\n", what, strerror(errno));
     exit(1);
-}
-
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec * 1e-9;
 }
 
 static double cpu_of(const struct rusage *use)

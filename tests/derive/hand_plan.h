@@ -27,4 +27,27 @@ static inline tw_note hand_note(const char *id, const char *reel, int64_t in, in
     return (tw_note){.id = tw_str_z(id), .reel = tw_str_z(reel), .in = in, .out = out, .has_in = true, .has_out = true};
 }
 
+typedef struct hand_plan {
+    tw_source source;
+    tw_delivery tall;
+    tw_region region;
+    tw_note note;
+    tw_plan plan;
+} hand_plan;
+
+/* One shape, one source for every reel, and note n001 on frames 0..1000 of a reel; with keys of a region it must hold,
+ * or without one. */
+static inline const tw_plan *hand_plan_make(hand_plan *h, const char *reel, tw_region_key *keys, size_t count)
+{
+    *h = (hand_plan){.source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1}, .tall = HAND_TALL};
+    h->region = (tw_region){.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = count};
+    h->note = hand_note("n001", reel, 0, 1000);
+    h->note.regions = &h->region;
+    h->note.region_count = count > 0;
+    h->plan = (tw_plan){.file = TW_STR("p"), .deliveries = &h->tall, .delivery_count = 1, .sources = &h->source};
+    h->plan.source_count = h->plan.note_count = 1;
+    h->plan.notes = &h->note;
+    return &h->plan;
+}
+
 #endif

@@ -57,19 +57,12 @@ static void verdicts(void **state)
 static void parts_show_the_path(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
-    tw_delivery tall = HAND_TALL;
     tw_region_key keys[] = {{0, 0.05, 0.4, 0.1, 0.1}, {120, 0.8, 0.4, 0.1, 0.1}};
-    tw_region region = {.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = 2};
-    tw_note note = hand_note("n001", "A001", 0, 1000);
-    note.regions = &region;
-    note.region_count = 1;
-    tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
-    plan.notes = &note;
-    plan.note_count = 1;
+    hand_plan h;
+    const tw_plan *plan = hand_plan_make(&h, "A001", keys, 2);
     tw_item items[] = {hand_clip("A001", 0, 0, 50), hand_clip("A001", 50, 50, 30), hand_clip("A001", 80, 80, 60)};
     tw_track track = hand_track(TW_TRACK_VIDEO, items, 3);
-    const tw_derived *derived = derive(arena, &plan, hand_timeline(arena, &track, 1), 1, tw_diags_new(arena));
+    const tw_derived *derived = derive(arena, plan, hand_timeline(arena, &track, 1), 1, tw_diags_new(arena));
     const tw_decision *shots = derived->deliveries[0].shots;
     int64_t offset = 0;
     for (size_t i = 0; i < 3; i++) {
@@ -94,20 +87,13 @@ static void same_result_with_any_number_of_threads(void **state)
     tw_region_key keys[20];
     for (int64_t i = 0; i < 20; i++)
         keys[i] = (tw_region_key){i * 50, tw_rng_unit(&rng) * 0.8, 0.4, 0.15, 0.2};
-    tw_region region = {.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = 20};
-    tw_note note = hand_note("n001", "A001", 0, 1000);
-    note.regions = &region;
-    note.region_count = 1;
-    tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
-    tw_delivery tall = HAND_TALL;
-    tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
-    plan.notes = &note;
-    plan.note_count = 1;
+    hand_plan h;
+    const tw_plan *plan = hand_plan_make(&h, "A001", keys, 20);
     tw_track track = hand_track(TW_TRACK_VIDEO, items, SHOTS);
     const tw_timeline *t = hand_timeline(arena, &track, 1);
     tw_buf dumps[2] = {{.arena = arena}, {.arena = arena}};
     for (unsigned k = 0; k < 2; k++) {
-        const tw_derived *derived = derive(arena, &plan, t, k == 0 ? 1 : 5, tw_diags_new(arena));
+        const tw_derived *derived = derive(arena, plan, t, k == 0 ? 1 : 5, tw_diags_new(arena));
         tw_timeline_dump(tw_derive_timeline(arena, derived, 0, 0), &dumps[k]);
     }
     assert_true(tw_str_eq(tw_buf_str(&dumps[0]), tw_buf_str(&dumps[1])));
@@ -123,20 +109,13 @@ static void forms_show_the_decided_window(void **state)
         double slack;
     } rows[] = {{TW_KEYS_EASED, 0}, {TW_KEYS_BEZIER, 0.02}, {TW_KEYS_LINEAR, 0.502}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
-        tw_delivery tall = HAND_TALL;
-        tall.keys = rows[i].form;
         tw_region_key keys[] = {{20, 0.05, 0.4, 0.1, 0.1}, {120, 0.8, 0.4, 0.1, 0.1}};
-        tw_region region = {.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = 2};
-        tw_note note = hand_note("n001", "A001", 0, 1000);
-        note.regions = &region;
-        note.region_count = 1;
-        tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
-        plan.notes = &note;
-        plan.note_count = 1;
+        hand_plan h;
+        const tw_plan *plan = hand_plan_make(&h, "A001", keys, 2);
+        h.tall.keys = rows[i].form;
         tw_item item = hand_clip("A001", 0, 0, 150);
         tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
-        const tw_derived *derived = derive(arena, &plan, hand_timeline(arena, &track, 1), 1, tw_diags_new(arena));
+        const tw_derived *derived = derive(arena, plan, hand_timeline(arena, &track, 1), 1, tw_diags_new(arena));
         const tw_framing *decided = derived->deliveries[0].shots[0].framing;
         const tw_framing *written = tw_derive_timeline(arena, derived, 0, 0)->tracks[0].items[0].framing;
         tw_row(i, "form");
@@ -146,7 +125,7 @@ static void forms_show_the_decided_window(void **state)
             const tw_window a = tw_framing_window(decided, (double)f), b = tw_framing_window(written, (double)f);
             tw_assert_near(b.x, a.x, rows[i].slack);
             tw_assert_near(b.x + b.w, a.x + a.w, rows[i].slack);
-            assert_true(tw_geom_inside(b, source.size, 1e-9));
+            assert_true(tw_geom_inside(b, h.source.size, 1e-9));
         }
     }
 }

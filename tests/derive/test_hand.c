@@ -25,22 +25,17 @@ static void inside_or_refused(void **state)
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);
-        tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
-        tw_delivery tall = HAND_TALL;
         tw_hand_key window[] = {{0, 1000, 0, 2000, 0, 0}, rows[i].key};
         window[1].frame = 40;
-        tw_note note = hand_note("n007", "A001", 0, 1000);
-        note.window = window;
-        note.window_count = 2;
-        tw_plan plan = {.file = TW_STR("p"), .deliveries = &tall, .delivery_count = 1, .sources = &source};
-        plan.source_count = 1;
-        plan.notes = &note;
-        plan.note_count = 1;
+        hand_plan h;
+        const tw_plan *plan = hand_plan_make(&h, "A001", NULL, 0);
+        h.note.window = window;
+        h.note.window_count = 2;
         tw_item items[] = {hand_clip("A001", 0, 0, 50), hand_clip("A001", 50, 200, 50)};
         tw_track track = hand_track(TW_TRACK_VIDEO, items, 2);
         tw_diags *diags = tw_diags_new(arena);
         tw_derived *derived = NULL;
-        tw_status status = tw_derive(arena, &plan, hand_timeline(arena, &track, 1), &(tw_derive_options){.threads = 1},
+        tw_status status = tw_derive(arena, plan, hand_timeline(arena, &track, 1), &(tw_derive_options){.threads = 1},
                                      diags, &derived);
         const char *said = tw_findings(arena, diags);
         assert_int_equal(status, rows[i].said == NULL ? TW_OK : TW_ERR_SEMANTIC);
@@ -48,7 +43,7 @@ static void inside_or_refused(void **state)
                          rows[i].said != NULL); /* once, whatever the number of shots */
         if (rows[i].said == NULL)
             continue;
-        assert_non_null(strstr(said, "TW1608: tall: the window that note n007 sets by hand"));
+        assert_non_null(strstr(said, "TW1608: tall: the window that note n001 sets by hand"));
         assert_non_null(strstr(said, rows[i].said));
         assert_null(derived);
     }
@@ -58,28 +53,24 @@ static void inside_or_refused(void **state)
 static void only_where_it_holds(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
     tw_str wide = TW_STR("wide"), elsewhere = TW_STR("B002");
     for (int row = 0; row < 3; row++) {
         tw_row((size_t)row, "other delivery, other reel, shown whole");
-        tw_delivery tall = HAND_TALL;
         tw_hand_key window = {0, 100, 0, 3240, 0, 0};
-        tw_note note = hand_note("n007", "A001", 0, 1000);
-        note.window = &window;
-        note.window_count = 1;
+        hand_plan h;
+        const tw_plan *plan = hand_plan_make(&h, "A001", NULL, 0);
+        h.note.window = &window;
+        h.note.window_count = 1;
         if (row == 0) {
-            note.deliveries = &wide;
-            note.delivery_count = 1;
+            h.note.deliveries = &wide;
+            h.note.delivery_count = 1;
         }
-        note.reel = row == 1 ? elsewhere : note.reel;
-        tall.frame = row == 2 ? TW_FRAME_FIT : TW_FRAME_FILL;
-        tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
-        plan.notes = &note;
-        plan.note_count = 1;
+        h.note.reel = row == 1 ? elsewhere : h.note.reel;
+        h.tall.frame = row == 2 ? TW_FRAME_FIT : TW_FRAME_FILL;
         tw_item item = hand_clip("A001", 0, 0, 50);
         tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
         tw_derived *derived = NULL;
-        assert_int_equal(tw_derive(arena, &plan, hand_timeline(arena, &track, 1), &(tw_derive_options){.threads = 1},
+        assert_int_equal(tw_derive(arena, plan, hand_timeline(arena, &track, 1), &(tw_derive_options){.threads = 1},
                                    tw_diags_new(arena), &derived),
                          TW_OK);
     }

@@ -19,21 +19,14 @@ static void a_set_up_keeps_its_framing(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);
         tw_region_key keys[] = {{100, 0.40, 0.4, 0.05, 0.1}, {200, rows[i].second_left, 0.4, 0.05, 0.1}};
-        tw_region region = {.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = 2};
-        tw_note note = hand_note("n001", "A003", 0, 1000);
-        note.regions = &region;
-        note.region_count = 1;
-        tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
-        tw_delivery tall = HAND_TALL;
-        tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
-        plan.notes = &note;
-        plan.note_count = 1;
+        hand_plan h;
         tw_item items[] = {hand_clip("A003", 0, 50, 50), hand_clip("B001", 50, 0, 10), hand_clip("A003", 60, 200, 50)};
         tw_track track = hand_track(TW_TRACK_VIDEO, items, 3);
         tw_derived *derived = NULL;
         const tw_derive_options options = {.threads = 1};
-        assert_int_equal(
-            tw_derive(arena, &plan, hand_timeline(arena, &track, 1), &options, tw_diags_new(arena), &derived), TW_OK);
+        assert_int_equal(tw_derive(arena, hand_plan_make(&h, "A003", keys, 2), hand_timeline(arena, &track, 1),
+                                   &options, tw_diags_new(arena), &derived),
+                         TW_OK);
         const tw_decision *shots = derived->deliveries[0].shots;
         assert_int_equal(shots[0].shared, rows[i].shared);
         assert_int_equal(shots[2].shared, rows[i].shared);

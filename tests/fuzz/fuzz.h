@@ -25,6 +25,14 @@ static inline void fuzz_tell(const tw_diags *diags, const char *when)
     }
 }
 
+/* Whatever was found can be written in both forms. */
+static inline void fuzz_write_out(tw_arena *arena, const tw_diags *diags)
+{
+    tw_buf text = {.arena = arena};
+    tw_diags_write_text(diags, TW_NOTE, &text);
+    tw_diags_write_json(diags, 2, &text);
+}
+
 #define FUZZ_CHECK(condition)                                                                                          \
     do {                                                                                                               \
         if (!(condition)) {                                                                                            \

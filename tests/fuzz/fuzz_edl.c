@@ -6,13 +6,6 @@
 
 #include <tallwide/edl.h>
 
-static void told(tw_arena *arena, const tw_diags *diags)
-{
-    tw_buf text = {.arena = arena};
-    tw_diags_write_text(diags, TW_NOTE, &text);
-    tw_diags_write_json(diags, 2, &text);
-}
-
 static tw_timeline *read_list(tw_arena *arena, tw_str bytes, const tw_read_options *options)
 {
     tw_diags *diags = tw_diags_new(arena);
@@ -20,7 +13,7 @@ static tw_timeline *read_list(tw_arena *arena, tw_str bytes, const tw_read_optio
     tw_status status = tw_format_edl.read(arena, bytes, TW_STR("input"), options, diags, &timeline);
     FUZZ_CHECK((status == TW_OK) == (timeline != NULL));
     FUZZ_CHECK((status == TW_OK) != tw_diags_failed(diags));
-    told(arena, diags);
+    fuzz_write_out(arena, diags);
     return timeline;
 }
 
@@ -50,7 +43,7 @@ static void as_list(tw_arena *arena, tw_str bytes, const tw_read_options *option
         return;
     const tw_read_options same = {.rate = timeline->rate, .drop = timeline->drop};
     FUZZ_CHECK(read_list(arena, tw_buf_str(&fresh), &same) != NULL);
-    told(arena, diags);
+    fuzz_write_out(arena, diags);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)

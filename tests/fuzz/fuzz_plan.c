@@ -7,13 +7,6 @@
 
 #include <tallwide/plan.h>
 
-static void told(tw_arena *arena, const tw_diags *diags)
-{
-    tw_buf text = {.arena = arena};
-    tw_diags_write_text(diags, TW_NOTE, &text);
-    tw_diags_write_json(diags, 2, &text);
-}
-
 static void as_plan(tw_arena *arena, tw_str bytes, tw_rate rate)
 {
     tw_diags *diags = tw_diags_new(arena);
@@ -21,7 +14,7 @@ static void as_plan(tw_arena *arena, tw_str bytes, tw_rate rate)
     tw_status status = tw_plan_read(arena, bytes, TW_STR("input"), rate, false, diags, &plan);
     FUZZ_CHECK((status == TW_OK) == (plan != NULL));
     FUZZ_CHECK((status == TW_OK) != tw_diags_failed(diags));
-    told(arena, diags);
+    fuzz_write_out(arena, diags);
     if (plan == NULL)
         return;
     tw_buf once = {.arena = arena}, twice = {.arena = arena};
@@ -47,7 +40,7 @@ static void as_table(tw_arena *arena, tw_str bytes)
         FUZZ_CHECK(k->left + k->width <= 1 + 1e-9 && k->top + k->height <= 1 + 1e-9);
         FUZZ_CHECK(i == 0 || k->frame > k[-1].frame);
     }
-    told(arena, diags);
+    fuzz_write_out(arena, diags);
 }
 
 static void as_movement(tw_arena *arena, tw_str bytes)
@@ -57,7 +50,7 @@ static void as_movement(tw_arena *arena, tw_str bytes)
     tw_status status = tw_plan_movement(arena, bytes, TW_STR("input"), &note, diags);
     FUZZ_CHECK((status == TW_OK) != tw_diags_failed(diags));
     FUZZ_CHECK(status == TW_OK || note.moved_count == 0);
-    told(arena, diags);
+    fuzz_write_out(arena, diags);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)

@@ -8,13 +8,6 @@
 #include <tallwide/formats.h>
 #include <tallwide/smil.h>
 
-static void told(tw_arena *arena, const tw_diags *diags)
-{
-    tw_buf text = {.arena = arena};
-    tw_diags_write_text(diags, TW_NOTE, &text);
-    tw_diags_write_json(diags, 2, &text);
-}
-
 static tw_timeline *read(tw_arena *arena, tw_str bytes, tw_rate rate)
 {
     const tw_read_options options = {.rate = rate};
@@ -23,7 +16,7 @@ static tw_timeline *read(tw_arena *arena, tw_str bytes, tw_rate rate)
     tw_status status = tw_format_smil.read(arena, bytes, TW_STR("input"), &options, diags, &timeline);
     FUZZ_CHECK((status == TW_OK) == (timeline != NULL));
     FUZZ_CHECK((status == TW_OK) != tw_diags_failed(diags));
-    told(arena, diags);
+    fuzz_write_out(arena, diags);
     return timeline;
 }
 
@@ -32,7 +25,7 @@ static tw_str written(tw_arena *arena, const tw_timeline *timeline)
     tw_diags *diags = tw_diags_new(arena);
     tw_buf out = {.arena = arena};
     FUZZ_CHECK(tw_format_smil.write(arena, timeline, 0, NULL, diags, &out) == TW_OK);
-    told(arena, diags);
+    fuzz_write_out(arena, diags);
     return tw_buf_str(&out);
 }
 

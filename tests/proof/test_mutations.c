@@ -212,30 +212,6 @@ static const edit edits[] = {
 };
 /* clang-format on */
 
-static size_t find_after(tw_str text, const char *what, size_t from)
-{
-    size_t len = strlen(what);
-    for (size_t i = from; i + len <= text.len; i++)
-        if (memcmp(text.at + i, what, len) == 0)
-            return i;
-    return SIZE_MAX;
-}
-
-static tw_str apply(tw_arena *arena, tw_str text, const edit *e)
-{
-    size_t from = find_after(text, e->after, 0);
-    size_t at = from == SIZE_MAX ? SIZE_MAX : find_after(text, e->find, from);
-    if (at == SIZE_MAX) {
-        print_error("row \"%s\": \"%s\" after \"%s\" is not in the text\n", e->name, e->find, e->after);
-        fail();
-    }
-    tw_buf out = {.arena = arena};
-    tw_buf_add(&out, tw_str_cut(text, at));
-    tw_buf_addz(&out, e->put);
-    tw_buf_add(&out, tw_str_from(text, at + strlen(e->find)));
-    return tw_buf_str(&out);
-}
-
 static void corrupted_texts(void **state)
 {
     int bad = 0;
@@ -245,7 +221,8 @@ static void corrupted_texts(void **state)
         made m = make(arena, e->master);
         tw_proof proof = {.ok = true};
         tw_str good = write(&m, e->format == 'e' ? 'o' : 'e');
-        tw_diags *diags = prove(&m, apply(arena, write(&m, e->format), e), e->format, good, &proof);
+        tw_diags *diags =
+            prove(&m, tw_replaced(arena, write(&m, e->format), e->after, e->find, e->put), e->format, good, &proof);
         if (!found(diags, e->code)) {
             print_error("row \"%s\" (%c from %c) must give TW%d, but gives\n%s\n", e->name, e->format, e->master,
                         e->code, short_findings(arena, diags));
@@ -518,8 +495,8 @@ static void stamps_and_doubles(void **state)
     assert_true(found(prove(&m, write(&m, 'e'), 'e', write(&m, 'o'), &proof), 1721));
     m = make(arena, 'o');
     tw_str text = write(&m, 'o');
-    size_t from = find_after(text, "\"effects\": [", find_after(text, "\"name\": \"A003\"", 0)) + 12;
-    size_t to = find_after(text, "\n                        ]", from);
+    size_t from = tw_find(text, "\"effects\": [", tw_find(text, "\"name\": \"A003\"", 0)) + 12;
+    size_t to = tw_find(text, "\n                        ]", from);
     tw_buf twice = {.arena = arena};
     tw_buf_add(&twice, tw_str_cut(text, to));
     tw_buf_addc(&twice, ',');

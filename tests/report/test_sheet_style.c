@@ -3,17 +3,6 @@
 #include "report/hand.h"
 #include "report/report_internal.h"
 
-#include <string.h>
-
-static bool holds(tw_str text, const char *part)
-{
-    size_t len = strlen(part);
-    for (size_t i = 0; i + len <= text.len; i++)
-        if (memcmp(text.at + i, part, len) == 0)
-            return true;
-    return false;
-}
-
 /* Every radio button is named by a rule, and every rule names a button: the filters work by style alone. */
 static void a_rule_for_every_button(void **state)
 {
@@ -31,13 +20,15 @@ static void a_rule_for_every_button(void **state)
     static const char *const ids[] = {"f", "f0", "f1", "k-eyes", "k-moving", "k-open"};
     for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++) {
         tw_row(i, ids[i]);
-        assert_true(holds(tw_buf_str(&form), tw_arena_printf(arena, "id=\"%s\"", ids[i]).at));
-        assert_true(holds(tw_buf_str(&style), tw_arena_printf(arena, "has(#%s:checked)", ids[i]).at));
+        tw_assert_holds(tw_buf_str(&form), tw_arena_printf(arena, "id=\"%s\"", ids[i]).at);
+        tw_assert_holds(tw_buf_str(&style), tw_arena_printf(arena, "has(#%s:checked)", ids[i]).at);
     }
-    assert_true(holds(tw_buf_str(&style), ".filter:has(#k-eyes:checked):has(#f1:checked)+.shots .shot:not(.e1)"));
-    assert_false(holds(tw_buf_str(&style), "has(#f2:"));
-    assert_false(holds(tw_buf_str(&style), "svg text{")); /* would not reach the names that "use" repeats */
-    assert_false(holds(tw_buf_str(&style), "body:has(")); /* asked again after every change of 2,000 shots */
+    tw_assert_holds(tw_buf_str(&style), ".filter:has(#k-eyes:checked):has(#f1:checked)+.shots .shot:not(.e1)");
+    assert_false(tw_str_holds(tw_buf_str(&style), TW_STR("has(#f2:")));
+    assert_false(
+        tw_str_holds(tw_buf_str(&style), TW_STR("svg text{"))); /* would not reach the names that "use" repeats */
+    assert_false(
+        tw_str_holds(tw_buf_str(&style), TW_STR("body:has("))); /* asked again after every change of 2,000 shots */
 }
 
 TW_SUITE(sheet_style)

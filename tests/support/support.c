@@ -51,6 +51,34 @@ void tw_assert_text(tw_str got, const char *expected)
     fail();
 }
 
+void tw_assert_holds(tw_str text, const char *part)
+{
+    if (!tw_str_holds(text, tw_str_z(part)))
+        tw_assert_text(text, part);
+}
+
+size_t tw_find(tw_str text, const char *what, size_t from)
+{
+    while (from <= text.len && !tw_str_starts(tw_str_from(text, from), tw_str_z(what)))
+        from++;
+    if (from <= text.len)
+        return from;
+    print_row();
+    print_error("\"%s\" is not in the text\n", what);
+    fail();
+    return 0;
+}
+
+tw_str tw_replaced(tw_arena *arena, tw_str text, const char *after, const char *from, const char *to)
+{
+    size_t at = tw_find(text, from, tw_find(text, after, 0));
+    tw_buf out = {.arena = arena};
+    tw_buf_add(&out, tw_str_cut(text, at));
+    tw_buf_addz(&out, to);
+    tw_buf_add(&out, tw_str_from(text, at + strlen(from)));
+    return tw_buf_str(&out);
+}
+
 void tw_assert_near(double got, double expected, double slack)
 {
     if (fabs(got - expected) <= slack)

@@ -38,6 +38,15 @@ void tw_row(size_t index, const char *name);
 /* Fails with both texts shown when they differ. */
 void tw_assert_text(tw_str got, const char *expected);
 
+/* Fails with the text shown unless the part stands in it. */
+void tw_assert_holds(tw_str text, const char *part);
+
+/* Where `what` begins in the text, at `from` or later; fails when it is not there. */
+size_t tw_find(tw_str text, const char *what, size_t from);
+
+/* The text with the first `from` behind the first `after` replaced; fails when they are not there. */
+tw_str tw_replaced(tw_arena *arena, tw_str text, const char *after, const char *from, const char *to);
+
 /* Fails unless |got - expected| <= slack. */
 void tw_assert_near(double got, double expected, double slack);
 
