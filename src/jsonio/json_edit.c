@@ -12,8 +12,9 @@ tw_json *tw_json_get_str(const tw_json *object, tw_str name)
 {
     if (!tw_json_is(object, TW_JSON_OBJECT))
         return NULL;
-    for (tw_json *m = object->child; m != NULL; m = m->next)
-        if (m->key.len == name.len && (name.len == 0 || memcmp(m->key.at, name.at, name.len) == 0))
+    for (tw_json *m = object->child; m != NULL; m = m->next) /* the last byte tells most names of one length apart */
+        if (m->key.len == name.len && (name.len == 0 || (m->key.at[name.len - 1] == name.at[name.len - 1] &&
+                                                         memcmp(m->key.at, name.at, name.len) == 0)))
             return m;
     return NULL;
 }

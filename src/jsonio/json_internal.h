@@ -34,6 +34,9 @@ void twi_json_mark_repeated(twi_json_job *job, tw_json *object);
 /* Place of `width` bytes at `offset` of the input. */
 tw_place twi_json_place_at(const tw_json_doc *doc, size_t offset, size_t width);
 
+/* The first byte from `at` on that a text cannot hold as it is, or that is above 0x7F; `end` when there is none. */
+const char *twi_json_plain_end(const char *at, const char *end);
+
 /* Is number text one of the five non-finite words? */
 bool twi_json_nonfinite(tw_str text);
 

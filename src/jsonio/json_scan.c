@@ -191,17 +191,33 @@ static bool is_plain(char c)
     return u >= 0x20 && u < 0x80 && u != '"' && u != '\\';
 }
 
+#define EACH UINT64_C(0x0101010101010101) /* times a byte: eight of it */
+
+/* Eight bytes at a time. With n below 0x80, x - n borrows into the highest bit of a byte below n, and perhaps of one
+ * behind such a byte: enough to tell that some byte is. */
+const char *twi_json_plain_end(const char *at, const char *end)
+{
+    while (end - at >= 8) {
+        uint64_t x;
+        memcpy(&x, at, sizeof x);
+        uint64_t quote = x ^ EACH * '"', slash = x ^ EACH * '\\';
+        if (((x | (x - EACH * 0x20) | (quote - EACH) | (slash - EACH)) & EACH * 0x80) != 0)
+            break;
+        at += 8;
+    }
+    while (at < end && is_plain(*at))
+        at++;
+    return at;
+}
+
 /* A text with its quotes; *raw is what stands between them. */
 static bool scan_text(scanner *s, tw_str *raw)
 {
     const char *open = s->at++;
     s->text_escaped = false;
     for (;;) {
-        const char *at = s->at, *end = s->end;
-        while (at < end && is_plain(*at))
-            at++;
-        s->at = at;
-        if (at == end)
+        const char *at = s->at = twi_json_plain_end(s->at, s->end);
+        if (at == s->end)
             return fail(s, 1103, open, 1, "this text has no closing quote before the end of the file");
         unsigned char c = (unsigned char)*at;
         if (c == '"')
@@ -338,6 +354,13 @@ static bool scan_word(scanner *s)
 static void skip_blanks(scanner *s)
 {
     const char *at = s->at, *end = s->end;
+    if (at < end && *at == '\n')
+        at++;
+    for (uint64_t x; end - at >= 8; at += 8) { /* indented lines */
+        memcpy(&x, at, sizeof x);
+        if (x != EACH * ' ')
+            break;
+    }
     while (at < end && (*at == ' ' || *at == '\n' || *at == '\r' || *at == '\t'))
         at++;
     s->at = at;

@@ -3,11 +3,10 @@
 
 static void write_text(tw_str s, tw_buf *out)
 {
-    bool ascii = true;
-    size_t plain = 0;
+    size_t plain = s.len > 0 ? (size_t)(twi_json_plain_end(s.at, s.at + s.len) - s.at) : 0;
+    bool ascii = plain == s.len;
     for (; plain < s.len; plain++) {
         unsigned char c = (unsigned char)s.at[plain];
-        ascii = ascii && c < 0x80;
         if (c < 0x20 || c == '"' || c == '\\')
             break;
     }
@@ -23,10 +22,13 @@ static void write_text(tw_str s, tw_buf *out)
 
 static void new_line(int indent, int depth, tw_buf *out)
 {
+    static const char line[] = "\n                                                                ";
+    size_t blanks = (size_t)indent * (size_t)depth;
     if (indent == 0)
         return;
-    tw_buf_addc(out, '\n');
-    tw_buf_fill(out, ' ', (size_t)indent * (size_t)depth);
+    tw_buf_add(out, (tw_str){line, 1 + (blanks < sizeof line - 2 ? blanks : sizeof line - 2)});
+    if (blanks > sizeof line - 2)
+        tw_buf_fill(out, ' ', blanks - (sizeof line - 2));
 }
 
 static void write_value(const tw_json *value, int indent, int depth, tw_buf *out);

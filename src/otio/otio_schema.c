@@ -184,8 +184,11 @@ bool twi_otio_schema_find(tw_str text, const twi_otio_schema **row, int32_t *new
     if (!split(text, &name, &version))
         return false;
     for (size_t i = 0; i < SCHEMAS; i++) {
-        if (name.at[0] != schemas[i].name[0] || !tw_str_is(name, schemas[i].name))
+        if (name.at[0] != schemas[i].name[0] || !tw_str_is(name, schemas[i].name)) {
+            if (*newest > 0)
+                break; /* past the rows of the name */
             continue;
+        }
         *newest = schemas[i].last;
         if (version >= schemas[i].first && version <= schemas[i].last)
             *row = &schemas[i];

@@ -236,6 +236,15 @@ static int by_start(const void *a, const void *b)
     return x->shot != y->shot ? (x->shot > y->shot) - (x->shot < y->shot) : (x->part > y->part) - (x->part < y->part);
 }
 
+/* One track of an edit comes in order by itself. */
+static bool in_order(const track *t)
+{
+    size_t i = 1;
+    while (i < t->len && by_start(&t->at[i - 1], &t->at[i]) < 0)
+        i++;
+    return i >= t->len;
+}
+
 void tw_report_vtt(const tw_derived *derived, size_t delivery, tw_buf *out)
 {
     track t = {.arena = tw_arena_like(out->arena), .master = derived->master};
@@ -243,7 +252,7 @@ void tw_report_vtt(const tw_derived *derived, size_t delivery, tw_buf *out)
     t.places = twi_report_places(t.arena, derived->master);
     for (size_t i = 0; i < t.delivery->shot_count; i++)
         cut_shot(&t, i);
-    if (t.len > 0)
+    if (!in_order(&t))
         qsort(t.at, t.len, sizeof *t.at, by_start);
     const tw_delivery *d = t.delivery->delivery;
     tw_buf_addz(out, "WEBVTT - ");

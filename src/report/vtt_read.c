@@ -110,7 +110,12 @@ static void add_unescaped(tw_str line, tw_buf *out)
         const char *name;
         char c;
     } entities[] = {{"&amp;", '&'}, {"&lt;", '<'}, {"&gt;", '>'}};
-    for (size_t i = 0; i < line.len;) {
+    for (size_t i = 0, plain = 0; i < line.len; plain = i) {
+        while (i < line.len && line.at[i] != '&')
+            i++;
+        tw_buf_add(out, (tw_str){line.at + plain, i - plain});
+        if (i == line.len)
+            break;
         size_t e = 0;
         while (e < 3 && !tw_str_starts(tw_str_from(line, i), tw_str_z(entities[e].name)))
             e++;

@@ -21,6 +21,8 @@ static size_t character(tw_str s, size_t i)
 
 static const char *entity(char c, bool attribute)
 {
+    if (c > '>' || (c >= '\'' && c <= ';'))
+        return NULL; /* nearly all */
     switch (c) {
     case '&': return "&amp;";
     case '<': return "&lt;";
@@ -109,7 +111,8 @@ void tw_xml_open(tw_xml *xml, const char *name)
     xml->at[xml->depth].filled = false;
     xml->depth++;
     xml->open = true;
-    tw_buf_addf(xml->out, "<%s", name);
+    tw_buf_addc(xml->out, '<');
+    tw_buf_addz(xml->out, name);
 }
 
 void tw_xml_close(tw_xml *xml)
@@ -125,7 +128,9 @@ void tw_xml_close(tw_xml *xml)
             tw_buf_addc(xml->out, '\n');
             tw_buf_fill(xml->out, ' ', (size_t)xml->depth);
         }
-        tw_buf_addf(xml->out, "</%s>", name);
+        tw_buf_addz(xml->out, "</");
+        tw_buf_addz(xml->out, name);
+        tw_buf_addc(xml->out, '>');
     }
     xml->open = false;
     if (xml->depth == 0)
@@ -140,10 +145,17 @@ void tw_xml_close_to(tw_xml *xml, int depth)
 
 /* ---- attributes ------------------------------------------------------------------------------------------ */
 
-void tw_xml_attr(tw_xml *xml, const char *name, tw_str value)
+static void open_attr(tw_xml *xml, const char *name)
 {
     TW_ASSERT(xml->open);
-    tw_buf_addf(xml->out, " %s=\"", name);
+    tw_buf_addc(xml->out, ' ');
+    tw_buf_addz(xml->out, name);
+    tw_buf_addz(xml->out, "=\"");
+}
+
+void tw_xml_attr(tw_xml *xml, const char *name, tw_str value)
+{
+    open_attr(xml, name);
     add_escaped(xml->out, value, true);
     tw_buf_addc(xml->out, '"');
 }
@@ -155,8 +167,7 @@ void tw_xml_attrz(tw_xml *xml, const char *name, const char *value)
 
 void tw_xml_attrf(tw_xml *xml, const char *name, const char *format, ...)
 {
-    TW_ASSERT(xml->open);
-    tw_buf_addf(xml->out, " %s=\"", name);
+    open_attr(xml, name);
     va_list values;
     va_start(values, format);
     add_formatted(xml->out, true, format, values);
@@ -178,8 +189,7 @@ void tw_xml_add_num(tw_buf *out, double value, int places)
 
 void tw_xml_attr_num(tw_xml *xml, const char *name, double value, int places)
 {
-    TW_ASSERT(xml->open);
-    tw_buf_addf(xml->out, " %s=\"", name);
+    open_attr(xml, name);
     tw_xml_add_num(xml->out, value, places);
     tw_buf_addc(xml->out, '"');
 }
