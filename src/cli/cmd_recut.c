@@ -224,9 +224,9 @@ static bool report(cli *app, recutting *r)
 
 /* ---- the command ----------------------------------------------------------------------------------------- */
 
-static exit_code solve(cli *app, const project *p, tw_diags *diags, tw_derived **out)
+static exit_code solve(cli *app, const project *p, const tw_derived *like, tw_diags *diags, tw_derived **out)
 {
-    const tw_derive_options options = {.threads = thread_count(app), .progress = progress_of(app)};
+    const tw_derive_options options = {.threads = thread_count(app), .progress = progress_of(app), .like = like};
     progress_phase(app, "solving", tw_str_basename(tw_str_z(p->edit.path)));
     tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, diags, out);
     progress_end(app);
@@ -258,7 +258,7 @@ static exit_code make_plan(cli *app, recutting *r)
     if (code != EXIT_FINE)
         return code;
     r->after.plan->doc.file = tw_str_z(r->before.plan_path); /* the new one may never come to be */
-    code = solve(app, &r->after, r->solving, &r->now);
+    code = solve(app, &r->after, r->was, r->solving, &r->now);
     if (code != EXIT_FINE)
         return code;
     r->agreed = agreed_broken(app, &r->after, r->now, &reopened);
@@ -304,7 +304,7 @@ exit_code cmd_recut(cli *app)
     if (code == EXIT_FINE)
         code = name_plan(app, &r);
     if (code == EXIT_FINE)
-        code = solve(app, &r.before, tw_diags_new(app->arena), &r.was);
+        code = solve(app, &r.before, NULL, tw_diags_new(app->arena), &r.was);
     if (code == EXIT_FINE)
         code = make_plan(app, &r);
     if (code != EXIT_FINE)
