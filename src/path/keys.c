@@ -114,22 +114,40 @@ static void walk_back(const twi_reach *s, size_t keys, twi_vertex *out)
 
 /* ---- all together ---------------------------------------------------------------------------------------- */
 
-/* How many boxes of a layer at a frame, and how much work; what was done of it. */
+/* What a search may do, and what it did. */
 typedef struct limits {
     twi_reach_bound bound;
-    size_t boxes, work, spent;
+    size_t boxes;  /* of a layer at a frame */
+    double coarse; /* share of a gate that does not matter */
+    size_t work, spent;
+    const twi_reach *back; /* by axis, for at most so many keyframes; NULL: not known */
+    bool bounded;          /* keyframes more than that might help */
 } limits;
 
-/* The number of keyframes; 0 when there is no such path, or the work was too much. */
+static void set_limits(const limits *limit, size_t most, twi_reach *s)
+{
+    s->bound = limit->bound;
+    s->most_boxes = limit->boxes;
+    s->most_work = limit->work;
+    s->most_keys = most;
+    for (size_t a = 0; a < s->axes; a++) {
+        double width = 0;
+        for (size_t t = 0; t < s->n; t++)
+            width += (s->tube[a].hi[t] - s->tube[a].lo[t]) / (double)s->n;
+        s->near[a] = fmax(s->eps[a], s->bound == TWI_REACH_INNER ? limit->coarse * width : 0);
+        s->grid[a] = s->bound == TWI_REACH_OUTER ? limit->coarse * width : 0;
+        s->back[a] = limit->back != NULL ? &limit->back[a] : NULL;
+    }
+}
+
+/* The number of keyframes, at most `most` (0: any number); 0 when there is no such path, or the work was too much. */
 static size_t search(tw_arena *arena, const twi_keys_job *job, size_t most, limits *limit, twi_vertex **out)
 {
     tw_arena *scratch = tw_arena_like(arena);
     twi_reach s;
     size_t keys = 0;
     if (twi_reach_init(scratch, job, &s)) {
-        s.bound = limit->bound;
-        s.most_boxes = limit->boxes;
-        s.most_work = limit->work;
+        set_limits(limit, most, &s);
         last_layer(&s);
         first_layer(&s);
         keys = 1;
@@ -145,35 +163,125 @@ static size_t search(tw_arena *arena, const twi_keys_job *job, size_t most, limi
         *out = TW_NEW_N(arena, twi_vertex, keys);
         walk_back(&s, keys, *out);
     }
-    limit->spent = s.work;
+    limit->spent += s.work;
+    limit->bounded = s.bounded;
     tw_arena_free(&scratch);
     return keys;
 }
 
-#define MUCH_WORK 100000 /* tens of milliseconds */
-#define MOST_WORK 4000000
-#define FEW_BOXES 4
+#define MOST_WORK 2000000 /* gates and runs of gates: about a second */
 
-/* Two searches that never have many boxes: one that leaves out the smallest finds a path, one that makes few of many
- * proves that there is none with fewer keyframes. Where the two do not agree, they are repeated with more boxes. That
- * ends after seconds, for shots of many minutes: what is found then may have more keyframes than need be. */
-static size_t search_bounds(tw_arena *arena, const twi_keys_job *job, size_t most, twi_vertex **out)
+/* The fewest keyframes, at most `most` (0: any number), where `least` are known to be needed; 0: there is no such path.
+ * Two searches that are not exact: one leaves out what adds little, so it finds a path; one takes in too much, so it
+ * proves that there is none with fewer. Where they do not agree, they are repeated with less of that. False when that
+ * took too long: then there may be a path with fewer. */
+static bool search_bounds(tw_arena *arena, const twi_keys_job *job, size_t least, size_t most, limits *limit,
+                          size_t *keys, twi_vertex **out)
 {
-    limits inner = {TWI_REACH_INNER, FEW_BOXES, SIZE_MAX, 0}, outer = {TWI_REACH_OUTER, FEW_BOXES, SIZE_MAX, 0};
-    for (;; inner.boxes *= 4, outer.boxes *= 4) {
-        size_t keys = search(arena, job, most, &inner, out);
-        if (keys == 1 || search(arena, job, keys > 0 ? keys - 1 : most, &outer, NULL) == 0)
-            return keys;
-        if (inner.spent + outer.spent > MOST_WORK)
-            return keys;
+    limits own = *limit;
+    bool agree = false;
+    for (; !agree; own.boxes *= 4, own.coarse /= 8) {
+        own.bound = TWI_REACH_INNER;
+        *keys = search(arena, job, most, &own, out);
+        own.bound = TWI_REACH_OUTER;
+        agree = *keys > 0 && *keys <= least;
+        if (!agree && own.spent > MOST_WORK)
+            break;
+        agree = agree || search(arena, job, *keys > 0 ? *keys - 1 : most, &own, NULL) == 0;
     }
+    limit->spent = own.spent;
+    limit->bounded = own.bounded;
+    return agree;
 }
+
+/* ---- several axes ---------------------------------------------------------------------------------------- */
+
+static twi_tube reversed(tw_arena *arena, const twi_tube *tube)
+{
+    twi_tube out = twi_tube_new(arena, tube->n);
+    for (size_t t = 0; t < tube->n; t++) {
+        out.lo[t] = tube->lo[tube->n - 1 - t];
+        out.hi[t] = tube->hi[tube->n - 1 - t];
+    }
+    return out;
+}
+
+/* Each axis by itself, from the last frame back: how many keyframes every value still needs at least. */
+typedef struct back {
+    twi_reach axis[TWI_AXES];
+    uint32_t layers[TWI_AXES];
+} back;
+
+/* As many layers as paths of `keys` keyframes have. */
+static void look_back(back *b, size_t axes, size_t keys)
+{
+    for (size_t a = 0; a < axes; a++)
+        while (b->layers[a] < keys && twi_look_layer(&b->axis[a], b->layers[a]))
+            b->layers[a]++;
+}
+
+/* The fewest keyframes of the axis that needs most; 0 when one of them has no path. */
+static size_t most_of_axes(tw_arena *scratch, const twi_keys_job *job, back *b)
+{
+    size_t most = 1;
+    for (size_t a = 0; a < job->axes; a++) {
+        twi_tube tube = reversed(scratch, &job->tubes[a]);
+        twi_keys_job own = {.tubes = &tube, .axes = 1, .speed = {job->speed[a]}, .link = job->link};
+        if (!twi_reach_init(scratch, &own, &b->axis[a]))
+            return 0;
+        last_layer(&b->axis[a]);
+        first_layer(&b->axis[a]);
+        for (b->layers[a] = 1; !b->axis[a].met; b->layers[a]++)
+            if (!twi_look_layer(&b->axis[a], b->layers[a]))
+                return 0;
+        most = b->layers[a] > most ? b->layers[a] : most;
+    }
+    return most;
+}
+
+#define MOST_FAILS 3
+
+/* No fewer than one of the axes needs by itself; mostly no more. */
+static size_t search_axes(tw_arena *arena, const twi_keys_job *job, size_t most, twi_vertex **out)
+{
+    tw_arena *scratch = tw_arena_like(arena);
+    back b;
+    limits limit = {.back = b.axis, .boxes = 1, .coarse = 0.005, .work = SIZE_MAX}, free = limit;
+    free.back = NULL;
+    free.boxes = 4;
+    size_t least = most_of_axes(scratch, job, &b), found = 0, any = 0;
+    for (size_t keys = least; least > 0 && (most == 0 || keys <= most); keys++) {
+        look_back(&b, job->axes, keys);
+        if (any == keys) {
+            found = any;
+            break;
+        }
+        bool proved = search_bounds(arena, job, keys, keys, &limit, &found, out);
+        if (found > 0 || (proved && !limit.bounded))
+            break;
+        if (any == 0 && (!proved || keys == least + MOST_FAILS)) {
+            search_bounds(arena, job, keys + 1, most, &free, &any, out); /* is there one at all? */
+            if (any == 0 || !proved) {
+                found = any;
+                break;
+            }
+        }
+    }
+    tw_arena_free(&scratch);
+    return found;
+}
+
+#define FRAME_WORK 64 /* gates and runs of gates per frame: few shots of one axis need more */
 
 size_t twi_keys_fewest(tw_arena *arena, const twi_keys_job *job, size_t most, twi_vertex **out)
 {
-    limits all = {TWI_REACH_EXACT, 0, job->axes > 1 ? MUCH_WORK : SIZE_MAX, 0};
-    if (job->work > 0)
-        all.work = job->work;
+    if (job->axes > 1 && !job->whole)
+        return search_axes(arena, job, most, out);
+    limits all = {.bound = TWI_REACH_EXACT, .work = job->whole ? SIZE_MAX : FRAME_WORK * job->tubes[0].n};
     size_t keys = search(arena, job, most, &all, out);
-    return all.spent > all.work ? search_bounds(arena, job, most, out) : keys;
+    if (all.spent <= all.work)
+        return keys;
+    limits some = {.boxes = 1, .coarse = 0.005, .work = SIZE_MAX};
+    all.work = SIZE_MAX;
+    return search_bounds(arena, job, 1, most, &some, &keys, out) ? keys : search(arena, job, most, &all, out);
 }

@@ -13,9 +13,7 @@ typedef struct twi_keys_job {
     size_t axes;
     double speed[TWI_AXES];
     size_t link;
-    size_t
-        work; /* steps along lines after which lower and upper bounds are tried; 0: by default never for one axis, which
-                    stays near linear, and soon for several */
+    bool whole; /* all at once, at any cost: what tests compare with */
 } twi_keys_job;
 
 typedef struct twi_vertex {

@@ -69,14 +69,14 @@ static bool idle(const look *l, size_t from, size_t t, bool *clips)
         return false;
     twi_reach_block *b = &s->blocks[t / TWI_BLOCK];
     if (b->stale)
-        twi_reach_refresh(s, t, b);
+        twi_reach_refresh(s, t, l->layer + 1, b);
     twi_reach_box start, end;
     ranges(l, (double)(t - from), &start);
     ranges(l, (double)(t + TWI_BLOCK - 1 - from), &end);
     *clips = false;
     for (size_t a = 0; a < s->axes; a++) {
-        if (!below(&b->reached[a][0], start.hi[a], end.hi[a], s->eps[a]) ||
-            !below(&b->reached[a][1], -start.lo[a], -end.lo[a], s->eps[a]))
+        if (!below(&b->reached[a][0], start.hi[a], end.hi[a], s->near[a]) ||
+            !below(&b->reached[a][1], -start.lo[a], -end.lo[a], s->near[a]))
             return false;
         *clips = *clips || !below(&b->gate[a][0], start.hi[a], end.hi[a], 0) ||
                  !below(&b->gate[a][1], -start.lo[a], -end.lo[a], 0);
@@ -86,17 +86,32 @@ static bool idle(const look *l, size_t from, size_t t, bool *clips)
 
 /* ---- what others see ------------------------------------------------------------------------------------- */
 
+/* Takes away the lines that pass values at u that cannot be gone on from: with a keyframe there, too, they would get to
+ * nothing of use. False when none is left. */
+static bool keep_useful(look *l, size_t u, double dt)
+{
+    const twi_reach *s = l->reach;
+    for (size_t a = 0; a < s->axes && s->back[a] != NULL; a++) {
+        double lo, hi;
+        if (!twi_reach_useful(s, u, a, l->layer, &lo, &hi) || !twi_sight_gate(&l->sight[a], dt, s->eps[a], &lo, &hi))
+            return false;
+    }
+    return true;
+}
+
 /* Takes away the lines that pass through F_k(u): u sees them. False when none is left. */
 static bool leave_to(look *l, size_t u, double dt)
 {
     const twi_reach *s = l->reach;
     twi_reach_box seen;
+    if (!keep_useful(l, u, dt))
+        return false;
     ranges(l, dt, &seen);
     for (uint32_t i = s->first[u]; i != TWI_NONE; i = s->boxes[i].next) {
         const twi_reach_box *b = &s->boxes[i];
         size_t open = 0, opens = 0;
         for (size_t a = 0; b->layer <= l->layer && a < s->axes; a++) {
-            if (seen.lo[a] < b->lo[a] - s->eps[a] || seen.hi[a] > b->hi[a] + s->eps[a]) {
+            if (seen.lo[a] < b->lo[a] - s->near[a] || seen.hi[a] > b->hi[a] + s->near[a]) {
                 open = a;
                 opens++;
             }
@@ -107,10 +122,10 @@ static bool leave_to(look *l, size_t u, double dt)
             return false;
         double end = b->hi[open];
         int side = -1;
-        if (seen.lo[open] < b->lo[open] - s->eps[open] || seen.lo[open] >= end) {
+        if (seen.lo[open] < b->lo[open] - s->near[open] || seen.lo[open] >= end) {
             end = b->lo[open];
             side = 1;
-            if (seen.hi[open] > b->hi[open] + s->eps[open] || seen.hi[open] <= end)
+            if (seen.hi[open] > b->hi[open] + s->near[open] || seen.hi[open] <= end)
                 continue;
         }
         if (!twi_sight_clip(&l->sight[open], dt, end, side, s->eps[open]))

@@ -6,7 +6,7 @@
 static bool covers(const twi_reach *s, const twi_reach_box *outer, const twi_reach_box *inner)
 {
     for (size_t a = 0; a < s->axes; a++)
-        if (inner->lo[a] < outer->lo[a] - s->eps[a] || inner->hi[a] > outer->hi[a] + s->eps[a])
+        if (inner->lo[a] < outer->lo[a] - s->near[a] || inner->hi[a] > outer->hi[a] + s->near[a])
             return false;
     return true;
 }
@@ -61,11 +61,60 @@ static void meet_end(twi_reach *s, size_t t, const twi_reach_box *b)
     memcpy(s->meet, at, sizeof at);
 }
 
+bool twi_reach_useful(const twi_reach *s, size_t t, size_t axis, uint32_t layer, double *lo, double *hi)
+{
+    const twi_reach *back = s->back[axis];
+    *lo = s->tube[axis].lo[t];
+    *hi = s->tube[axis].hi[t];
+    if (back == NULL)
+        return true;
+    double least = INFINITY, most = -INFINITY;
+    for (uint32_t i = back->first[s->n - 1 - t]; i != TWI_NONE; i = back->boxes[i].next) {
+        const twi_reach_box *b = &back->boxes[i];
+        if (b->layer + layer > s->most_keys + 1)
+            continue;
+        least = fmin(least, b->lo[0]);
+        most = fmax(most, b->hi[0]);
+    }
+    *lo = fmax(*lo, least);
+    *hi = fmin(*hi, most);
+    return *lo <= *hi + s->eps[axis];
+}
+
+/* Makes a box larger, up to what is of use. */
+static void round_box(const twi_reach *s, size_t t, twi_reach_box *own)
+{
+    for (size_t a = 0; a < s->axes && s->grid[a] > 0; a++) {
+        double lo, hi;
+        twi_reach_useful(s, t, a, own->layer, &lo, &hi);
+        own->lo[a] = fmin(own->lo[a], lo + floor((own->lo[a] - lo) / s->grid[a]) * s->grid[a]);
+        own->hi[a] = fmax(own->hi[a], hi - floor((hi - own->hi[a]) / s->grid[a]) * s->grid[a]);
+    }
+}
+
+/* Leaves of a box what is of use; false when that is nothing. */
+static bool keep_useful(twi_reach *s, size_t t, twi_reach_box *own)
+{
+    for (size_t a = 0; a < s->axes && s->back[a] != NULL; a++) {
+        double lo, hi;
+        bool any = twi_reach_useful(s, t, a, own->layer, &lo, &hi);
+        s->bounded = s->bounded || !any || own->lo[a] < lo || own->hi[a] > hi;
+        own->lo[a] = fmax(own->lo[a], lo);
+        own->hi[a] = fmin(own->hi[a], hi);
+        if (!any || own->lo[a] > own->hi[a] + s->eps[a])
+            return false;
+    }
+    return true;
+}
+
 static bool fills(const twi_reach *s, size_t t, const twi_reach_box *own)
 {
-    for (size_t a = 0; a < s->axes; a++)
-        if (own->lo[a] > s->tube[a].lo[t] + s->eps[a] || own->hi[a] < s->tube[a].hi[t] - s->eps[a])
+    for (size_t a = 0; a < s->axes; a++) {
+        double lo, hi;
+        twi_reach_useful(s, t, a, own->layer, &lo, &hi);
+        if (own->lo[a] > lo + s->near[a] || own->hi[a] < hi - s->near[a])
             return false;
+    }
     return true;
 }
 
@@ -126,8 +175,9 @@ static bool keep_few(twi_reach *s, size_t t, twi_reach_box *own)
 
 void twi_reach_insert(twi_reach *s, size_t t, twi_reach_box own)
 {
-    if (twi_reach_covered(s, t, &own))
+    if (!keep_useful(s, t, &own) || twi_reach_covered(s, t, &own))
         return;
+    round_box(s, t, &own);
     for (uint32_t i = s->first[t]; i != TWI_NONE; i = s->boxes[i].next)
         unite(s, &own, &s->boxes[i]);
     unlink_covered(s, t, &own);
@@ -151,7 +201,7 @@ bool twi_reach_trim(const twi_reach *s, size_t t, twi_reach_box *own)
         const twi_reach_box *b = &s->boxes[i];
         size_t open = SIZE_MAX, opens = 0;
         for (size_t a = 0; b->layer < own->layer && a < s->axes; a++) {
-            if (own->lo[a] < b->lo[a] - s->eps[a] || own->hi[a] > b->hi[a] + s->eps[a]) {
+            if (own->lo[a] < b->lo[a] - s->near[a] || own->hi[a] > b->hi[a] + s->near[a]) {
                 open = a;
                 opens++;
             }
@@ -160,9 +210,9 @@ bool twi_reach_trim(const twi_reach *s, size_t t, twi_reach_box *own)
             continue;
         if (opens == 0)
             return false;
-        if (own->lo[open] >= b->lo[open] - s->eps[open])
+        if (own->lo[open] >= b->lo[open] - s->near[open])
             own->lo[open] = fmax(own->lo[open], fmin(b->hi[open], own->hi[open]));
-        else if (own->hi[open] <= b->hi[open] + s->eps[open])
+        else if (own->hi[open] <= b->hi[open] + s->near[open])
             own->hi[open] = fmin(own->hi[open], fmax(b->lo[open], own->lo[open]));
     }
     return true;
@@ -185,15 +235,16 @@ const twi_reach_box *twi_reach_largest(const twi_reach *s, size_t t, uint32_t la
 
 /* ---- runs of frames -------------------------------------------------------------------------------------- */
 
-void twi_reach_refresh(const twi_reach *s, size_t from, twi_reach_block *b)
+void twi_reach_refresh(const twi_reach *s, size_t from, uint32_t layer, twi_reach_block *b)
 {
     double end[TWI_AXES][2][TWI_BLOCK];
     for (size_t i = 0; i < TWI_BLOCK; i++) {
         const twi_reach_box *own = twi_reach_largest(s, from + i, TWI_NONE);
         for (size_t a = 0; a < s->axes; a++) {
-            double hi = own != NULL ? own->hi[a] : -INFINITY, lo = own != NULL ? own->lo[a] : INFINITY;
-            end[a][0][i] = hi >= s->tube[a].hi[from + i] - s->eps[a] ? INFINITY : hi;
-            end[a][1][i] = lo <= s->tube[a].lo[from + i] + s->eps[a] ? INFINITY : -lo;
+            double hi = own != NULL ? own->hi[a] : -INFINITY, lo = own != NULL ? own->lo[a] : INFINITY, least, most;
+            twi_reach_useful(s, from + i, a, layer, &least, &most);
+            end[a][0][i] = hi >= most - s->near[a] ? INFINITY : hi;
+            end[a][1][i] = lo <= least + s->near[a] ? INFINITY : -lo;
         }
     }
     for (size_t a = 0; a < s->axes; a++)
@@ -252,6 +303,7 @@ bool twi_reach_init(tw_arena *arena, const twi_keys_job *job, twi_reach *out)
         }
         double extent = most - least;
         out->eps[a] = 1e-10 * (extent + fmin(job->speed[a], extent)) + 1e-13 * (fabs(most) + fabs(least));
+        out->near[a] = out->eps[a];
         out->speed[a] = fmin(job->speed[a], 2 * extent + out->eps[a]);
         if (!twi_tube_erode(&out->tube[a], job->speed[a]))
             return false;

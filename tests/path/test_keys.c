@@ -145,7 +145,7 @@ static void two_in_a_row(void **state)
     }
 }
 
-/* Two axes with shared times: from below and from above as all at once. */
+/* Two axes with shared times: bounded by each axis, from below and from above, as all at once. */
 static void bounds_meet(void **state)
 {
     tw_rng rng = {1357};
@@ -156,14 +156,14 @@ static void bounds_meet(void **state)
         tw_arena *arena = tw_arena_new(NULL, NULL);
         size_t n = (size_t)tw_rng_between(&rng, 20, 150);
         twi_tube tubes[2] = {twi_tube_new(arena, n), twi_tube_new(arena, n)};
-        twi_keys_job job = {.tubes = tubes, .axes = 2, .link = 1 + round % 12, .work = SIZE_MAX};
+        twi_keys_job job = {.tubes = tubes, .axes = 2, .link = 1 + round % 12, .whole = true};
         for (size_t a = 0; a < 2; a++) {
             wander(&rng, &tubes[a]);
             job.speed[a] = fmax(1, ceil(twi_tube_least_speed(&tubes[a]))) * 2;
         }
         twi_vertex *path = NULL;
         size_t all = twi_keys_fewest(arena, &job, 0, NULL);
-        job.work = 1;
+        job.whole = false;
         assert_int_equal(twi_keys_fewest(arena, &job, 0, &path), all);
         if (all > 0)
             verify(&job, path, all);

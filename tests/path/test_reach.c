@@ -80,7 +80,7 @@ static void a_run(void **state)
     twi_reach s = empty(arena, &tube, 40);
     for (size_t t = 16; t < 32; t++)
         twi_reach_insert(&s, t, (twi_reach_box){{20}, {t == 20 ? 45 : 40 + (double)t}, 1, 0});
-    twi_reach_refresh(&s, 16, &s.blocks[1]);
+    twi_reach_refresh(&s, 16, 1, &s.blocks[1]);
     tw_assert_near(s.blocks[1].reached[0][0].at, 41, 1e-9);
     tw_assert_near(s.blocks[1].reached[0][0].slope, 1, 1e-9);
     tw_assert_near(s.blocks[1].reached[0][1].at, -20, 1e-9);
