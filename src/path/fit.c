@@ -290,10 +290,13 @@ static void read_pieces(twi_fitting *f)
     twi_basis *bases = f->task->corners;
     f->pieces = 0;
     for (size_t i = f->first > 0 ? f->first - 1 : 0; i <= f->last + 1 && i < r->count; i++) {
-        if ((i >= f->first) && twi_piece_straight(f->task, r, i, &f->piece[f->pieces]))
+        if (i >= f->first && twi_piece_straight(f->task, r, i, &f->piece[f->pieces]))
             f->pieces++;
-        if (twi_piece_corner(r, i, bases, &f->piece[f->pieces]))
-            bases += f->piece[f->pieces].to - f->piece[f->pieces].from + 3, f->pieces++;
+        const twi_piece *corner = &f->piece[f->pieces];
+        if (!twi_piece_corner(r, i, bases, &f->piece[f->pieces]))
+            continue;
+        bases += corner->to - corner->from + 1;
+        f->pieces++;
     }
     if (f->last + 1 == r->count && twi_piece_straight(f->task, r, r->count, &f->piece[f->pieces]))
         f->pieces++;

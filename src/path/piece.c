@@ -66,8 +66,8 @@ bool twi_piece_corner(const twi_route *route, size_t i, twi_basis *bases, twi_pi
     if (r == 0)
         return false;
     *out = (twi_piece){.from = route->t[i] - r + 1, .to = route->t[i] + r - 1, .bases = bases};
-    for (size_t k = 0; k <= 2 * r; k++)
-        bases[k] = corner_at(route, i, (double)k - (double)r);
+    for (size_t k = 0; k < 2 * r - 1; k++)
+        bases[k] = corner_at(route, i, (double)k + 1 - (double)r);
     out->key = bases->key;
     out->at = slope_of(route, i, i > 0 ? i - 1 : SIZE_MAX);
     out->step = slope_of(route, i, i + 1 < route->count ? i : SIZE_MAX);
@@ -96,7 +96,7 @@ bool twi_piece_straight(const twi_task *task, const twi_route *route, size_t i, 
 twi_basis twi_piece_basis(const twi_piece *piece, size_t t)
 {
     if (!piece->straight)
-        return piece->bases[t + 1 - piece->from];
+        return piece->bases[t - piece->from];
     double u = (double)(t - piece->from);
     twi_basis b = piece->at;
     for (size_t j = 0; j < 3; j++)
@@ -116,7 +116,7 @@ size_t twi_piece_worst(const twi_task *task, const twi_route *route, const twi_p
     }
     size_t worst = SIZE_MAX;
     for (size_t t = piece->from; t <= piece->to; t++) {
-        const twi_basis *b = &piece->bases[t + 1 - piece->from];
+        const twi_basis *b = &piece->bases[t - piece->from];
         double w = leans ? twi_basis_value(b, wide) : 0;
         double amount = twi_frames_miss(task, axis, t, twi_basis_value(b, p), w);
         if (amount > *most) {
@@ -156,7 +156,7 @@ static twi_patch patch_of_corner(const twi_task *task, int axis, const twi_piece
     twi_patch p = {.square = 0};
     const twi_basis *b = piece->bases;
     for (size_t t = piece->from; t <= piece->to; t++)
-        add_square(&p, b[t + 1 - piece->from].c, task->care[t], task->wish[axis][t]);
+        add_square(&p, b[t - piece->from].c, task->care[t], task->wish[axis][t]);
     add_steps(&p, piece->at.c, piece->step.c, (double)(piece->to - piece->from + 2), task->smoothness);
     return p;
 }

@@ -18,7 +18,7 @@ typedef struct twi_piece {
     const twi_basis *bases;
 } twi_piece;
 
-/* The corner of key i; false when it is sharp. `bases` has room for two more than its frames. */
+/* The corner of key i; false when it is sharp. `bases` has room for its frames. */
 bool twi_piece_corner(const twi_route *route, size_t i, twi_basis *bases, twi_piece *out);
 
 /* What is straight before key i, 0 to count: at the ends the path rests. False when that is nothing. */

@@ -12,6 +12,13 @@
 #define BAND_NARROW 0.8 /* how far from the wished width the style may go; our proposal */
 #define BAND_WIDE 1.25
 
+/* The fewest keyframes of the centre at a speed, 0 when there is no path. */
+typedef struct centre {
+    bool known;
+    size_t keys;
+    twi_vertex *path;
+} centre;
+
 typedef struct zoom {
     twi_scene *scene;
     double unit; /* pixels that fits count as 1: the narrowest width in use */
@@ -21,6 +28,7 @@ typedef struct zoom {
     double *wish;      /* per frame, pixels */
     twi_route w;       /* the width by itself, as axis 0 */
     twi_axis axis[2];  /* of the centre, at that width */
+    centre at[TWI_SPEEDS];
 } zoom;
 
 static double need_of(const zoom *z, size_t t)
@@ -165,29 +173,53 @@ static void set_widths(zoom *z)
 
 /* ---- all three ------------------------------------------------------------------------------------------- */
 
-/* The times of the width's keyframes and of the fewest of the centre at a speed; false when that speed has none. */
-static bool join_times(const zoom *z, size_t step, twi_route *out)
+static centre search_centre(const zoom *z, size_t step)
 {
     const twi_scene *scene = z->scene;
     twi_tube tubes[2] = {z->axis[0].tube, z->axis[1].tube};
     twi_keys_job job = {.tubes = tubes, .axes = 2, .link = scene->motion.link};
-    twi_vertex *path;
+    centre out = {.known = true};
     job.speed[0] = job.speed[1] = scene->motion.speeds[step] * z->unit;
-    size_t keys = 0;
     if (twi_tube_feasible(&tubes[0], job.speed[0]) && twi_tube_feasible(&tubes[1], job.speed[1]))
-        keys = twi_keys_fewest(scene->arena, &job, 0, &path);
-    *out = twi_route_new(scene->arena, 2 * (z->w.count + keys) + 8);
-    twi_route_copy(out, &z->w);
-    for (size_t k = 0; k < keys && keys > 1; k++) {
-        size_t at = 0;
-        while (at < out->count && out->t[at] <= path[k].t)
-            at++;
-        bool near_left = at > 0 && path[k].t - out->t[at - 1] < scene->motion.link;
-        bool near_right = at < out->count && out->t[at] - path[k].t < scene->motion.link;
-        if (!near_left && !near_right)
-            twi_route_insert(out, at, path[k].t);
+        out.keys = twi_keys_fewest(scene->arena, &job, 0, &out.path);
+    return out;
+}
+
+/* A slower speed's path serves, too, where the hard speed needs no fewer keyframes. */
+static const centre *centre_at(zoom *z, size_t step)
+{
+    centre *own = &z->at[step], *hard = &z->at[TWI_SPEEDS - 1];
+    size_t slow = 0;
+    while (slow < step && z->at[slow].keys == 0)
+        slow++;
+    if (slow < step && !own->known) {
+        if (!hard->known)
+            *hard = search_centre(z, TWI_SPEEDS - 1);
+        if (hard->keys == z->at[slow].keys)
+            *own = z->at[slow];
     }
-    return keys > 0;
+    if (!own->known)
+        *own = search_centre(z, step);
+    return own;
+}
+
+/* The times of the width's keyframes and of the fewest of the centre at a speed; false when that speed has none. */
+static bool join_times(zoom *z, size_t step, twi_route *out)
+{
+    size_t link = z->scene->motion.link;
+    const centre *c = centre_at(z, step);
+    *out = twi_route_new(z->scene->arena, 2 * (z->w.count + c->keys) + 8);
+    twi_route_copy(out, &z->w);
+    for (size_t k = 0; k < c->keys && c->keys > 1; k++) {
+        size_t at = 0, t = c->path[k].t;
+        while (at < out->count && out->t[at] <= t)
+            at++;
+        bool near_left = at > 0 && t - out->t[at - 1] < link;
+        bool near_right = at < out->count && out->t[at] - t < link;
+        if (!near_left && !near_right)
+            twi_route_insert(out, at, t);
+    }
+    return c->keys > 0;
 }
 
 /* Centred windows of the width that was found by itself: within all limits but the tubes. */
@@ -216,7 +248,7 @@ typedef struct joint {
     size_t step, joined, eliminated;
 } joint;
 
-static bool fit_at(const zoom *z, size_t step, joint *out)
+static bool fit_at(zoom *z, size_t step, joint *out)
 {
     out->step = step;
     if (!join_times(z, step, &out->route))
@@ -231,7 +263,7 @@ static bool fit_at(const zoom *z, size_t step, joint *out)
 }
 
 /* The route with as few keyframes as the hard speed needs, at the slowest speed that needs no more. */
-static bool fit_slowest(const zoom *z, joint *out)
+static bool fit_slowest(zoom *z, joint *out)
 {
     joint hard, other;
     size_t step = 0;

@@ -24,12 +24,14 @@ static twi_route random_route(tw_arena *arena, const twi_task *task, tw_rng *rng
 static size_t read_pieces(const twi_task *task, const twi_route *route, twi_basis *bases, twi_piece *out)
 {
     size_t count = 0;
+    const twi_basis *end = bases + task->n; /* what a task has room for */
     for (size_t i = 0; i <= route->count; i++) {
         count += twi_piece_straight(task, route, i, &out[count]);
         if (i == route->count || !twi_piece_corner(route, i, bases, &out[count]))
             continue;
-        bases += out[count].to - out[count].from + 3;
+        bases += out[count].to - out[count].from + 1;
         count++;
+        assert_true(bases <= end);
     }
     return count;
 }
@@ -42,7 +44,7 @@ static void pieces_make_the_path(void **state)
     twi_task task = task_for(arena, 0.3);
     for (int round = 0; round < 300; round++) {
         twi_route route = random_route(arena, &task, &rng);
-        twi_basis bases[200];
+        twi_basis bases[100]; /* as many as there are frames */
         twi_piece pieces[30];
         tw_key keys[12];
         size_t count = read_pieces(&task, &route, bases, pieces), next = 0;
