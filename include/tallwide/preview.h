@@ -54,12 +54,23 @@ typedef struct tw_preview_layer {
     const tw_item *clip; /* NULL: black */
     int64_t frame;       /* of the clip, 0 the first as cut; outside it within transitions */
     double weight;       /* share; all of a frame add up to 1 */
+    int wipe;            /* 0: mixed with those before it; else drawn over the one before it, within what a wipe of
+                            this number has uncovered at this weight */
 } tw_preview_layer;
+
+/* The number of a wipe that can be drawn, from the name of a transition ("wipe 001"): bars, corners, barn doors, straight
+ * slopes and irises, as SMIL 3.0 lists them (chapter 12, with the numbers of SMPTE ST 258). 0 for a dissolve, -1 for
+ * what is shown as one because nobody knows how it looks. */
+int tw_preview_wipe(tw_str transition);
+
+/* Does a wipe whose share `part` (0..1) is done show the new picture at u, v (shares of its width and height)? */
+bool tw_preview_wiped(int wipe, double u, double v, double part);
 
 /* What is seen at record frame `frame` of the timeline (0: the first of the programme): the topmost track that shows
  * anything; through a transition what it leads from and to, linearly by time; inside nests what they show. Disabled
  * clips and tracks show nothing, gaps what lies below, black at last. Returns how many layers there are, at least 1;
- * past TW_PREVIEW_LAYERS the rest is black. Any kind of transition is taken as a dissolve. */
+ * past TW_PREVIEW_LAYERS the rest is black. Transitions other
+ * than dissolves and wipes, and wipes that lead to more than one picture, are taken as dissolves. */
 size_t tw_preview_layers(const tw_timeline *timeline, int64_t frame, tw_preview_layer out[TW_PREVIEW_LAYERS]);
 
 /* Record frames of the programme: from its start to the end of its last picture or sound. */

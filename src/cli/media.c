@@ -88,8 +88,10 @@ static void keep_fine(const pile *files, const bool *fine, tw_rate rate, library
 {
     size_t kept = 0;
     for (size_t i = 0; i < files->count; i++) {
-        if (!fine[i])
+        if (!fine[i]) {
+            lib->unread[lib->unread_count++] = tw_str_z(files->at[i].path);
             continue;
+        }
         lib->infos[kept] = lib->infos[i];
         lib->files[kept] = tw_media_file_of(&lib->infos[i], rate);
         take_said(&lib->files[kept], &files->at[i]);
@@ -112,6 +114,7 @@ exit_code library_load(cli *app, const project *of, const tw_timeline *edit, lib
         return code;
     out->files = TW_NEW_N(app->arena, tw_media_file, files.count);
     out->infos = TW_NEW_N(app->arena, tw_media_info, files.count);
+    out->unread = TW_NEW_N(app->arena, tw_str, files.count);
     probing p = {&files, out, TW_NEW_N(app->arena, bool, files.count)};
     jobs_run(app, files.count, probe_one, &p);
     keep_fine(&files, p.fine, edit->rate, out);
@@ -158,13 +161,28 @@ tw_media_want library_want(cli *app, const tw_timeline *edit, const tw_item *cli
 
 /* ---- what is not there ----------------------------------------------------------------------------------- */
 
+/* Nothing of the kind belongs to the reel; something of another kind may, or something broken. */
+static tw_str why_unnamed(const missing *m, const tw_media_want *want)
+{
+    for (size_t i = 0; i < m->lib->count; i++)
+        if (tw_media_named(&m->lib->files[i], want->names, want->name_count))
+            return tw_arena_printf(m->app->arena, "%.*s is called so, but holds no %s", TW_ARG(m->lib->files[i].path),
+                                   want->sound ? "sound" : "picture");
+    for (size_t i = 0; i < m->lib->unread_count; i++) {
+        const tw_media_file file = {.path = m->lib->unread[i]};
+        if (tw_media_named(&file, want->names, want->name_count))
+            return tw_arena_printf(m->app->arena, "%.*s is called so, but cannot be read", TW_ARG(file.path));
+    }
+    return TW_STR("no file or folder is called so, nor is that reel written into one");
+}
+
 /* In words that go on after "A003: ". */
 static tw_str why_missing(const missing *m, const missing_reel *r)
 {
     const tw_media_file *near = r->match.near != TW_MEDIA_NONE ? &m->lib->files[r->match.near] : NULL;
     tw_buf why = {.arena = m->app->arena};
     if (near == NULL)
-        return TW_STR("no file or folder is called so, nor is that reel written into one");
+        return why_unnamed(m, &r->want);
     if (r->match.miss == TW_MISS_NO_TIME) {
         tw_buf_addf(&why, "%.*s holds no time code, and its length does not fit", TW_ARG(near->path));
         return tw_buf_str(&why);

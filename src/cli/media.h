@@ -34,6 +34,8 @@ typedef struct library {
     tw_media_file *files; /* what to match by: what the plan says goes before what the file says */
     tw_media_info *infos; /* of the same index */
     size_t count;
+    tw_str *unread; /* paths of what could not be looked into */
+    size_t unread_count;
 } library;
 
 /* Looks through the folders of --media and, with a project (may be NULL), the files its plan names, which come first.

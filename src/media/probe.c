@@ -2,9 +2,11 @@
  *
  * Running ffprobe on a file.
  */
+#define _POSIX_C_SOURCE 200809L
 #include "media/media_internal.h"
 
 #include <string.h>
+#include <sys/stat.h>
 
 #define PRINT_LIMIT ((size_t)4 << 20) /* bytes ffprobe may print: a file can hold many tags */
 
@@ -18,10 +20,23 @@ const char *twi_media_ffprobe(const tw_media_tools *tools)
     return tools->ffprobe != NULL ? tools->ffprobe : "ffprobe";
 }
 
+/* What usually happened to a file that cannot be read: its copy was not finished. */
+static const char *why_unread(const char *path, const twi_child *child)
+{
+    struct stat st;
+    tw_str said = child != NULL ? twi_child_said(child) : (tw_str){NULL, 0};
+    if (stat(path, &st) == 0 && S_ISREG(st.st_mode) && st.st_size == 0)
+        return "is empty: 0 bytes";
+    /* the table of contents of QuickTime and MP4, which a camera or a copy writes last */
+    if (tw_str_glob(TW_STR("*moov atom not found*"), said))
+        return "is cut off, or no film: the list of its pictures is missing";
+    return NULL;
+}
+
 tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const char *path, tw_diags *diags,
                          tw_media_info *out)
 {
-    static const char *const words[] = {"-v",   "error",        "-protocol_whitelist", "file", "-of",
+    static const char *const words[] = {"-v",   "level+error",  "-protocol_whitelist", "file", "-of",
                                         "json", "-show_format", "-show_streams",       "-i",   NULL};
     tw_arena *scratch = tw_arena_like(arena);
     twi_args args = {.arena = scratch};
@@ -34,7 +49,9 @@ tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const cha
     twi_child_fault fault = twi_child_start(scratch, &ask, &child);
     if (fault == TWI_CHILD_FINE)
         fault = twi_child_collect(child, PRINT_LIMIT, &json);
-    tw_status status = twi_child_tell(fault, child, args.at[0], 2102, tw_str_z(path), "cannot be read", diags);
+    const char *why = fault == TWI_CHILD_FAILED ? why_unread(path, child) : NULL;
+    tw_status status = twi_child_tell(fault, why != NULL ? NULL : child, args.at[0], 2102, tw_str_z(path),
+                                      why != NULL ? why : "cannot be read", diags);
     twi_child_end(&child);
     if (status == TW_OK)
         status = tw_media_read_probe(arena, tw_buf_str(&json), tw_str_z(path), diags, out);

@@ -185,6 +185,18 @@ static void draw_layer(tw_arena *scratch, const brush *b, const twi_seen *seen, 
     }
 }
 
+/* Over what a wipe has uncovered. */
+static void wipe_over(canvas from, int wipe, double part, canvas to)
+{
+    for (int32_t y = 0; y < to.planes[0].h; y++)
+        for (int32_t x = 0; x < to.planes[0].w; x++) {
+            double u = (x + 0.5) / to.planes[0].w, v = (y + 0.5) / to.planes[0].h;
+            if (tw_preview_wiped(wipe, u, v, part))
+                for (size_t p = 0; p < 3; p++)
+                    to.planes[p].at[y * to.planes[p].stride + x] = from.planes[p].at[y * from.planes[p].stride + x];
+        }
+}
+
 void twi_compose_pane(tw_arena *scratch, const twi_moment *m, const tw_preview_film *film, size_t index, uint8_t *bytes)
 {
     const tw_preview_pane *pane = &film->panes[index];
@@ -196,6 +208,10 @@ void twi_compose_pane(tw_arena *scratch, const twi_moment *m, const tw_preview_f
         if (i == 1)
             mixed = new_canvas(scratch, pane->w, pane->h);
         draw_layer(scratch, &b, &m->seen[i], i == 0 ? to : mixed);
+        if (i > 0 && m->seen[i].layer.wipe > 0) {
+            wipe_over(mixed, m->seen[i].layer.wipe, m->seen[i].layer.weight, to);
+            continue;
+        }
         int weight = (int)lround(m->seen[i].layer.weight / sum * 256);
         for (size_t p = 0; i > 0 && p < 3; p++)
             tw_preview_mix(mixed.planes[p], weight, to.planes[p]);

@@ -25,7 +25,7 @@ static void add(sight *s, const tw_item *clip, int64_t frame, double weight)
     }
     if (s->count == TW_PREVIEW_LAYERS)
         return;
-    s->out[s->count++] = (tw_preview_layer){clip, frame, weight};
+    s->out[s->count++] = (tw_preview_layer){clip, frame, weight, 0};
 }
 
 static bool see_tracks(sight *s, const tw_track *tracks, size_t count, int64_t frame, double weight, int depth);
@@ -75,6 +75,9 @@ static bool see_transition(sight *s, const tw_track *track, size_t index, int64_
     for (int i = 0; any && i < 2; i++)
         if (sides[i] == NULL || !see_item(s, sides[i], frame - record_in(s, sides[i]), shares[i], depth))
             add(s, NULL, 0, shares[i]);
+    int wipe = tw_preview_wipe(t->name);
+    if (wipe > 0 && s->count == 2 && weight > 1 - 1e-9)
+        s->out[1].wipe = wipe;
     return any;
 }
 

@@ -180,8 +180,31 @@ static tw_status finish(rendering *r)
     return status;
 }
 
+typedef struct names {
+    rendering *r;
+    tw_str *at;
+    size_t len, cap;
+} names;
+
+/* Each kind once, where it first stands. */
+static bool tell_transition(void *context, const tw_track *track, const tw_item *item)
+{
+    names *n = context;
+    if (item->kind != TW_ITEM_TRANSITION || track->kind != TW_TRACK_VIDEO || tw_preview_wipe(item->name) >= 0)
+        return true;
+    for (size_t i = 0; i < n->len; i++)
+        if (tw_str_eq(n->at[i], item->name))
+            return true;
+    n->at = tw_arena_grow(n->r->arena, n->at, n->len, &n->cap, sizeof *n->at);
+    n->at[n->len++] = item->name;
+    tw_diag_add(n->r->diags, 2115, &item->place, "\"%.*s\" is shown as a dissolve", TW_ARG(item->name));
+    return true;
+}
+
 static tw_status render(rendering *r, const char *sound)
 {
+    names told = {.r = r};
+    tw_timeline_walk(r->job->edit, tell_transition, &told);
     find_spans(r);
     tw_status status = create(r, sound);
     if (status == TW_OK)

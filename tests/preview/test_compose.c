@@ -37,7 +37,7 @@ static scene *make_scene(tw_arena *arena)
         s->clips[i].index = i;
         s->pictures[i] = (tw_media_frame){0, W, H, {bytes, bytes + W * H, bytes + 2 * W * H}};
         s->sources[i] = (tw_preview_source){.size = {10 * W, 10 * H}, .squeeze = 1, .reel = TW_STR("A001")};
-        s->moment.seen[i] = (twi_seen){{&s->clips[i], 0, 1}, &s->sources[i], &s->pictures[i]};
+        s->moment.seen[i] = (twi_seen){{&s->clips[i], 0, 1, 0}, &s->sources[i], &s->pictures[i]};
     }
     s->pane = (tw_preview_pane){TW_STR("tall"), s->framings, 4, 2, 20, 24};
     s->film = (tw_preview_film){NULL, 60, 28, &s->pane, 1};
@@ -105,6 +105,21 @@ static void mixed(void **state)
     tw_assert_near(at(s, 2, 3, 7), 0.25 * 128 + 0.75 * 160, 1);
 }
 
+/* A bar that goes from left to right, half done: the new picture left, the old right, nothing mixed. */
+static void wiped(void **state)
+{
+    scene *s = make_scene(tw_test_arena(state));
+    tw_key key = {0, 200, 150, 200, 0};
+    const tw_framing framing = {TW_FRAME_FILL, {10 * W, 10 * H}, {20, 24}, 1, TW_INTERP_EASED, &key, 1};
+    s->framings[0] = s->framings[1] = &framing;
+    s->moment.count = 2;
+    s->moment.seen[0].layer.weight = s->moment.seen[1].layer.weight = 0.5;
+    s->moment.seen[1].layer.wipe = 1;
+    twi_compose_pane(tw_test_arena(state), &s->moment, &s->film, 0, s->canvas);
+    for (int x = 0; x < 20; x++)
+        assert_int_equal(at(s, 0, x, 7), x < 10 ? 100 : 20 + 5 * (10 + x));
+}
+
 /* Letters on a dark ground, not black: one sees that something belongs there. */
 static void slate(void **state)
 {
@@ -146,7 +161,8 @@ static void file_frames(void **state)
 
 TW_SUITE(compose)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(through_a_window), TW_TEST(whole), TW_TEST(mixed), TW_TEST(slate),
-                                       TW_TEST(file_frames)};
+    const struct CMUnitTest tests[] = {
+        TW_TEST(through_a_window), TW_TEST(whole), TW_TEST(mixed), TW_TEST(wiped), TW_TEST(slate),
+        TW_TEST(file_frames)};
     return tw_run("preview/compose", tests);
 }

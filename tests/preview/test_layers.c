@@ -14,6 +14,8 @@ static tw_str seen(tw_arena *arena, const tw_timeline *t, int64_t frame)
         else
             tw_buf_addz(&out, "black ");
         tw_buf_add_fixed(&out, layers[i].weight, 3);
+        if (layers[i].wipe > 0)
+            tw_buf_addf(&out, " wipe %d", layers[i].wipe);
     }
     return tw_buf_str(&out);
 }
@@ -29,6 +31,25 @@ static void assert_rows(tw_arena *arena, const tw_timeline *t, const row *rows, 
         tw_row(i, rows[i].expected);
         tw_assert_text(seen(arena, t, rows[i].frame), rows[i].expected);
     }
+}
+
+/* A wipe that can be drawn says so; one that cannot is mixed. */
+static void wipes(void **state)
+{
+    static const row rows[] = {
+        {47, "A001 47 1.000"},
+        {48, "A001 48 0.958, B001 0 0.042 wipe 2"},
+        {96, "B001 48 0.958, C001 0 0.042"},
+    };
+    tw_arena *arena = tw_test_arena(state);
+    const tw_timeline *t = read_list(arena,
+                                     "001  A001 V C        00:00:00:00 00:00:02:00 00:00:00:00 00:00:02:00\n"
+                                     "002  A001 V C        00:00:02:00 00:00:02:00 00:00:02:00 00:00:02:00\n"
+                                     "002  B001 V W002 012 00:00:00:00 00:00:02:00 00:00:02:00 00:00:04:00\n"
+                                     "003  B001 V C        00:00:02:00 00:00:02:00 00:00:04:00 00:00:04:00\n"
+                                     "003  C001 V W231 012 00:00:00:00 00:00:02:00 00:00:04:00 00:00:06:00\n",
+                                     "24");
+    assert_rows(arena, t, rows, sizeof rows / sizeof rows[0]);
 }
 
 /* A list's mix begins at the cut: of 12 frames, frame i is (i + 1/2) / 12 of what comes. */
@@ -100,6 +121,6 @@ static void stacks_and_nests(void **state)
 
 TW_SUITE(layers)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(cuts_and_mixes), TW_TEST(stacks_and_nests)};
+    const struct CMUnitTest tests[] = {TW_TEST(cuts_and_mixes), TW_TEST(wipes), TW_TEST(stacks_and_nests)};
     return tw_run("preview/layers", tests);
 }

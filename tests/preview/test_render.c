@@ -114,8 +114,30 @@ static void nothing_left(void **state)
     assert_int_equal(entries(s->folder), 0);
 }
 
+/* How a transition will look is said before anything is drawn, once for each kind. */
+static void transition_told(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *diags = tw_diags_new(arena);
+    const tw_media_tools tools = {.ffmpeg = "no-such-ffmpeg"};
+    tw_timeline *t = read_list(arena,
+                               "001  A001 V C        00:00:00:00 00:00:02:00 00:00:00:00 00:00:02:00\n"
+                               "002  A001 V C        00:00:02:00 00:00:02:00 00:00:02:00 00:00:02:00\n"
+                               "002  B001 V W231 012 00:00:00:00 00:00:02:00 00:00:02:00 00:00:04:00\n",
+                               "24");
+    const tw_preview_source sources[4] = {{.squeeze = 1}};
+    const tw_framing *framings[4] = {NULL};
+    const tw_preview_pane pane = {TW_STR("whole"), framings, 0, 0, 16, 16};
+    const tw_preview_film film = {film_path(arena, "told.mkv"), 16, 16, &pane, 1};
+    const tw_preview_job job = {.edit = t, .tools = &tools, .sources = sources, .films = &film, .film_count = 1};
+    assert_int_equal(tw_preview_render(arena, &job, diags), TW_ERR_IO);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 2115);
+    tw_assert_text(tw_diags_get(diags, 0)->message, "\"wipe 231\" is shown as a dissolve");
+    assert_int_equal(tw_diags_get(diags, 1)->code, 2101);
+}
+
 TW_SUITE(render)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(pictures), TW_TEST(nothing_left)};
+    const struct CMUnitTest tests[] = {TW_TEST(pictures), TW_TEST(nothing_left), TW_TEST(transition_told)};
     return tw_run("preview/render", tests);
 }
