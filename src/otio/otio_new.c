@@ -201,14 +201,13 @@ static void open_layer(const making *m, const tw_track *track, bool more, tw_tim
 
 static tw_json *make_nest(const making *m, const tw_item *item);
 
-static void add_item(const making *m, layer *to, const tw_item *item)
+/* With the transition that leads into it, if any, and a gap before both. */
+static void add_item(const making *m, layer *to, const tw_item *transition, const tw_item *item)
 {
-    if (item->kind == TW_ITEM_TRANSITION) {
-        tw_json_append(to->children, make_transition(m, item));
-        return;
-    }
     if (tw_time_cmp(item->record.start, to->end) > 0)
         tw_json_append(to->children, make_gap(m, tw_time_sub(item->record.start, to->end)));
+    if (transition != NULL)
+        tw_json_append(to->children, make_transition(m, transition));
     to->end = tw_range_end(item->record);
     to->last = item;
     if (item->kind == TW_ITEM_GAP)
@@ -302,14 +301,11 @@ static void add_track(const making *m, const tw_track *track, tw_time zero, tw_j
     add_layer(&s);
     for (size_t i = 0; i < count; i++) {
         layer *to = layer_for(&s, items[i]);
-        const tw_item *transition = transition_before(track, items[i]);
-        if (to != NULL && transition != NULL)
-            add_item(m, to, transition);
         if (to != NULL)
-            add_item(m, to, items[i]);
+            add_item(m, to, transition_before(track, items[i]), items[i]);
     }
     if (track->item_count > 0 && track->items[track->item_count - 1].kind == TW_ITEM_TRANSITION)
-        add_item(m, &s.layers[0], &track->items[track->item_count - 1]);
+        tw_json_append(s.layers[0].children, make_transition(m, &track->items[track->item_count - 1]));
     for (size_t i = 0; i < s.count; i++)
         tw_json_append(children, s.layers[i].json);
 }

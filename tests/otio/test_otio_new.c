@@ -207,6 +207,24 @@ static void a_mix_stays_behind_its_clip(void **state)
     assert_int_equal(tw_item_tail(again, &again->tracks[0].items[0]), 0);
 }
 
+/* A mix from black leads into a clip that does not follow on the one before: the gap comes first. */
+static void a_mix_stays_before_its_clip(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[3];
+    items[0] = event("001", "A003", 107892, 48, 5000);
+    items[1] = tw_timeline_item(TW_ITEM_TRANSITION);
+    items[1].name = TW_STR("dissolve");
+    items[1].record = frames(107892 + 60, 12);
+    items[1].out_offset = items[1].record.dur;
+    items[2] = event("002", "B001", 107892 + 60, 48, 0);
+    tw_diags *diags = tw_diags_new(arena);
+    const tw_timeline *again = otio_case(arena, otio_written(arena, with_items(arena, items, 3), diags), diags);
+    assert_int_equal(again->tracks[0].item_count, 4);
+    assert_int_equal(again->tracks[0].items[1].kind, TW_ITEM_GAP);
+    assert_int_equal(tw_item_tail(again, &again->tracks[0].items[0]), 0);
+}
+
 static void losses(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -272,13 +290,9 @@ static void rates_that_hardly_go_together(void **state)
 
 TW_SUITE(otio_new)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(list_and_back),
-                                       TW_TEST(for_every_release),
-                                       TW_TEST(layout),
-                                       TW_TEST(overlaps),
-                                       TW_TEST(a_mix_stays_behind_its_clip),
-                                       TW_TEST(losses),
-                                       TW_TEST(too_many_over_one_another),
-                                       TW_TEST(rates_that_hardly_go_together)};
+    const struct CMUnitTest tests[] = {
+        TW_TEST(list_and_back), TW_TEST(for_every_release),           TW_TEST(layout),
+        TW_TEST(overlaps),      TW_TEST(a_mix_stays_behind_its_clip), TW_TEST(a_mix_stays_before_its_clip),
+        TW_TEST(losses),        TW_TEST(too_many_over_one_another),   TW_TEST(rates_that_hardly_go_together)};
     return tw_run("otio/otio_new", tests);
 }
