@@ -45,10 +45,16 @@ static void add_text(tw_str s, tw_buf *out)
 
 /* HH:MM:SS.mmm, rounded up: a cue must not begin in the frame before (nearest would, for half of all
  * frames at 23.976). */
-static void add_time(tw_time t, tw_buf *out)
+/* The thousandth that begins in or after it. */
+static int64_t thousandth(tw_time t)
 {
     tw_time ms = tw_time_mul(t, 1000, 1);
-    int64_t whole = ms.num <= 0 ? 0 : (ms.num + ms.den - 1) / ms.den;
+    return ms.num <= 0 ? 0 : (ms.num + ms.den - 1) / ms.den;
+}
+
+static void add_time(tw_time t, tw_buf *out)
+{
+    int64_t whole = thousandth(t);
     tw_buf_addf(out, "%02lld:%02d:%02d.%03d", (long long)(whole / 3600000), (int)(whole / 60000 % 60),
                 (int)(whole / 1000 % 60), (int)(whole % 1000));
 }
@@ -163,7 +169,7 @@ static void push(track *t, cue c)
         c.in = place->in;
     if (tw_time_cmp(c.out, place->out) > 0)
         c.out = place->out;
-    if (tw_time_cmp(c.in, c.out) >= 0)
+    if (thousandth(c.in) >= thousandth(c.out))
         return;
     if (t->len > 0 && t->at[t->len - 1].shot == c.shot)
         c.part = t->at[t->len - 1].part + 1;

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "support/support.h"
+
+#include <string.h>
+
 #include "report/hand.h"
 
 /* Frame n starts at n * 1001 / 24 ms: 24 at 1001.0, 48 at 2002.0, 72 at 3003.0, 96 at 4004.0, 144 at 6006.0, 168 at
@@ -64,6 +67,17 @@ static void times_round_up(void **state)
     }
 }
 
+/* 1/48000 s is no time in thousandths: a cue would end where it begins. */
+static void too_short_to_tell(void **state)
+{
+    tw_buf out = {.arena = tw_test_arena(state)};
+    hand *h = hand_derived(out.arena);
+    h->derived_delivery.shot_count = 1;
+    h->items[0].record.dur = tw_time_frames(1, (tw_rate){48000, 1});
+    tw_report_vtt(&h->derived, 0, &out);
+    assert_null(strstr(tw_arena_dupz(out.arena, tw_buf_str(&out)), "-->"));
+}
+
 /* A jump from one frame to the next is a step: one hold up to it, one after it. */
 static void steps(void **state)
 {
@@ -85,6 +99,7 @@ static void steps(void **state)
 
 TW_SUITE(vtt)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(cues), TW_TEST(times_round_up), TW_TEST(steps)};
+    const struct CMUnitTest tests[] = {TW_TEST(cues), TW_TEST(times_round_up), TW_TEST(too_short_to_tell),
+                                       TW_TEST(steps)};
     return tw_run("report/vtt", tests);
 }
