@@ -184,6 +184,8 @@ static void write_motion(writer *w, const tw_item *item)
     }
 }
 
+#define MOST_FRAMES 1000 /* a second: more is no rate that tw_rate_read takes */
+
 static void write_exact(writer *w, const tw_item *item)
 {
     const tw_timeline *t = w->timeline;
@@ -193,6 +195,8 @@ static void write_exact(writer *w, const tw_item *item)
     param_frames(w, "record-out", tw_item_record_out(t, item));
     if (item->has_source) {
         tw_rate rate = tw_item_source_rate(t, item);
+        if (tw_rate_count(rate) > MOST_FRAMES) /* a count of samples or ticks */
+            rate = t->rate;
         tw_buf text = {.arena = w->arena};
         tw_rate_write(rate, &text);
         param(w, "source-rate", tw_buf_str(&text));

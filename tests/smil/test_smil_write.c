@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "support/support.h"
 
+#include <string.h>
+
 #include <tallwide/smil.h>
 
 #include "timeline/hand.h"
@@ -59,8 +61,22 @@ static void losses_are_named(void **state)
         "00:00:00:00\n");
 }
 
+/* A source that counts samples: 480 of 48,000 a second are 10 ms, less than half a frame of 24. */
+static void a_source_that_counts_samples(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item item = hand_clip("A003", 0, 0, 24);
+    item.source_rate = (tw_rate){48000, 1};
+    item.source.start = tw_time_frames(480, item.source_rate);
+    tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+    tw_str text = write(arena, hand_timeline(arena, &track, 1), tw_diags_new(arena));
+    assert_non_null(strstr(text.at, "name=\"source-rate\" value=\"24/1\""));
+    assert_non_null(strstr(text.at, "name=\"source-in\" value=\"0\""));
+}
+
 TW_SUITE(smil_write)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(a_moving_clip_after_a_gap), TW_TEST(losses_are_named)};
+    const struct CMUnitTest tests[] = {TW_TEST(a_moving_clip_after_a_gap), TW_TEST(losses_are_named),
+                                       TW_TEST(a_source_that_counts_samples)};
     return tw_run("smil/smil_write", tests);
 }
