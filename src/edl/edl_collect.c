@@ -197,6 +197,10 @@ static void apply_pending(collecting *c, twi_out_event *e)
     c->pending = NULL;
     if (t == NULL)
         return;
+    if (e->item != NULL && e->out <= e->in) { /* nothing to lead into */
+        twi_edl_lose(c->out, TWI_LOSS_MIX, t);
+        return;
+    }
     int64_t early = twi_edl_whole(c->out, t->in_offset, c->out->timeline->rate, t);
     early = earliest(c, e, early);
     int64_t late = twi_edl_whole(c->out, t->out_offset, c->out->timeline->rate, t);

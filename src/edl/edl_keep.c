@@ -76,13 +76,15 @@ static void put_block(copying *c, tw_str block, bool after_text)
     put_line(c, tw_str_cut(block, block.len - c->end.len), c->end);
 }
 
+/* A CR alone is an end like the others, but not one to repeat where an LF might follow it. */
 static tw_str first_end(tw_str bytes)
 {
     twi_scan scan;
     tw_str raw;
     size_t end_len;
     twi_edl_scan(&scan, NULL, bytes);
-    if (!twi_edl_next_raw(&scan, &raw, &end_len) || end_len == 0)
+    bool any = twi_edl_next_raw(&scan, &raw, &end_len) && end_len > 0;
+    if (!any || (scan.bytes.at[scan.at - 1] == '\r' && scan.lf < bytes.len))
         return TW_STR("\n");
     return (tw_str){raw.at + raw.len, end_len};
 }

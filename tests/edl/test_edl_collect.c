@@ -85,6 +85,23 @@ static void centred_transition(void **state)
           "takes at most 999 frames, and is a dissolve, wipe or key\n");
 }
 
+/* A clip without a frame of its own has nothing to mix into. */
+static void into_no_frame(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("A003", 0, 48, 1000), mix("SMPTE_Dissolve", 48, 12, 12), clip("B001", 48, 0, 2000),
+                       clip("C001", 48, 24, 3000)};
+    check(arena, one_track(arena, items, 4),
+          "001  A003     V     C        00:00:41:16 00:00:43:16 00:00:00:00 00:00:02:00\n"
+          "* FROM CLIP NAME: A003\n"
+          "002  B001     V     C        00:01:23:08 00:01:23:08 00:00:02:00 00:00:02:00\n"
+          "* FROM CLIP NAME: B001\n"
+          "003  C001     V     C        00:02:05:00 00:02:06:00 00:00:02:00 00:00:03:00\n"
+          "* FROM CLIP NAME: C001\n",
+          "warning TW1253: this transition was changed: in a list it begins at the cut, fits into the incoming event, "
+          "takes at most 999 frames, and is a dissolve, wipe or key\n");
+}
+
 static void fades(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -187,6 +204,7 @@ TW_SUITE(edl_collect)
 {
     const struct CMUnitTest tests[] = {TW_TEST(centred_transition),
                                        TW_TEST(fades),
+                                       TW_TEST(into_no_frame),
                                        TW_TEST(what_a_list_cannot_carry),
                                        TW_TEST(media_too_short),
                                        TW_TEST(between_frames_and_over_one_another),

@@ -107,6 +107,20 @@ static void framed_and_stripped_gives_the_same_bytes(void **state)
     }
 }
 
+/* A line that ends in CR CR LF is a line and an empty one: a remark of ours that ended in CR alone would take in the LF
+ * of an empty line after it. */
+static void ends_of_all_kinds(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const char master[] = "TITLE: WHEEL\r\r\n"
+                                 "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\r\n"
+                                 "\n"
+                                 "002  B001     V     C        02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\r\n";
+    tw_timeline *timeline = tw_timeline_copy(arena, edl_read(arena, TW_STR(master), "24").timeline);
+    frame_all(arena, timeline);
+    tw_assert_text(without_ours(arena, written(arena, timeline)), master);
+}
+
 /* In a list without a last line end a plain filter of lines is enough where the last line is a remark. */
 static void plain_filter_without_last_end(void **state)
 {
@@ -162,6 +176,7 @@ TW_SUITE(edl_keep)
     const struct CMUnitTest tests[] = {
         TW_TEST(untouched_gives_the_same_bytes),
         TW_TEST(framed_and_stripped_gives_the_same_bytes),
+        TW_TEST(ends_of_all_kinds),
         TW_TEST(plain_filter_without_last_end),
         TW_TEST(golden),
     };
