@@ -139,6 +139,8 @@ static void say_extra(const pairing *p, const row *written)
                 TW_ARG(twi_proof_name(p->scratch, written->clip)));
 }
 
+#define FASTEST 120 /* frames a second, SMPTE ST 12-3: what counts more numbers samples or ticks */
+
 /* How far apart both are where the written clip is first seen, in frames of the slower count: a file that cannot count
  * as the source does has the nearest of its own. Where the master's time lies outside the day a list's clock can only
  * tell the same time of day. */
@@ -151,7 +153,8 @@ static double apart(const pairing *p, const row *shot, const row *written)
     double a = tw_item_source_frame(m, shot->clip, written->seen - shot->cut) / own;
     double b = tw_item_source_frame(t, written->clip, written->seen - written->cut) / fps;
     double off = a < 0 || a >= day ? b - a - day * floor((b - a) / day + 0.5) : b - a;
-    return off * (own < fps ? own : fps);
+    double slower = own < fps ? own : fps;
+    return off * (slower < FASTEST ? slower : FASTEST);
 }
 
 /* Source frames must be the same, and run as fast, give or take what one decimal of a speed in frames per second
@@ -186,6 +189,33 @@ static bool is_named(const row *shot, const row *written)
 static bool is_in_step(const pairing *p, const row *shot, const row *written)
 {
     return fabs(apart(p, shot, written)) < 0.5;
+}
+
+typedef struct asking {
+    tw_str name;
+    bool found;
+} asking;
+
+static bool is_nest_called(void *context, const tw_track *track, const tw_item *item)
+{
+    asking *a = context;
+    (void)track;
+    a->found = a->found || (item->kind == TW_ITEM_NEST && tw_str_ieq(item->name, a->name));
+    return !a->found;
+}
+
+/* Is it the clip in a nest, and not one clip that stands for a whole nest, with the nest's name and clock? */
+static bool is_from_nest(const pairing *p, const row *shot, const row *written)
+{
+    tw_str names[5];
+    if (is_named(shot, written))
+        return true;
+    asking a = {.found = false};
+    if (tw_item_names(written->clip, names) > 0) {
+        a.name = names[0];
+        tw_timeline_walk(p->in->master, is_nest_called, &a);
+    }
+    return !a.found && is_in_step(p, shot, written);
 }
 
 /* How likely the written clip is the shot: where tracks overlap several begin at once. */
@@ -237,12 +267,11 @@ static void pair_rows(const pairing *p, const rows *shots, const rows *nested, c
         else
             say_lost(p, &shots->at[s]);
     }
-    /* A flat format shows the whole of a nested clip or a part of it, or one clip with name and time of the nest. */
+    /* A flat format shows the whole of a nested clip or a part of it. */
     for (size_t n = 0; n < nested->len; n++) {
         const row *shot = &nested->at[n];
         row *twin = find_twin(p, shot, written);
-        if (twin != NULL && twin->seen == shot->seen && twin->last == shot->last &&
-            (is_named(shot, twin) || is_in_step(p, shot, twin)))
+        if (twin != NULL && twin->seen == shot->seen && twin->last == shot->last && is_from_nest(p, shot, twin))
             pair(p, shot, twin);
     }
     for (size_t w = 0; w < written->len; w++)

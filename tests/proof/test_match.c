@@ -98,13 +98,15 @@ static void a_nest_written_flat(void **state)
     } rows[] = {{"the clip in it", "B", 471, true, 0},
                 {"the clip under another name", "B001", 471, true, 0},
                 {"the clip at another time", "B", 400, true, 1},
-                {"the nest as one clip", "NEST", 0, false, 0}};
+                {"the nest as one clip", "NEST", 0, false, 0},
+                {"the nest as one clip, its clock by chance the clip's", "NEST", 471, false, 0}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         pair p;
         tw_item inner = hand_clip("B", 0, 471, 20);
         tw_track within = hand_track(TW_TRACK_VIDEO, &inner, 1);
         tw_item a = hand_clip("NEST", 10, 0, 20), b = hand_clip(rows[i].reel, 10, rows[i].source, 20);
         a.kind = TW_ITEM_NEST;
+        a.name = TW_STR("NEST");
         a.tracks = &within;
         a.track_count = 1;
         tw_track ta = hand_track(TW_TRACK_VIDEO, &a, 1), tb = hand_track(TW_TRACK_VIDEO, &b, 1);
