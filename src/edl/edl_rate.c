@@ -157,7 +157,8 @@ static void weigh_mix(const twi_list *list, mix *m)
     }
 }
 
-/* The best pair of different counts, if it explains nine lengths in ten. `record`: index asked for, TWI_EDL_COUNTS for any. */
+/* The best pair of different counts, if it explains nine lengths in ten. `record`: index asked for, TWI_EDL_COUNTS for
+ * any. */
 static bool find_mix(const twi_list *list, const evidence *ev, size_t record, mix *best)
 {
     *best = (mix){.agree = 0};
