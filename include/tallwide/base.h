@@ -162,6 +162,15 @@ void tw_buf_add_fixed(tw_buf *buf, double value, int places);
 
 tw_str tw_buf_str(const tw_buf *buf);
 
+/* ---- work shared by threads ------------------------------------------------------------------------------ */
+
+/* A piece of work. What it leaves in the arena, its thread's own, is kept; `here`: it runs on the calling thread. */
+typedef void (*tw_piece_fn)(void *context, tw_arena *arena, size_t index, bool here);
+
+/* Does pieces 0 .. count - 1, each once, on up to `threads` threads (at most 64, the calling one among them), and
+ * returns when all are done; then all they left is in `arena`. Where no more threads can be had fewer do the same. */
+void tw_work(tw_arena *arena, size_t count, unsigned threads, tw_piece_fn fn, void *context);
+
 /* ---- numbers --------------------------------------------------------------------------------------------- */
 
 /* Decimal digits with an optional sign, the whole of s, within int64: true and *out set; else false. */

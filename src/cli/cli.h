@@ -216,8 +216,7 @@ const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_
 /* Tells agreed framings that come out different; how many, and their notes. */
 size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note ***notes);
 
-/* cmd_sheet.c: the page for people, of all deliveries. */
-void sheet_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files);
+#define SHEET_NAME "sheet.xhtml" /* ending of the page's name */
 
 /* The exit code for a status. */
 exit_code code_of(tw_status status);

@@ -7,8 +7,6 @@
 
 #include <unistd.h>
 
-#define SHEET "sheet.xhtml" /* ending of the page's name */
-
 /* Where stills are looked for, and how the page gets there. */
 typedef struct stills {
     cli *app;
@@ -67,15 +65,6 @@ static exit_code save_sheet(cli *app, const project *p, const char *path, const 
     return code;
 }
 
-void sheet_add(cli *app, const project *p, const tw_derived *derived, tw_str folder, outputs *files)
-{
-    tw_buf page = {.arena = files->arena};
-    const tw_sheet_options options = {.agreed = agreed_shots(app, p, derived)};
-    tw_report_sheet(derived, &options, &page);
-    const char *path = name_beside(app->arena, folder, p->edit.path, TW_STR(SHEET));
-    outputs_add(app, files, (output){.path = path, .text = tw_buf_str(&page), .staged = true});
-}
-
 exit_code cmd_sheet(cli *app)
 {
     project p;
@@ -86,6 +75,6 @@ exit_code cmd_sheet(cli *app)
     if (code != EXIT_FINE)
         return code;
     const char *path =
-        app->set.out != NULL ? app->set.out : name_beside(app->arena, p.folder, p.edit.path, TW_STR(SHEET));
+        app->set.out != NULL ? app->set.out : name_beside(app->arena, p.folder, p.edit.path, TW_STR(SHEET_NAME));
     return save_sheet(app, &p, path, derived);
 }

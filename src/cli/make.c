@@ -164,7 +164,11 @@ static exit_code make_delivery(cli *app, const making *m, size_t index, piece *d
 static exit_code make_sheet(cli *app, const making *m, piece *d)
 {
     progress_phase(app, "writing", TW_STR("the sheet"));
-    sheet_add(app, m->p, m->derived, m->folder, &d->files);
+    tw_buf page = {.arena = d->files.arena};
+    const tw_sheet_options options = {.agreed = agreed_shots(app, m->p, m->derived)};
+    tw_report_sheet(m->derived, &options, &page);
+    const char *path = name_beside(app->arena, m->folder, m->p->edit.path, TW_STR(SHEET_NAME));
+    outputs_add(app, &d->files, (output){.path = path, .text = tw_buf_str(&page), .staged = true});
     return stage(m, d);
 }
 

@@ -2,10 +2,6 @@
 #include "derive_internal.h"
 
 #include <math.h>
-#include <pthread.h>
-#include <stdatomic.h>
-
-#define MOST_THREADS 64u
 
 /* ---- solving --------------------------------------------------------------------------------------------- */
 
@@ -14,17 +10,9 @@ typedef struct job_list {
     const tw_derived *like;
     twi_unit *units;
     size_t count;
-    atomic_size_t next;
     tw_progress progress;
     size_t before, all; /* units of deliveries before this one, and of all */
 } job_list;
-
-typedef struct worker {
-    job_list *work;
-    tw_arena *arena; /* results */
-    pthread_t thread;
-    bool tells; /* of progress: the thread that started the others */
-} worker;
 
 static void solve_unit(tw_arena *arena, const job_list *work, twi_unit *unit)
 {
@@ -44,39 +32,13 @@ static void solve_unit(tw_arena *arena, const job_list *work, twi_unit *unit)
 }
 
 /* Every unit is solved by itself from the same input, so it does not matter which thread takes it. */
-static void *run_worker(void *context)
+static void solve_piece(void *context, tw_arena *arena, size_t index, bool here)
 {
-    worker *w = context;
-    for (;;) {
-        size_t i = atomic_fetch_add(&w->work->next, 1);
-        if (i >= w->work->count)
-            return NULL;
-        if (w->work->units[i].asked)
-            solve_unit(w->arena, w->work, &w->work->units[i]);
-        if (w->tells && w->work->progress.step != NULL)
-            w->work->progress.step(w->work->progress.context, w->work->before + i + 1, w->work->all);
-    }
-}
-
-static void solve_all(tw_arena *arena, job_list *work, unsigned threads)
-{
-    unsigned wanted = threads < 1 ? 1 : threads > MOST_THREADS ? MOST_THREADS : threads;
-    worker workers[MOST_THREADS];
-    unsigned started = 0;
-    for (unsigned i = 1; i < wanted && i < work->count; i++) {
-        workers[started] = (worker){.work = work, .arena = tw_arena_like(arena)};
-        if (pthread_create(&workers[started].thread, NULL, run_worker, &workers[started]) != 0) {
-            tw_arena_free(&workers[started].arena); /* fewer hands, the same result */
-            break;
-        }
-        started++;
-    }
-    worker self = {.work = work, .arena = arena, .tells = true};
-    run_worker(&self);
-    for (unsigned i = 0; i < started; i++) {
-        pthread_join(workers[i].thread, NULL);
-        tw_arena_adopt(arena, &workers[i].arena);
-    }
+    job_list *work = context;
+    if (work->units[index].asked)
+        solve_unit(arena, work, &work->units[index]);
+    if (here && work->progress.step != NULL)
+        work->progress.step(work->progress.context, work->before + index + 1, work->all);
 }
 
 /* ---- from paths to decisions ----------------------------------------------------------------------------- */
@@ -249,8 +211,7 @@ static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shot
     give_answers(asking, work.units, work.count, t->answers);
     work.before = t->number * work.count;
     work.all = t->of * work.count;
-    atomic_init(&work.next, 0);
-    solve_all(arena, &work, t->options->threads);
+    tw_work(arena, work.count, t->options->threads, solve_piece, &work);
     twi_derive_share(arena, asking, work.units, work.count);
     *out = (tw_derived_delivery){.delivery = asking->delivery, .shot_count = shots->len};
     out->shots = TW_NEW_N(arena, tw_decision, shots->len);
