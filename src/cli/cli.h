@@ -5,6 +5,7 @@
 #ifndef TW_CLI_H
 #define TW_CLI_H
 
+#include <pthread.h>
 #include <tallwide/tallwide.h>
 
 /* What the shell gets. */
@@ -76,6 +77,15 @@ typedef struct progress_line {
     char phase[80];
     int used; /* columns of the line that stands there; 0: none */
 } progress_line;
+
+/* Draws the line while one long call, which tells of no steps, goes on. */
+typedef struct progress_watch {
+    cli *app;
+    pthread_t thread;
+    pthread_mutex_t lock;
+    pthread_cond_t ended;
+    bool running, over;
+} progress_watch;
 
 typedef struct command {
     const char *name;
@@ -223,6 +233,8 @@ exit_code code_of(tw_status status);
 
 /* progress.c: nothing is shown where standard error is no terminal, with -q, or in the first second. */
 void progress_begin(cli *app);
+void progress_watch_begin(cli *app, progress_watch *watch); /* of one long call; the phase is begun */
+void progress_watch_end(progress_watch *watch);
 void progress_phase(cli *app, const char *doing, tw_str what); /* "writing", "tall" */
 void progress_step(void *app, size_t done, size_t all);        /* for tw_progress */
 void progress_frames(void *app, int64_t done, int64_t all);    /* with the time left; one thread at a time */

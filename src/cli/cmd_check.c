@@ -47,13 +47,19 @@ static exit_code find_timeline(cli *app, const project *p, size_t delivery, cons
     return code;
 }
 
-static exit_code find_pages(cli *app, const project *p, size_t delivery, outputs *files)
+static exit_code find_pages(cli *app, const project *p, size_t delivery, outputs *files, tw_diags *findings)
 {
+    const tw_delivery *d = &p->plan->deliveries[delivery];
     exit_code code = EXIT_FINE;
     for (size_t i = 0; code == EXIT_FINE && page_ending(i) != NULL; i++) {
         output file = {.page = page_ending(i), .delivery = delivery};
-        file.path = output_path(app, folder_of(app, p), p, &p->plan->deliveries[delivery], 0, file.page);
+        file.path = output_path(app, folder_of(app, p), p, d, 0, file.page);
+        size_t before = files->len;
         code = find_file(app, file, files);
+        const tw_place place = {.file = tw_str_z(file.path)};
+        if (code == EXIT_FINE && files->len == before)
+            tw_diag_add(findings, 1742, &place, "delivery \"%.*s\" is there, but not this file, which goes with it",
+                        TW_ARG(d->name));
     }
     return code;
 }
@@ -95,7 +101,7 @@ static exit_code check_files(cli *app, const project *p, size_t delivery, output
     exit_code code = find_files(app, p, delivery, files, out->findings);
     if (code != EXIT_FINE || files->len == 0)
         return code;
-    code = find_pages(app, p, delivery, files);
+    code = find_pages(app, p, delivery, files, out->findings);
     if (code != EXIT_FINE)
         return code;
     proved result;
@@ -164,7 +170,7 @@ exit_code cmd_check(cli *app)
     findings_pass(out.findings, TW_NOTE, app->diags);
     if (app->set.json && code != EXIT_IO)
         tw_proof_write_json(out.at, out.len, app->diags, &app->out);
-    else
+    else if (!app->set.quiet)
         tw_proof_write_text(out.at, out.len, &app->out);
     return code;
 }

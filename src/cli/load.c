@@ -41,11 +41,16 @@ exit_code load_edit(cli *app, const char *path, const tw_read_options *options, 
 {
     out->path = path;
     progress_phase(app, "reading", tw_str_basename(tw_str_z(path)));
+    progress_watch watch;
+    progress_watch_begin(app, &watch);
     exit_code code = load_bytes(app, path, &out->bytes);
+    tw_status status = TW_OK;
+    if (code == EXIT_FINE)
+        status = tw_formats_read(app->arena, out->bytes, display_name(path), options, app->diags, &out->timeline);
+    progress_watch_end(&watch);
+    progress_end(app);
     if (code != EXIT_FINE)
         return code;
-    tw_status status = tw_formats_read(app->arena, out->bytes, display_name(path), options, app->diags, &out->timeline);
-    progress_end(app);
     if (status != TW_OK)
         return code_of(status);
     tw_timeline_check(out->timeline, app->diags);

@@ -6,6 +6,9 @@
 #define _DEFAULT_SOURCE
 #include "cli.h"
 
+#include <errno.h>
+#include <math.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/ioctl.h>
@@ -92,6 +95,46 @@ void progress_frames(void *context, int64_t done, int64_t all)
     snprintf(share, sizeof share, "  %lld of %lld frames, %lld:%02lld left", (long long)done, (long long)all, left / 60,
              left % 60);
     draw(&app->progress, share);
+}
+
+/* The caller waits in the call, so that nobody else draws. */
+static void *watch(void *context)
+{
+    progress_watch *w = context;
+    const double due_at = w->app->progress.began + PATIENCE;
+    struct timespec at = {.tv_sec = (time_t)due_at, .tv_nsec = (long)((due_at - floor(due_at)) * 1e9)};
+    pthread_mutex_lock(&w->lock);
+    while (!w->over && pthread_cond_timedwait(&w->ended, &w->lock, &at) != ETIMEDOUT) {
+    }
+    if (!w->over)
+        draw(&w->app->progress, "");
+    pthread_mutex_unlock(&w->lock);
+    return NULL;
+}
+
+void progress_watch_begin(cli *app, progress_watch *w)
+{
+    pthread_condattr_t attr;
+    *w = (progress_watch){.app = app};
+    if (!app->progress.wanted || app->set.quiet || pthread_condattr_init(&attr) != 0)
+        return;
+    pthread_condattr_setclock(&attr, CLOCK_MONOTONIC);
+    if (pthread_mutex_init(&w->lock, NULL) == 0 && pthread_cond_init(&w->ended, &attr) == 0)
+        w->running = pthread_create(&w->thread, NULL, watch, w) == 0;
+    pthread_condattr_destroy(&attr);
+}
+
+void progress_watch_end(progress_watch *w)
+{
+    if (!w->running)
+        return;
+    pthread_mutex_lock(&w->lock);
+    w->over = true;
+    pthread_cond_signal(&w->ended);
+    pthread_mutex_unlock(&w->lock);
+    pthread_join(w->thread, NULL);
+    pthread_cond_destroy(&w->ended);
+    pthread_mutex_destroy(&w->lock);
 }
 
 tw_progress progress_of(cli *app)

@@ -64,6 +64,9 @@ void twi_derive_ask(tw_arena *arena, const twi_asking *asking, const twi_shot *s
 bool twi_derive_hands_fit(const tw_plan *plan, const tw_delivery *delivery, const twi_shot *shot, bool *told,
                           tw_diags *diags);
 
+/* Tells of corners of a window set by hand that get shorter than asked. */
+void twi_derive_tell_corners(tw_arena *arena, const tw_plan *plan, const tw_note *note, tw_diags *diags);
+
 /* A question and its answer, before set-ups share theirs. */
 typedef struct twi_answer {
     uint64_t sign; /* the same for the same question */

@@ -49,6 +49,37 @@ static size_t first_outside(const tw_note *note, const tw_delivery *delivery, co
     return i;
 }
 
+/* Frames to each side that a key's corner has room for: half of the way to the nearer key. */
+static double room_for(const tw_note *note, size_t i)
+{
+    double room = INFINITY;
+    if (i > 0)
+        room = (double)(note->window[i].frame - note->window[i - 1].frame);
+    if (i + 1 < note->window_count)
+        room = fmin(room, (double)(note->window[i + 1].frame - note->window[i].frame));
+    return floor(room / 2);
+}
+
+void twi_derive_tell_corners(tw_arena *arena, const tw_plan *plan, const tw_note *note, tw_diags *diags)
+{
+    size_t count = 0, first = 0;
+    for (size_t i = 0; note->window_count > 1 && i < note->window_count; i++)
+        if (note->window[i].ease > room_for(note, i) && count++ == 0)
+            first = i;
+    if (count == 0)
+        return;
+    const tw_place place = place_of(plan, note, first);
+    tw_buf more = {.arena = arena}, asked = {.arena = arena};
+    if (count > 1)
+        tw_buf_addf(&more, " (and %zu more in this note)", count - 1);
+    tw_buf_add_fixed(&asked, note->window[first].ease, 0);
+    tw_diag_add(
+        diags, 1611, &place,
+        "note %.*s: the corner of this key was to be eased over %.*s frames to each side, but the next key is too "
+        "near: it gets %d%.*s",
+        TW_ARG(note->id), TW_ARG(tw_buf_str(&asked)), (int)room_for(note, first), TW_ARG(tw_buf_str(&more)));
+}
+
 bool twi_derive_hands_fit(const tw_plan *plan, const tw_delivery *delivery, const twi_shot *shot, bool *told,
                           tw_diags *diags)
 {

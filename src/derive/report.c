@@ -78,12 +78,14 @@ static void mark_notes(const tw_plan *plan, const twi_shots *shots, bool *used)
             used[shots->at[i].notes[n] - plan->notes] = true;
 }
 
-static void report_notes(const tw_plan *plan, const bool *used, tw_diags *diags)
+static void report_notes(tw_arena *arena, const tw_plan *plan, const bool *used, tw_diags *diags)
 {
     for (size_t n = 0; n < plan->note_count; n++) {
         const tw_note *note = &plan->notes[n];
-        if (used[n])
+        if (used[n]) {
+            twi_derive_tell_corners(arena, plan, note, diags);
             continue;
+        }
         const tw_place place = tw_json_place(&plan->doc, note->json);
         tw_diag_add(diags, 1603, &place, "no shot of this edit shows what note %.*s on reel %.*s speaks of; it is kept",
                     TW_ARG(note->id), TW_ARG(note->reel));
@@ -94,7 +96,7 @@ void twi_derive_report(tw_arena *arena, const tw_derived *derived, const twi_sho
 {
     mark_notes(derived->plan, shots, derived->note_used);
     report_sources(arena, derived->master, shots, diags);
-    report_notes(derived->plan, derived->note_used, diags);
+    report_notes(arena, derived->plan, derived->note_used, diags);
 }
 
 /* ---- what had to give ------------------------------------------------------------------------------------ */

@@ -32,18 +32,27 @@ static void add_frames(const tw_path_compromise *c, tw_buf *out)
     tw_buf_addf(out, " in %lld frame%s", (long long)c->frames, c->frames == 1 ? "" : "s");
 }
 
+/* A limit below 1 may be passed by what is still made smaller. */
+static void add_scale(const tw_path_compromise *c, tw_buf *out)
+{
+    bool larger = c->px > 1;
+    if (c->side == 'h')
+        tw_buf_addz(out,
+                    larger ? "the hand window enlarges past the limit: " : "the hand window is past the limit: scale ");
+    else
+        tw_buf_addz(out,
+                    larger ? "the source is too small: enlarged " : "the source is too small for the limit: scale ");
+    tw_buf_add_fixed(out, c->px, 2);
+    tw_buf_addz(out, larger ? " times" : "");
+}
+
 tw_str tw_derive_say(tw_arena *arena, const tw_decision *d, const tw_path_compromise *c)
 {
     tw_buf say = {.arena = arena};
     switch (c->what) {
-    case TW_YIELD_SCALE:
-        tw_buf_addz(&say, c->side == 'h' ? "the hand window enlarges past the limit: "
-                                         : "the source is too small: enlarged ");
-        tw_buf_add_fixed(&say, c->px, 2);
-        tw_buf_addz(&say, " times");
-        return tw_buf_str(&say);
+    case TW_YIELD_SCALE: add_scale(c, &say); return tw_buf_str(&say);
     case TW_YIELD_WIDER:
-        tw_buf_addz(&say, c->side == 's' ? "closer than this would enlarge past the limit"
+        tw_buf_addz(&say, c->side == 's' ? "closer than this would be past the largest scale allowed"
                                          : "the window is wider than asked, to hold everything");
         return tw_buf_str(&say);
     case TW_YIELD_SPEED:

@@ -484,6 +484,9 @@ static const tw_code codes[] = {
     {1610, TW_ERROR, "edit too long to be framed",
      "All shots together have more frames than are framed in one edit.",
      "Look at the times of the longest shots, or split the edit."},
+    {1611, TW_NOTE, "corners shorter than asked",
+     "A key of a window set by hand asks for a longer eased corner than the keys beside it leave room for.",
+     "Nothing needs doing if it looks right; else move the keys apart, or ask for less."},
 
     /* 17 proof */
     {1701, TW_ERROR, "an edge shows",
@@ -610,6 +613,9 @@ static const tw_code codes[] = {
     {1741, TW_ERROR, "edit too long to be proved",
      "All shots together have more frames than are looked at in one edit.",
      "Look at the times of the longest shots, or split the edit."},
+    {1742, TW_WARNING, "table or notes track missing",
+     "The timelines of a delivery are in the folder, but not its table of keys or its notes track.",
+     "Run `fork` again, or copy the file too; leave it where nobody needs it."},
 
     /* 18 re-cuts */
     {1801, TW_ERROR, "unsettled conflict",

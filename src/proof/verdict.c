@@ -79,16 +79,18 @@ static void tell_scale(const judging *j, const twi_showing *s)
     int64_t own = s->over - s->over_by_hand;
     if (own > 0 && first_time(j, 1702))
         tw_diag_add(j->diags, 1702, &j->place,
-                    "%.*s: enlarged %.*s times where %.*s is the limit, in %lld frame%s, first at %.*s", TW_ARG(j->who),
+                    "%.*s: scale %.*s where %.*s is the limit, in %lld frame%s, first at %.*s", TW_ARG(j->who),
                     TW_ARG(number(j, s->max_scale, 3)), TW_ARG(number(j, limit, 3)), (long long)own, plural(own),
                     TW_ARG(at_frame(j, s->over_first)));
     if (s->over_by_hand > 0 && first_time(j, 1730))
-        tw_diag_add(j->diags, 1730, &j->place, "%.*s: the window set by hand enlarges past the limit in %lld frame%s",
-                    TW_ARG(j->who), (long long)s->over_by_hand, plural(s->over_by_hand));
+        tw_diag_add(j->diags, 1730, &j->place,
+                    "%.*s: the window set by hand is past the limit of scale in %lld frame%s", TW_ARG(j->who),
+                    (long long)s->over_by_hand, plural(s->over_by_hand));
     if (s->small && first_time(j, 1725))
         tw_diag_add(j->diags, 1725, &j->place,
-                    "%.*s: the picture is too small to fill the delivery within the limit: enlarged %.*s times",
-                    TW_ARG(j->who), TW_ARG(number(j, s->max_scale, 3)));
+                    "%.*s: the picture is too small to fill the delivery within the limit: %s%.*s%s", TW_ARG(j->who),
+                    s->max_scale > 1 ? "enlarged " : "scale ", TW_ARG(number(j, s->max_scale, 3)),
+                    s->max_scale > 1 ? " times" : "");
 }
 
 static const char *side_of(char side)

@@ -98,6 +98,26 @@ def progress(folder):
     print(f"progress: {shots} shots; the line was at most {widest} of {COLUMNS} columns")
 
 
+def slow_reading(folder):
+    """A file that takes longer than a second to read: here one that another program writes slowly."""
+    os.makedirs(folder)
+    os.mkfifo(folder + "/wheel.edl")
+    ours, theirs = pty.openpty()
+    child = subprocess.Popen([TOOL, "list", "wheel.edl", "--rate", "24"], cwd=folder, stdout=subprocess.PIPE, stderr=theirs)
+    os.close(theirs)
+    with open(folder + "/wheel.edl", "w") as pipe:
+        pipe.write("TITLE: WHEEL\nFCM: NON-DROP FRAME\n")
+        pipe.flush()
+        time.sleep(1.6)
+        pipe.write("001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n")
+    said = child.communicate()[0]
+    row, at, _ = row_after(os.read(ours, 65536).decode("ascii"))
+    os.close(ours)
+    check(b"1 picture clip" in said, "the list is not read")
+    check(row.strip() == "" and at == 0 and len(row) >= len("reading wheel.edl"), f"no word of slow reading: {row!r}")
+    print("reading: one line, taken away")
+
+
 def holds(folder):
     if not os.path.isdir(folder):
         return None
@@ -159,5 +179,6 @@ def interrupts(folder):
 
 with tempfile.TemporaryDirectory() as work:
     progress(work + "/progress")
+    slow_reading(work + "/reading")
     interrupts(work + "/signals")
 sys.exit(bad > 0)

@@ -76,8 +76,42 @@ static void only_where_it_holds(void **state)
     }
 }
 
+/* Half of the way to the nearer key: of keys at 0, 10 and 40 the first two have room for 5, the last for 15. */
+static void corners_with_room(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        double eases[3];
+        const char *said;
+    } rows[] = {
+        {{5, 5, 15}, ""},
+        {{0, 12, 0},
+         "p: note TW1611: note n007: the corner of this key was to be eased over 12 frames to each side, but the next "
+         "key "
+         "is too near: it gets 5\n"},
+        {{6, 0, 16},
+         "p: note TW1611: note n007: the corner of this key was to be eased over 6 frames to each side, but the next "
+         "key "
+         "is too near: it gets 5 (and 1 more in this note)\n"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, "eases");
+        tw_hand_key window[] = {{0, 1000, 0, 2000, rows[i].eases[0], 0},
+                                {10, 1000, 0, 2000, rows[i].eases[1], 0},
+                                {40, 1000, 0, 2000, rows[i].eases[2], 0}};
+        tw_note note = hand_note("n007", "A001", 0, 1000);
+        note.window = window;
+        note.window_count = 3;
+        tw_plan plan = {.file = TW_STR("p"), .notes = &note, .note_count = 1};
+        tw_diags *diags = tw_diags_new(arena);
+        twi_derive_tell_corners(arena, &plan, &note, diags);
+        tw_assert_text(tw_str_z(tw_findings(arena, diags)), rows[i].said);
+    }
+}
+
 TW_SUITE(hand)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(inside_or_refused), TW_TEST(only_where_it_holds)};
+    const struct CMUnitTest tests[] = {TW_TEST(inside_or_refused), TW_TEST(only_where_it_holds),
+                                       TW_TEST(corners_with_room)};
     return tw_run("derive/hand", tests);
 }
