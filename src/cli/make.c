@@ -101,10 +101,10 @@ static exit_code write_timeline(cli *app, tw_arena *arena, const tw_timeline *ti
 }
 
 /* Files for people that say what the timelines say, and are held against them. */
-static void write_page(const making *m, size_t index, tw_arena *arena, output *file)
+static void write_page(const tw_derived *written, tw_arena *arena, output *file)
 {
     tw_buf text = {.arena = arena};
-    page_write(file->page, m->derived, index, &text);
+    page_write(file->page, written, 0, &text);
     file->text = tw_buf_str(&text);
 }
 
@@ -112,12 +112,13 @@ static exit_code write_files(cli *app, const making *m, size_t index, piece *d)
 {
     tw_arena *arena = d->files.arena;
     const tw_timeline *timeline = tw_derive_timeline(arena, m->derived, index, m->p->edit.hash);
+    const tw_derived *written = tw_derive_as_written(arena, m->derived, index);
     exit_code code = EXIT_FINE;
     for (size_t i = 0; i < d->files.len && code == EXIT_FINE; i++) {
         if (d->files.at[i].format != NULL)
             code = write_timeline(app, arena, timeline, &d->files.at[i]);
         else
-            write_page(m, index, arena, &d->files.at[i]);
+            write_page(written, arena, &d->files.at[i]);
     }
     d->faulty = tw_diags_failed(app->diags);
     return code;

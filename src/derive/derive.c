@@ -333,6 +333,22 @@ static tw_framing *formed(tw_arena *arena, tw_framing *framing, tw_keys_form for
     return copy;
 }
 
+tw_derived *tw_derive_as_written(tw_arena *arena, const tw_derived *derived, size_t delivery)
+{
+    tw_derived *out = TW_NEW(arena, tw_derived);
+    *out = *derived;
+    out->delivery_count = 1;
+    out->deliveries = TW_NEW(arena, tw_derived_delivery);
+    tw_derived_delivery *d = out->deliveries;
+    *d = derived->deliveries[delivery];
+    d->shots = TW_NEW_N(arena, tw_decision, d->shot_count);
+    for (size_t i = 0; i < d->shot_count; i++) {
+        d->shots[i] = derived->deliveries[delivery].shots[i];
+        d->shots[i].framing = formed(arena, d->shots[i].framing, d->delivery->keys);
+    }
+    return out;
+}
+
 tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size_t delivery, uint64_t master_hash)
 {
     const tw_derived_delivery *d = &derived->deliveries[delivery];

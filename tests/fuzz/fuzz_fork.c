@@ -4,71 +4,15 @@
  * solved for every delivery and written in every format; what was written reads back and keeps its promises, or a format
  * has refused it with a word. A proof that fails here is a fault of the tool there.
  */
-#include "fuzz.h"
-
-#include <string.h>
+#include "fuzz_show.h"
 
 #include <tallwide/derive.h>
-#include <tallwide/formats.h>
-#include <tallwide/plan.h>
 #include <tallwide/proof.h>
 
-#define MOST_FRAMES 3000 /* of all pictures: what takes long finds nothing else */
 #define MOST_FILES 16
 
-typedef struct job {
-    tw_arena *arena;
-    tw_plan *plan;
-    tw_timeline *master;
-    uint64_t hash;
-} job;
-
-static bool split(tw_str bytes, tw_str *plan, tw_str *edit)
-{
-    static const char line[] = "\n====\n";
-    for (size_t i = 0; i + sizeof line - 1 <= bytes.len; i++) {
-        if (memcmp(bytes.at + i, line, sizeof line - 1) != 0)
-            continue;
-        *plan = tw_str_cut(bytes, i + 1);
-        *edit = tw_str_from(bytes, i + sizeof line - 1);
-        return true;
-    }
-    return false;
-}
-
-static bool add_frames(void *context, const tw_track *track, const tw_item *item)
-{
-    int64_t *frames = context;
-    if (track->kind == TW_TRACK_VIDEO)
-        *frames += (int64_t)(tw_time_seconds(item->record.dur) * 60) + 1;
-    return *frames <= MOST_FRAMES;
-}
-
-static bool is_small(const tw_timeline *timeline)
-{
-    int64_t frames = 0;
-    tw_timeline_walk(timeline, add_frames, &frames);
-    return frames <= MOST_FRAMES;
-}
-
-static bool load(job *j, tw_str bytes)
-{
-    tw_str plan, edit_bytes;
-    tw_plan_edit edit;
-    tw_diags *diags = tw_diags_new(j->arena);
-    if (!split(bytes, &plan, &edit_bytes) || tw_plan_read_edit(j->arena, plan, TW_STR("plan"), diags, &edit) != TW_OK)
-        return false;
-    const tw_read_options options = {.rate = edit.rate, .drop = edit.drop, .timeline = edit.timeline};
-    if (tw_formats_read(j->arena, edit_bytes, TW_STR("edit"), &options, diags, &j->master) != TW_OK)
-        return false;
-    j->hash = tw_str_hash(edit_bytes);
-    j->master->format = tw_formats_probe(edit_bytes);
-    return tw_plan_read(j->arena, plan, TW_STR("plan"), j->master->rate, j->master->drop, diags, &j->plan) == TW_OK &&
-           is_small(j->master);
-}
-
 /* Adds the files of one format; false when it refuses. */
-static bool write_format(const job *j, const tw_timeline *timeline, const tw_format *format, tw_proof_file *files,
+static bool write_format(const fuzz_show *j, const tw_timeline *timeline, const tw_format *format, tw_proof_file *files,
                          size_t *count)
 {
     const tw_read_options options = {.rate = j->master->rate, .drop = j->master->drop};
@@ -90,7 +34,7 @@ static bool write_format(const job *j, const tw_timeline *timeline, const tw_for
     return true;
 }
 
-static void prove(const job *j, const tw_derived *derived, size_t delivery)
+static void prove(const fuzz_show *j, const tw_derived *derived, size_t delivery)
 {
     const tw_timeline *timeline = tw_derive_timeline(j->arena, derived, delivery, j->hash);
     tw_proof_file files[MOST_FILES];
@@ -110,8 +54,9 @@ static void prove(const job *j, const tw_derived *derived, size_t delivery)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    job j = {.arena = tw_arena_new(NULL, NULL)};
-    if (load(&j, (tw_str){(const char *)data, size})) {
+    fuzz_show j = {.arena = tw_arena_new(NULL, NULL)};
+    tw_str plan, edit;
+    if (fuzz_split((tw_str){(const char *)data, size}, &plan, &edit) && fuzz_load(&j, plan, edit)) {
         const tw_derive_options options = {.threads = 1};
         tw_derived *derived = NULL;
         tw_diags *diags = tw_diags_new(j.arena);
