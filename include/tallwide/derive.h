@@ -81,7 +81,7 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
 /* Adds a finding for every compromise of every delivery (TW1604 .. TW1606): what the table of shots says in words. */
 void tw_derive_findings(tw_arena *arena, const tw_derived *derived, tw_diags *diags);
 
-/* One delivery by itself, its framings in the form of keys that files get: what pages beside a timeline are made from. */
+/* One delivery by itself, its framings in the form of keys that files get: what pages beside a timeline tell. */
 tw_derived *tw_derive_as_written(tw_arena *arena, const tw_derived *derived, size_t delivery);
 
 /* The derived timeline: the master with framings and a stamp. */

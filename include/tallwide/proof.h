@@ -68,7 +68,7 @@ typedef struct tw_proof {
 
 /* Proves one delivery. Findings are TW17xx: an error is a broken promise, a warning is something to look at, a note is
  * something to know. TW_OK also when promises are broken: out->ok tells.
- * TW_ERR_LIMIT (TW1741) past the bounds of timeline.h. */
+ * TW_ERR_LIMIT (TW1610) past the bounds of timeline.h. */
 tw_status tw_proof_run(tw_arena *arena, const tw_proof_input *in, tw_diags *diags, tw_proof *out);
 
 /* What concerns the plan as a whole: notes that no shot of the master uses (a note each). */

@@ -200,7 +200,7 @@ static bool in_bounds(const tw_timeline *master, const twi_sight *sight, tw_diag
     if (frames <= TW_EDIT_FRAMES_LIMIT)
         return true;
     const tw_place place = {.file = master->file};
-    tw_diag_add(diags, 1741, &place, "the shots of this edit have %lld frames together: at most %lld are looked at",
+    tw_diag_add(diags, 1610, &place, "the shots of this edit have %lld frames together: at most %lld are looked at",
                 (long long)frames, (long long)TW_EDIT_FRAMES_LIMIT);
     return false;
 }

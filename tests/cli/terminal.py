@@ -35,6 +35,21 @@ def make(folder, shots):
     subprocess.run([MAKE, str(shots), "otio"], cwd=folder, check=True)
 
 
+def everything(ours):
+    """What a terminal got until its other end was closed."""
+    seen = b""
+    while True:
+        try:
+            part = os.read(ours, 65536)
+        except OSError:  # how Linux says so
+            break
+        if not part:
+            break
+        seen += part
+    os.close(ours)
+    return seen
+
+
 def on_terminal(folder, *options):
     """Standard output, and what a terminal on standard error got; seconds taken."""
     ours, theirs = pty.openpty()
@@ -44,19 +59,10 @@ def on_terminal(folder, *options):
         child = subprocess.Popen([TOOL, "fork", "show.plan.json", "-o", "out", *options], cwd=folder, stdout=out,
                                  stderr=theirs)
         os.close(theirs)
-        seen = b""
-        while True:
-            try:
-                part = os.read(ours, 65536)
-            except OSError:  # how Linux says that the other end is closed
-                break
-            if not part:
-                break
-            seen += part
+        seen = everything(ours)
         check(child.wait() == 0, f"fork {options} ends with {child.returncode}")
         out.seek(0)
         said = out.read()
-    os.close(ours)
     return said, seen.decode("ascii"), time.monotonic() - start
 
 
@@ -111,8 +117,8 @@ def slow_reading(folder):
         time.sleep(1.6)
         pipe.write("001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n")
     said = child.communicate()[0]
-    row, at, _ = row_after(os.read(ours, 65536).decode("ascii"))
-    os.close(ours)
+    seen = everything(ours)
+    row, at, _ = row_after(seen.decode("ascii"))
     check(b"1 picture clip" in said, "the list is not read")
     check(row.strip() == "" and at == 0 and len(row) >= len("reading wheel.edl"), f"no word of slow reading: {row!r}")
     print("reading: one line, taken away")

@@ -117,7 +117,7 @@ static void endless_edit(void **state)
     tw_proof proof;
     tw_diags *diags = tw_diags_new(arena);
     assert_int_equal(tw_proof_run(arena, &s.in, diags, &proof), TW_ERR_LIMIT);
-    assert_non_null(strstr(tw_findings(arena, diags), "error TW1741: the shots of this edit have 102000000 frames"));
+    assert_non_null(strstr(tw_findings(arena, diags), "error TW1610: the shots of this edit have 102000000 frames"));
 }
 
 TW_SUITE(proof)
