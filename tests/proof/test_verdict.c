@@ -118,7 +118,8 @@ static void by_hand(void **state)
         tw_findings(arena, j.diags),
         "a.edl: error TW1729: tall, clip \"A003\" at 00:00:00:00: the window set by hand leaves the picture in 24 "
         "frames\n"
-        "a.edl: note TW1730: tall, clip \"A003\" at 00:00:00:00: the window set by hand is past the limit of scale in 24 "
+        "a.edl: note TW1730: tall, clip \"A003\" at 00:00:00:00: the window set by hand is past the limit of scale in "
+        "24 "
         "frames\n"
         "a.edl: note TW1731: tall, clip \"A003\" at 00:00:00:00: the window set by hand cuts hands (must, note n001) "
         "by "
