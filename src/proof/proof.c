@@ -47,7 +47,7 @@ static void missing(const proving *p, size_t file, const twi_seen *shot, const t
         tw_diag_add(p->diags, 1732, &place, "%.*s, %.*s: the clip has no framing", TW_ARG(p->delivery->name),
                     TW_ARG(name));
     else if (shot->source != NULL && shot->endless)
-        tw_diag_add(p->diags, 1740, &place, "%.*s, %.*s: the clip has no framing, since it is too long for one",
+        tw_diag_add(p->diags, 1609, &place, "%.*s, %.*s: the clip has no framing, since it is too long for one",
                     TW_ARG(p->delivery->name), TW_ARG(name));
     else
         tw_diag_add(p->diags, 1733, &place,
