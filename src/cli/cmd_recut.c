@@ -251,7 +251,7 @@ static exit_code read_plan(cli *app, recutting *r, const tw_json *root)
 
 static exit_code make_plan(cli *app, recutting *r)
 {
-    tw_json *root = tw_json_copy(app->arena, r->before.plan->doc.root);
+    tw_json *root = r->before.plan->doc.root; /* all that was asked of the old plan has been taken from it */
     const tw_note **reopened;
     move_paths(app, r, root);
     exit_code code = read_plan(app, r, root);
