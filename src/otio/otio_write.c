@@ -183,12 +183,18 @@ size_t twi_otio_parts(const tw_timeline *timeline)
     return 1;
 }
 
+/* What is written for the timeline. */
+static const tw_json *document_of(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
+{
+    bool own = timeline->format == &tw_format_otio && timeline->origin != NULL;
+    return own ? derived(arena, timeline, diags) : twi_otio_new(arena, timeline, diags);
+}
+
 /* Losses are told when the file is written. */
 bool twi_otio_made_from(tw_arena *arena, const tw_timeline *timeline, const tw_timeline *written)
 {
     const twi_otio_source *source = written->origin;
-    return timeline->format == &tw_format_otio && timeline->origin != NULL &&
-           tw_json_identical(derived(arena, timeline, tw_diags_new(arena)), source->doc.root);
+    return source != NULL && tw_json_identical(document_of(arena, timeline, tw_diags_new(arena)), source->doc.root);
 }
 
 tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
@@ -197,7 +203,6 @@ tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t pa
     (void)part;
     (void)options;
     const tw_json_style style = {.indent = 4, .final_newline = true};
-    bool own = timeline->format == &tw_format_otio && timeline->origin != NULL;
-    tw_json_write(own ? derived(arena, timeline, diags) : twi_otio_new(arena, timeline, diags), &style, out);
+    tw_json_write(document_of(arena, timeline, diags), &style, out);
     return TW_OK;
 }
