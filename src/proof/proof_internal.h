@@ -168,9 +168,12 @@ int64_t twi_proof_over_by_hand(const twi_view *view, double narrowest, int64_t *
 /* ---- verdict.c ---- */
 
 /* Checks one framing of one shot, reports, and adds it to the numbers of its file. `told` remembers what earlier files
- * of the same shot already reported. */
+ * of the same shot already reported, and what the last framing showed: `arena` must last as long. */
 typedef struct twi_told {
     uint64_t codes; /* bit n: TW1700 + n */
+    const tw_framing *framing;
+    int64_t shift;
+    const twi_showing *showing;
 } twi_told;
 void twi_proof_judge(tw_arena *arena, const twi_view *view, const tw_proof_file *file, const tw_item *clip,
                      twi_told *told, tw_diags *diags, tw_proof *numbers);

@@ -5,6 +5,7 @@
 #include "proof_internal.h"
 
 #include <math.h>
+#include <string.h>
 
 typedef struct judging {
     tw_arena *scratch;
@@ -274,6 +275,26 @@ static void take(tw_proof *n, const twi_showing *s)
     n->must_held_frames += s->held;
 }
 
+static bool same_path(const tw_framing *a, const tw_framing *b)
+{
+    return same_size(a->source, b->source) && same_size(a->delivery, b->delivery) && a->interp == b->interp &&
+           a->key_count == b->key_count && memcmp(&a->squeeze, &b->squeeze, sizeof a->squeeze) == 0 &&
+           memcmp(a->keys, b->keys, a->key_count * sizeof *a->keys) == 0;
+}
+
+/* Two files of a delivery mostly hold the same path, to the last bit: it is watched once. */
+static const twi_showing *watched(tw_arena *arena, const twi_view *view, twi_told *told)
+{
+    if (told->showing != NULL && told->shift == view->shift && same_path(told->framing, view->framing))
+        return told->showing;
+    twi_showing *s = TW_NEW(arena, twi_showing);
+    twi_proof_watch(arena, view, s);
+    told->framing = view->framing;
+    told->shift = view->shift;
+    told->showing = s;
+    return s;
+}
+
 void twi_proof_judge(tw_arena *arena, const twi_view *view, const tw_proof_file *file, const tw_item *clip,
                      twi_told *told, tw_diags *diags, tw_proof *numbers)
 {
@@ -282,19 +303,18 @@ void twi_proof_judge(tw_arena *arena, const twi_view *view, const tw_proof_file 
     j.who = name_shot(&j, clip);
     twi_expected expected = twi_proof_expected(view->shot, &view->in->plan->deliveries[view->in->delivery]);
     if (fits_plan(&j, expected) && valid(&j)) {
-        twi_showing s;
         if (expected == TWI_EXPECT_WHOLE) {
             judge_whole(&j);
         } else {
-            twi_proof_watch(scratch, view, &s);
-            tell_edges(&j, &s);
-            tell_scale(&j, &s);
-            tell_musts(&j, &s);
-            tell_hand(&j, &s);
-            tell_motion(&j, &s);
-            tell_harshness(&j, &s);
-            tell_keys(&j, &s);
-            take(numbers, &s);
+            const twi_showing *s = watched(arena, view, told);
+            tell_edges(&j, s);
+            tell_scale(&j, s);
+            tell_musts(&j, s);
+            tell_hand(&j, s);
+            tell_motion(&j, s);
+            tell_harshness(&j, s);
+            tell_keys(&j, s);
+            take(numbers, s);
         }
     }
     tw_arena_free(&scratch);
