@@ -108,6 +108,8 @@ typedef struct tw_path_offset {
  * and neither has the first or the last frame. */
 void tw_path_shake(tw_arena *arena, const tw_path_offset *movement, size_t count, size_t half, tw_path_offset *shake);
 
+typedef enum tw_path_shaken { TW_SHAKEN_NOT, TW_SHAKEN_HAND, TW_SHAKEN_LONG } tw_path_shaken;
+
 typedef struct tw_path_job {
     int64_t first_frame; /* number of the first frame */
     int64_t frames;      /* how many, >= 1 */
@@ -171,6 +173,7 @@ typedef struct tw_path_result {
     double peak_speed, peak_accel; /* window widths per second, per second squared; of a steadied shot without the
                                       shake */
     double steadied;               /* share of job.shake that was taken out, 0..1; 0: none, or there is none */
+    tw_path_shaken shaken;         /* why job.shake was not looked at */
     double steady_px;              /* largest offset of the window for it */
     double steady_margin;          /* share of the room beside the window that takes */
 } tw_path_result;

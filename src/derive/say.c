@@ -137,6 +137,9 @@ static void add_decision(const tw_decision *d, tw_buf *out)
     if (d->path.steadied > 0)
         tw_buf_addf(out, ", steadied: up to %lld px, %lld %% of the room", (long long)ceil(d->path.steady_px),
                     (long long)ceil(100 * d->path.steady_margin));
+    if (d->path.shaken != TW_SHAKEN_NOT)
+        tw_buf_addf(out, ", not steadied: %s",
+                    d->path.shaken == TW_SHAKEN_HAND ? "a window is set by hand" : "it is too long");
     if (d->shared)
         tw_buf_addz(out, ", as in the other shots of this set-up");
 }

@@ -58,6 +58,8 @@ void tw_path_solve(tw_arena *arena, const tw_path_job *job, tw_path_result *out)
         if (job->shake != NULL && job->hand_count == 0)
             twi_path_steady(arena, scratch, job, out);
     }
+    if (job->shake != NULL)
+        out->shaken = job->hand_count > 0 ? TW_SHAKEN_HAND : job->frames > LONGEST ? TW_SHAKEN_LONG : TW_SHAKEN_NOT;
     for (size_t i = 0; i < out->key_count; i++)
         out->keys[i].frame += job->first_frame;
     tw_arena_free(&scratch);

@@ -106,6 +106,8 @@ typedef enum twi_eyes { TWI_EYES_NONE, TWI_EYES_OPEN, TWI_EYES_CUT, TWI_EYES_SIZ
 /* Does a person have to look at it, and why: not framed yet, something given up, size not known, or not what was
  * agreed on? */
 twi_eyes twi_sheet_eyes(const twi_sheet *s, size_t delivery, size_t index);
+/* Is it steadied with a key in every frame, too many to be shown? */
+bool twi_sheet_every_frame(const tw_decision *shot);
 /* "agreed by NAME", "agreed by NAME, would change"; nothing when nobody agreed. */
 void twi_sheet_agreed(const twi_sheet *s, size_t delivery, size_t index, tw_buf *out);
 

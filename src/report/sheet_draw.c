@@ -79,7 +79,8 @@ static void draw_key(tw_xml *x, const tw_framing *f, size_t from, size_t to)
     tw_xml_close(x);
 }
 
-/* The way of the centre: a point at each place of the motion, a dot and numbers where keys stand. */
+/* The way of the centre: a point at each place of the motion, a dot and numbers where keys stand; of a steadied shot,
+ * which has one in every frame, only at the first. */
 static void draw_way(const twi_sheet *s, const tw_decision *shot, const twi_motion *m)
 {
     tw_xml *x = s->x;
@@ -99,7 +100,8 @@ static void draw_way(const twi_sheet *s, const tw_decision *shot, const twi_moti
         size_t last = k;
         while (last + 1 < f->key_count && tw_key_same_place(&f->keys[last + 1], &f->keys[k]))
             last++;
-        if (seen_key(shot, &f->keys[k]) || seen_key(shot, &f->keys[last]))
+        bool wanted = !twi_sheet_every_frame(shot) || k == 0;
+        if (wanted && (seen_key(shot, &f->keys[k]) || seen_key(shot, &f->keys[last])))
             draw_key(x, f, k, last);
         k = last + 1;
     }

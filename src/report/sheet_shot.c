@@ -278,6 +278,11 @@ static void cell(const twi_sheet *s, double value, int places)
     tw_xml_close(s->x);
 }
 
+bool twi_sheet_every_frame(const tw_decision *shot)
+{
+    return shot->framing != NULL && shot->path.steadied > 0 && shot->framing->key_count > 3;
+}
+
 static void write_key(const twi_sheet *s, const tw_decision *shot, const tw_key *key)
 {
     const tw_framing *f = shot->framing;
@@ -302,11 +307,34 @@ static void write_key(const twi_sheet *s, const tw_decision *shot, const tw_key 
     cell(s, key->ease, 1);
 }
 
+/* One row for the keys between the first and the last, one a frame: for typing they stand in the table of keys. */
+static void write_keys_between(const twi_sheet *s, size_t delivery, const tw_framing *f)
+{
+    tw_xml *x = s->x;
+    tw_xml_open(x, "tr");
+    tw_xml_attrf(x, "class", "d d%zu", delivery);
+    tw_xml_inline(x);
+    tw_xml_open(x, "th");
+    tw_xml_attrz(x, "scope", "row");
+    tw_xml_text(x, s->derived->deliveries[delivery].delivery->name);
+    tw_xml_textf(x, " 2\xE2\x80\x93%zu", f->key_count - 1);
+    tw_xml_close(x);
+    tw_xml_open(x, "td");
+    tw_xml_attrz(x, "colspan", "11");
+    tw_xml_textz(x, "one a frame, against the camera\xE2\x80\x99s shake: they stand in the .keys.csv");
+    tw_xml_close_to(x, x->depth - 2);
+}
+
 static void write_keys(const twi_sheet *s, size_t delivery, size_t index)
 {
     const tw_derived_delivery *d = &s->derived->deliveries[delivery];
     const tw_framing *f = d->shots[index].framing;
+    bool ends_only = twi_sheet_every_frame(&d->shots[index]);
     for (size_t k = 0; f != NULL && k < f->key_count; k++) {
+        if (ends_only && k > 0 && k + 1 < f->key_count) {
+            write_keys_between(s, delivery, f);
+            k = f->key_count - 1;
+        }
         tw_xml_open(s->x, "tr");
         tw_xml_attrf(s->x, "class", "d d%zu", delivery);
         tw_xml_inline(s->x);
@@ -326,7 +354,8 @@ static size_t key_rows(const twi_sheet *s, size_t index)
     size_t rows = 0;
     for (size_t d = 0; d < s->derived->delivery_count; d++) {
         const tw_framing *f = s->derived->deliveries[d].shots[index].framing;
-        rows += f != NULL ? f->key_count : 0;
+        bool ends_only = twi_sheet_every_frame(&s->derived->deliveries[d].shots[index]);
+        rows += f == NULL ? 0 : ends_only ? 3 : f->key_count;
     }
     return rows;
 }

@@ -114,6 +114,24 @@ static void gives_way_to_promises(void **state)
     }
 }
 
+/* A window set by hand is never overruled: the shake stays, and that is said. */
+static void beside_a_hand(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    shot s;
+    tw_path_result r;
+    shaken(&s, 600, 1200, (double[2]){2600, 2600}, 29);
+    tw_path_solve(arena, &s.job, &r);
+    assert_int_equal(r.shaken, TW_SHAKEN_NOT);
+    tw_key key = {0, 2600, 2160, 2430, 0};
+    const tw_path_hand hand = {.from = 0, .to = 20, .keys = &key, .key_count = 1};
+    s.job.hands = &hand;
+    s.job.hand_count = 1;
+    tw_path_solve(arena, &s.job, &r);
+    tw_assert_near(r.steadied, 0, 0);
+    assert_int_equal(r.shaken, TW_SHAKEN_HAND);
+}
+
 /* Random shots, steadied: nothing shows an edge, and no must region loses a frame that it keeps without. */
 static void random_shakes(void **state)
 {
@@ -149,7 +167,7 @@ static void random_shakes(void **state)
 
 TW_SUITE(steady)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(what_is_shake), TW_TEST(the_picture_stands),
+    const struct CMUnitTest tests[] = {TW_TEST(what_is_shake), TW_TEST(beside_a_hand), TW_TEST(the_picture_stands),
                                        TW_TEST(gives_way_to_promises), TW_TEST(random_shakes)};
     return tw_run("path/steady", tests);
 }
