@@ -49,6 +49,11 @@ bool tw_key_same_place(const tw_key *a, const tw_key *b); /* centre and width, t
 /* "5760x4320" (x or X): true and *out set when both are 1..1,000,000. */
 bool tw_size_read(tw_str s, tw_size *out);
 
+/* Source pixels by which a window shows what lies beside the picture, on its worst side ("left", "right", "upper",
+ * "lower"); below 0: so far inside. What whole numbers read off a display miss a window by is no edge. */
+#define TW_WINDOW_READ_OFF 0.5
+double tw_geom_past(tw_window win, tw_size source, const char **side);
+
 /* Height of a window of width w: w * squeeze * Dh / Dw. */
 double tw_geom_height(double w, double squeeze, tw_size delivery);
 

@@ -7,25 +7,6 @@
 
 #include <math.h>
 
-#define READ_OFF 0.5 /* source pixels: what whole numbers read off a display miss a window inside the picture by */
-
-/* How far a window reaches past the picture, and where. */
-static double past_edge(const tw_hand_key *key, double height, tw_size size, const char **side)
-{
-    const struct {
-        double px;
-        const char *side;
-    } sides[] = {{-key->x, "left"},
-                 {key->x + key->w - size.w, "right"},
-                 {-key->y, "upper"},
-                 {key->y + height - size.h, "lower"}};
-    size_t worst = 0;
-    for (size_t i = 1; i < 4; i++)
-        worst = sides[i].px > sides[worst].px ? i : worst;
-    *side = sides[worst].side;
-    return sides[worst].px;
-}
-
 /* The row of the plan that key number `index` of a window stands in. */
 static tw_place place_of(const tw_plan *plan, const tw_note *note, size_t index)
 {
@@ -42,8 +23,9 @@ static size_t first_outside(const tw_note *note, const tw_delivery *delivery, co
     size_t i = 0;
     for (; i < note->window_count; i++) {
         double height = tw_geom_height(note->window[i].w, source->squeeze, delivery->size);
-        *px = past_edge(&note->window[i], height, source->size, side);
-        if (*px > READ_OFF)
+        const tw_hand_key *key = &note->window[i];
+        *px = tw_geom_past((tw_window){key->x, key->y, key->w, height}, source->size, side);
+        if (*px > TW_WINDOW_READ_OFF)
             break;
     }
     return i;

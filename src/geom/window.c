@@ -22,6 +22,20 @@ bool tw_size_read(tw_str s, tw_size *out)
     return true;
 }
 
+double tw_geom_past(tw_window win, tw_size source, const char **side)
+{
+    const struct {
+        double px;
+        const char *side;
+    } sides[] = {
+        {-win.x, "left"}, {win.x + win.w - source.w, "right"}, {-win.y, "upper"}, {win.y + win.h - source.h, "lower"}};
+    size_t worst = 0;
+    for (size_t i = 1; i < 4; i++)
+        worst = sides[i].px > sides[worst].px ? i : worst;
+    *side = sides[worst].side;
+    return sides[worst].px;
+}
+
 double tw_geom_height(double w, double squeeze, tw_size delivery)
 {
     return w * squeeze * delivery.h / delivery.w;

@@ -165,6 +165,20 @@ static const tw_note *in_the_way(const adopting *a, const subject *s, const tw_i
     return NULL;
 }
 
+/* Fork would refuse the whole plan for it. */
+static const char *past_edge(const adopting *a, const tw_framing *f, tw_size source)
+{
+    for (size_t i = 0; i < f->key_count; i++) {
+        const char *side;
+        double px = tw_geom_past(tw_geom_key_window(f->keys[i], f->squeeze, f->delivery), source, &side);
+        if (px > TW_WINDOW_READ_OFF)
+            return tw_arena_printf(a->arena, "it reaches %lld px past the %s edge of the picture",
+                                   (long long)ceil(fmin(px, 1e9)), side)
+                .at;
+    }
+    return NULL;
+}
+
 static const char *refusal(const adopting *a, const subject *s, const tw_shot *shot, const tw_item *changed)
 {
     const char *id = id_of(a, s);
@@ -184,7 +198,7 @@ static const char *refusal(const adopting *a, const subject *s, const tw_shot *s
         return tw_arena_printf(a->arena, "note %.*s frames part of it by hand already: take it out or change it there",
                                TW_ARG(other->id))
             .at;
-    return NULL;
+    return past_edge(a, changed->framing, shot->item->framing->source);
 }
 
 /* ---- shots ----------------------------------------------------------------------------------------------- */

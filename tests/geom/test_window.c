@@ -140,11 +140,31 @@ static void sizes(void **state)
     }
 }
 
+static void past(void **state)
+{
+    static const struct {
+        tw_window win;
+        double px;
+        const char *side;
+    } rows[] = {
+        {{-10, 0, 100, 50}, 10, "left"}, {{1830, 5, 100, 50}, 10, "right"}, /* 1830 + 100 - 1920 */
+        {{3, -4, 100, 50}, 4, "upper"},  {{3, 1040, 100, 50}, 10, "lower"}, /* 1040 + 50 - 1080 */
+        {{7, 20, 100, 50}, -7, "left"},
+    };
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        const char *side;
+        tw_row(i, rows[i].side);
+        tw_assert_near(tw_geom_past(rows[i].win, (tw_size){1920, 1080}, &side), rows[i].px, 1e-9);
+        assert_string_equal(side, rows[i].side);
+    }
+}
+
 TW_SUITE(window)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(four_shapes), TW_TEST(trade_facts),    TW_TEST(squeezed), TW_TEST(fitted),
-        TW_TEST(placing),     TW_TEST(inside_and_cut), TW_TEST(sizes),
+        TW_TEST(past),   TW_TEST(four_shapes), TW_TEST(trade_facts),    TW_TEST(squeezed),
+        TW_TEST(fitted), TW_TEST(placing),     TW_TEST(inside_and_cut), TW_TEST(sizes),
     };
     return tw_run("geom/window", tests);
 }

@@ -5,6 +5,8 @@
 #include "recut/plans.h"
 #include "recut/versions.h"
 
+#include <string.h>
+
 #include <tallwide/derive.h>
 
 static const char plan_start[] = "{\"tallwide_plan\": 1, \"edit\": {\"file\": \"wheel.edl\", \"rate\": \"24/1\"},"
@@ -101,6 +103,27 @@ static void ids(void **state)
     tw_json *last = adopt(arena, next, solve(arena, next, master), b, tw_diags_new(arena), &again);
     assert_true(again.windows[0].updated);
     assert_int_equal(tw_json_get(last, "notes")->count, 2);
+}
+
+/* Of two windows the one that shows an edge is left, since fork would refuse the plan for it; half a pixel is none. */
+static void past_the_edge(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const row_shot rows[] = {{"A003", 86400, 48, 1}, {"B001", 1000, 24, 1}};
+    static const tw_key out_left[] = {{0, 1000, 2160, 2430, 0}}, just[] = {{0, 1214.6, 2160, 2430, 0}};
+    tw_timeline *master = VERSION(arena, rows);
+    tw_plan *plan = plan_with(arena, "");
+    tw_timeline *solved = solve(arena, plan, master), *changed = tw_timeline_copy(arena, solved);
+    reframe(arena, &changed->tracks[0].items[0], out_left, 1);
+    reframe(arena, &changed->tracks[0].items[1], just, 1);
+    tw_adopted out;
+    tw_diags *diags = tw_diags_new(arena);
+    adopt(arena, plan, solved, changed, diags, &out);
+    assert_int_equal(out.window_count, 1);
+    assert_int_equal(out.refused, 1);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 1804);
+    /* 1000 - 2430 / 2 */
+    assert_non_null(strstr(tw_diags_get(diags, 0)->message.at, "reaches 215 px past the left edge"));
 }
 
 /* A note people agreed on is not changed by adopting. */
@@ -256,7 +279,8 @@ static void there_and_back(void **state)
 TW_SUITE(adopt)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(one_note), TW_TEST(ids), TW_TEST(agreed), TW_TEST(left_alone), TW_TEST(there_and_back),
+        TW_TEST(one_note), TW_TEST(ids),        TW_TEST(past_the_edge),
+        TW_TEST(agreed),   TW_TEST(left_alone), TW_TEST(there_and_back),
     };
     return tw_run("recut/adopt", tests);
 }
