@@ -42,9 +42,14 @@ static double source_step(const twi_out *out, const tw_item *item)
     return item->speed * tw_rate_fps(twi_edl_source_rate(out, item)) / tw_rate_fps(out->timeline->rate);
 }
 
+/* In frames of the rate that is written. */
 static int64_t source_at(const twi_out *out, const tw_item *item, int64_t frame)
 {
-    return (int64_t)floor(tw_item_source_frame(out->timeline, item, frame) + 0.5);
+    double at = tw_item_source_frame(out->timeline, item, frame);
+    tw_rate own = tw_item_source_rate(out->timeline, item), rate = twi_edl_source_rate(out, item);
+    if (!tw_rate_eq(own, rate))
+        at *= tw_rate_fps(rate) / tw_rate_fps(own);
+    return (int64_t)floor(at + 0.5);
 }
 
 /* ---- transitions ----------------------------------------------------------------------------------------- */
@@ -264,6 +269,10 @@ static void add_clip(collecting *c, const tw_item *item)
 /* A fade out: the transition leads into a gap, or into nothing at the end of the track. */
 static void add_fade_out(collecting *c, int64_t cut, int64_t room)
 {
+    if (c->pending != NULL && c->before == NULL) { /* from black to black */
+        twi_edl_lose(c->out, TWI_LOSS_MIX, c->pending);
+        c->pending = NULL;
+    }
     if (c->pending == NULL)
         return;
     int64_t late = twi_edl_whole(c->out, c->pending->out_offset, c->out->timeline->rate, c->pending);

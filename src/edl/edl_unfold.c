@@ -17,13 +17,22 @@ static void push(unfolding *u, const tw_item *item)
     t->items[t->item_count++] = *item;
 }
 
+/* A mix with nothing on one side, which would mix with the clip beside the nest. */
+static bool is_open(const tw_track *track)
+{
+    const tw_item *items = track->items;
+    size_t count = track->item_count;
+    return count > 0 && (items[0].kind == TW_ITEM_TRANSITION || items[count - 1].kind == TW_ITEM_TRANSITION);
+}
+
 /* One picture track at normal speed; sound and further layers in it, markers on it, would be lost without a word. */
 static bool is_plain(const tw_item *nest)
 {
     const tw_track *inner = nest->tracks;
-    return nest->enabled && nest->track_count == 1 && inner->kind == TW_TRACK_VIDEO && inner->enabled &&
-           inner->marker_count == 0 && nest->marker_count == 0 && nest->framing == NULL && nest->speed >= 1 &&
-           nest->speed <= 1;
+    if (nest->track_count != 1 || is_open(inner))
+        return false;
+    return nest->enabled && inner->kind == TW_TRACK_VIDEO && inner->enabled && inner->marker_count == 0 &&
+           nest->marker_count == 0 && nest->framing == NULL && nest->speed >= 1 && nest->speed <= 1;
 }
 
 /* Windows stay on the frames they were on when the first `frames` of the clip are cut off. */

@@ -102,6 +102,36 @@ static void into_no_frame(void **state)
           "takes at most 999 frames, and is a dissolve, wipe or key\n");
 }
 
+/* The outgoing side comes from a source that counts in whole seconds: 2 s and 24 frames of the list later are 3 s. */
+static void out_of_seconds(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("A003", 0, 24, 0), mix("SMPTE_Dissolve", 24, 0, 12), clip("B001", 24, 24, 2000)};
+    items[0].source_rate = (tw_rate){1, 1};
+    items[0].source.start = tw_time_frames(2, items[0].source_rate);
+    check(arena, one_track(arena, items, 3),
+          "001  A003     V     C        00:00:02:00 00:00:03:00 00:00:00:00 00:00:01:00\n"
+          "* FROM CLIP NAME: A003\n"
+          "002  A003     V     C        00:00:03:00 00:00:03:00 00:00:01:00 00:00:01:00\n"
+          "002  B001     V     D    012 00:01:23:08 00:01:24:08 00:00:01:00 00:00:02:00\n"
+          "* FROM CLIP NAME: A003\n"
+          "* TO CLIP NAME: B001\n",
+          "warning TW1236: the source of this clip counts frames as no list does: its times are written as the list "
+          "counts\n");
+}
+
+/* Nothing mixes from a gap into the end. */
+static void from_black_to_black(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("A003", 0, 48, 1000), gap(48, 8), mix("SMPTE_Dissolve", 56, 12, 6)};
+    check(arena, one_track(arena, items, 3),
+          "001  A003     V     C        00:00:41:16 00:00:43:16 00:00:00:00 00:00:02:00\n"
+          "* FROM CLIP NAME: A003\n",
+          "warning TW1253: this transition was changed: in a list it begins at the cut, fits into the incoming event, "
+          "takes at most 999 frames, and is a dissolve, wipe or key\n");
+}
+
 static void fades(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -205,6 +235,8 @@ TW_SUITE(edl_collect)
     const struct CMUnitTest tests[] = {TW_TEST(centred_transition),
                                        TW_TEST(fades),
                                        TW_TEST(into_no_frame),
+                                       TW_TEST(out_of_seconds),
+                                       TW_TEST(from_black_to_black),
                                        TW_TEST(what_a_list_cannot_carry),
                                        TW_TEST(media_too_short),
                                        TW_TEST(between_frames_and_over_one_another),

@@ -53,7 +53,7 @@ static void a_plain_row_becomes_its_clips(void **state)
     assert_non_null(strstr(tw_findings(arena, diags), "TW1252: this nested timeline is written as the clips in it"));
 }
 
-/* Layers, sound or a speed in a nest have no row to unfold into. */
+/* Layers, sound or a speed in a nest have no row to unfold into, an open end would mix with the clip beside it. */
 static void others_stay_one_event(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -62,12 +62,17 @@ static void others_stay_one_event(void **state)
         size_t tracks;
         double speed;
         tw_track_kind kind;
-    } rows[] = {
-        {"two layers", 2, 1, TW_TRACK_VIDEO}, {"a speed", 1, 2, TW_TRACK_VIDEO}, {"sound", 1, 1, TW_TRACK_AUDIO}};
+        size_t first, count; /* of a mix, a clip and a mix: which are in the nest */
+    } rows[] = {{"two layers", 2, 1, TW_TRACK_VIDEO, 1, 1},
+                {"a speed", 1, 2, TW_TRACK_VIDEO, 1, 1},
+                {"sound", 1, 1, TW_TRACK_AUDIO, 1, 1},
+                {"a mix from nothing", 1, 1, TW_TRACK_VIDEO, 0, 2},
+                {"a mix into nothing", 1, 1, TW_TRACK_VIDEO, 1, 2}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);
-        tw_item inner[] = {hand_clip("B001", 0, 100, 20)};
-        tw_track inner_tracks[] = {hand_track(rows[i].kind, inner, 1), hand_track(rows[i].kind, inner, 1)};
+        tw_item inner[] = {hand_transition(0, 0, 4), hand_clip("B001", 0, 100, 20), hand_transition(20, 4, 0)};
+        const tw_track one = hand_track(rows[i].kind, inner + rows[i].first, rows[i].count);
+        tw_track inner_tracks[] = {one, one};
         tw_item item = tw_timeline_item(TW_ITEM_NEST);
         item.name = TW_STR("ping");
         item.record = hand_frames(0, 20);
