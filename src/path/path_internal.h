@@ -63,20 +63,12 @@ bool twi_tube_erode(twi_tube *tube, double speed);
 /* Is there a path of at most this speed? Leaves the tube alone. */
 bool twi_tube_feasible(const twi_tube *tube, double speed);
 
-/* The least speed at which there is a path: max over s != t of (lo_t - hi_s) / |t - s|, bisected to a relative
- * 1e-12. */
-double twi_tube_least_speed(const twi_tube *tube);
-
 /* max lo <= min hi: one value serves all frames; they are given. */
 bool twi_tube_still(const twi_tube *tube, double *lo, double *hi);
 
 /* Fewest constant holds over `axes` tubes with jumps between them: starts[i] is the first frame of hold i; returns how
  * many. `starts` has room for n. Greedy interval stabbing. */
 size_t twi_tube_stab(const twi_tube *tubes, size_t axes, size_t *starts);
-
-/* Least total change of a path inside the tube: the taut string's, by keeping the interval of values it may still
- * have. */
-double twi_tube_least_travel(const twi_tube *tube);
 
 /* ---- least cut (cut.c) ----------------------------------------------------------------------------------- */
 

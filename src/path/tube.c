@@ -70,22 +70,6 @@ bool twi_tube_feasible(const twi_tube *tube, double speed)
     return true;
 }
 
-double twi_tube_least_speed(const twi_tube *tube)
-{
-    double low = 0, lo, hi;
-    if (twi_tube_still(tube, &lo, &hi))
-        return 0;
-    double most = lo - hi, high = most; /* the largest lo less the smallest hi, in one frame */
-    for (int i = 0; i < 60 && high - low > 1e-12 * most; i++) {
-        double middle = low + (high - low) / 2;
-        if (twi_tube_feasible(tube, middle))
-            high = middle;
-        else
-            low = middle;
-    }
-    return high;
-}
-
 bool twi_tube_still(const twi_tube *tube, double *lo, double *hi)
 {
     *lo = tube->lo[0];
@@ -113,24 +97,4 @@ size_t twi_tube_stab(const twi_tube *tubes, size_t axes, size_t *starts)
         }
     }
     return count;
-}
-
-/* The cost of having come to a value is 0 on [lo, hi] and rises with slope 1 outside: a new gate either narrows the
- * interval or, when it misses it, costs the distance and leaves one value. */
-double twi_tube_least_travel(const twi_tube *tube)
-{
-    double lo = tube->lo[0], hi = tube->hi[0], travel = 0;
-    for (size_t t = 1; t < tube->n; t++) {
-        if (tube->lo[t] > hi) {
-            travel += tube->lo[t] - hi;
-            lo = hi = tube->lo[t];
-        } else if (tube->hi[t] < lo) {
-            travel += lo - tube->hi[t];
-            lo = hi = tube->hi[t];
-        } else {
-            lo = fmax(lo, tube->lo[t]);
-            hi = fmin(hi, tube->hi[t]);
-        }
-    }
-    return travel;
 }

@@ -7,6 +7,7 @@
 
 #include "path/checks.h"
 #include "path/glpk.h"
+#include "path/least.h"
 #include "path/sound.h"
 #include "support/support.h"
 
@@ -38,7 +39,7 @@ static void fewest_keys(void **state)
         twi_keys_job job = {.tubes = tubes, .axes = axes, .link = 1};
         for (size_t a = 0; a < axes; a++) {
             random_tube(&rng, &tubes[a]);
-            double least = twi_tube_least_speed(&tubes[a]);
+            double least = least_speed_of(&tubes[a]);
             job.speed[a] = speeds[tw_rng_between(&rng, 0, 3)];
             if (tw_rng_between(&rng, 0, 3) > 0) /* most of them can be done */
                 job.speed[a] = fmax(job.speed[a], ceil(least));

@@ -2,6 +2,7 @@
 #include "path/keys.h"
 
 #include "path/checks.h"
+#include "path/least.h"
 #include "path/sound.h"
 #include "support/support.h"
 
@@ -101,7 +102,7 @@ static void views_of_a_tube(void **state)
         tw_arena *arena = tw_arena_new(NULL, NULL);
         twi_tube tube = twi_tube_new(arena, (size_t)tw_rng_between(&rng, 50, 500));
         wander(&rng, &tube);
-        double lo, hi, speed = fmax(1, ceil(twi_tube_least_speed(&tube))) * (double)tw_rng_between(&rng, 1, 2);
+        double lo, hi, speed = fmax(1, ceil(least_speed_of(&tube))) * (double)tw_rng_between(&rng, 1, 2);
         size_t keys = keys_seen(arena, &tube, speed, &itself);
         assert_true(keys > 0);
         assert_int_equal(keys == 1, twi_tube_still(&tube, &lo, &hi));
@@ -119,7 +120,7 @@ static void views_of_a_tube(void **state)
             travel += fabs(path[i + 1].value[0] - path[i].value[0]);
         if (linked > 0) {
             verify(&job, path, linked);
-            assert_true(travel >= twi_tube_least_travel(&tube) - 1e-6);
+            assert_true(travel >= least_travel_of(&tube) - 1e-6);
         }
         tw_arena_free(&arena);
     }
@@ -159,7 +160,7 @@ static void bounds_meet(void **state)
         twi_keys_job job = {.tubes = tubes, .axes = 2, .link = 1 + round % 12, .whole = true};
         for (size_t a = 0; a < 2; a++) {
             wander(&rng, &tubes[a]);
-            job.speed[a] = fmax(1, ceil(twi_tube_least_speed(&tubes[a]))) * 2;
+            job.speed[a] = fmax(1, ceil(least_speed_of(&tubes[a]))) * 2;
         }
         twi_vertex *path = NULL;
         size_t all = twi_keys_fewest(arena, &job, 0, NULL);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "path/sound.h"
 
+#include "path/least.h"
 #include "path/motions.h"
 #include "support/support.h"
 
@@ -38,7 +39,7 @@ static double least_travel(tw_arena *arena, const tw_path_job *job)
     twi_scene_init(arena, job, &scene);
     twi_scene_scale(&scene);
     twi_scene_axis(&scene, TWI_X, &axis);
-    return twi_tube_least_travel(&axis.tube) / scene.width;
+    return least_travel_of(&axis.tube) / scene.width;
 }
 
 /* "lazy" gives .79, 1.25 and 1.37 widths on motions 2, 3 and 4 (solver.md section 7; where ours move is our own, so they

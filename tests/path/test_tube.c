@@ -2,6 +2,7 @@
 #include "path/path_internal.h"
 
 #include "path/checks.h"
+#include "path/least.h"
 #include "support/support.h"
 
 static twi_tube tube_of(tw_arena *arena, size_t i)
@@ -22,8 +23,8 @@ static void known_values(void **state)
         twi_tube tube = tube_of(arena, i);
         size_t starts[13];
         double lo, hi;
-        tw_assert_near(twi_tube_least_speed(&tube), checks[i].least_speed, 1e-9);
-        tw_assert_near(twi_tube_least_travel(&tube), checks[i].travel, 1e-9);
+        tw_assert_near(least_speed_of(&tube), checks[i].least_speed, 1e-9);
+        tw_assert_near(least_travel_of(&tube), checks[i].travel, 1e-9);
         assert_int_equal(twi_tube_stab(&tube, 1, starts), checks[i].holds);
         assert_int_equal(twi_tube_still(&tube, &lo, &hi), checks[i].keys[0] == 1);
         for (size_t v = 0; v < 4; v++) {
