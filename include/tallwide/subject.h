@@ -143,6 +143,7 @@ typedef struct tw_cascade_ask {
     double step;     /* each size is so many times the one before [1.1] */
     int least, most; /* narrowest and widest window, pixels of the plane [the cascade's own; the picture] */
     int votes;       /* windows that must agree before something is told [4] */
+    int apart;       /* from one window to the next, pixels of the cascade's own size [2 up to twice that, then 1] */
 } tw_cascade_ask;
 
 typedef struct tw_found {

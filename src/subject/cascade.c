@@ -28,6 +28,7 @@ typedef struct search {
     uint32_t inner[4]; /* the window without its outermost pixels: what is normalised by */
     float inner_area;
     double scale;
+    int apart;
     tw_found *hits;
     size_t count, cap;
     tw_arena *arena;
@@ -123,7 +124,7 @@ static bool passes(const search *s, size_t at)
 
 static void scan(search *s)
 {
-    const int step = s->scale < 2 ? COARSE_STEP : 1;
+    const int step = s->apart > 0 ? s->apart : s->scale < 2 ? COARSE_STEP : 1;
     for (int y = 0; y + s->cascade->h <= s->sums.h; y += step) {
         for (int x = 0; x + s->cascade->w <= s->sums.w; x += step) {
             if (!passes(s, (size_t)y * s->sums.stride + (size_t)x))
@@ -150,7 +151,7 @@ size_t tw_cascade_find(tw_arena *arena, const tw_cascade *cascade, const tw_plan
     const double step = ask->step > 1 ? ask->step : 1.1;
     const int votes = ask->votes > 0 ? ask->votes : 4;
     TW_ASSERT(cascade->w > 2 && cascade->h > 2 && cascade->w <= TW_CASCADE_WINDOW && cascade->h <= TW_CASCADE_WINDOW);
-    search s = {.cascade = cascade, .arena = tw_arena_like(arena)};
+    search s = {.cascade = cascade, .apart = ask->apart, .arena = tw_arena_like(arena)};
     s.laid = TW_NEW_N(s.arena, laid, cascade->feature_count);
     twi_sums_init(s.arena, plane, has_turned(cascade), &s.sums);
     for (s.scale = 1;; s.scale *= step) {

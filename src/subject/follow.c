@@ -3,8 +3,8 @@
  * One box from frame to frame: the points inside it say roughly where it went, how it turned and how its size changed;
  * the filters say exactly, and whether it is still the same thing.
  *
- * The numbers below were chosen by what they did on the films made for the tests and on those of
- * fixtures/subject/truth, which are therefore no independent judges of them; no source.
+ * The numbers below were chosen by what they did on the films made for the tests and on the sets `truth` and `held` of
+ * fixtures/subject, which are therefore no independent judges of them (`last` is); no source.
  */
 #include "subject_internal.h"
 

@@ -7,10 +7,13 @@
 #include <string.h>
 
 #define MOST 16           /* findings for one reason in one frame */
-#define CASCADE_WIDTH 480 /* cascades look at the first level no wider: a face is a twentieth of that or more */
+#define CASCADE_WIDTH 480 /* cascades look at the first level no wider */
+#define SMALLEST_FACE 20  /* of the picture's width one part in so many; */
+#define SMALLEST_BODY 12  /* what is smaller is left to its movement */
 #define CASCADE_STEP 1.2
 #define CASCADE_EVERY 3 /* frames */
-#define CASCADE_VOTES 4
+#define CASCADE_VOTES 2
+#define CASCADE_APART 2
 #define CAMERA_SURE 0.3 /* below, nothing can be said to move by itself */
 
 struct tw_look {
@@ -46,7 +49,8 @@ static void look_with(tw_look *look, const tw_cascade *cascade, tw_reason reason
         level++;
     tw_arena *scratch = tw_arena_like(look->arena);
     tw_found *found;
-    const tw_cascade_ask ask = {.step = CASCADE_STEP, .votes = CASCADE_VOTES};
+    const int parts = reason == TW_REASON_FACE ? SMALLEST_FACE : SMALLEST_BODY;
+    const tw_cascade_ask ask = {CASCADE_STEP, now->level[level].w / parts, 0, CASCADE_VOTES, CASCADE_APART};
     size_t count = tw_cascade_find(scratch, cascade, &now->level[level], &ask, &found);
     tw_spot spots[MOST];
     count = count < MOST ? count : MOST;
