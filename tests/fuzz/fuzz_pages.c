@@ -53,16 +53,25 @@ static void strange_pages(tw_arena *arena, const tw_derived *derived, tw_str byt
     told(arena, all);
 }
 
+/* The same each time: made once. */
+static const tw_derived *delivery(void)
+{
+    static tw_derived *derived;
+    static fuzz_show s;
+    const tw_derive_options options = {.threads = 1};
+    if (derived != NULL)
+        return derived;
+    s.arena = tw_arena_new(NULL, NULL);
+    FUZZ_CHECK(fuzz_load(&s, tw_str_z(plan), tw_str_z(edit)));
+    FUZZ_CHECK(tw_derive(s.arena, s.plan, s.master, &options, tw_diags_new(s.arena), &derived) == TW_OK);
+    own_pages(s.arena, derived);
+    return derived;
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    fuzz_show s = {.arena = tw_arena_new(NULL, NULL)};
-    const tw_derive_options options = {.threads = 1};
-    tw_derived *derived = NULL;
-    FUZZ_CHECK(fuzz_load(&s, tw_str_z(plan), tw_str_z(edit)));
-    tw_status status = tw_derive(s.arena, s.plan, s.master, &options, tw_diags_new(s.arena), &derived);
-    FUZZ_CHECK(status == TW_OK);
-    own_pages(s.arena, derived);
-    strange_pages(s.arena, derived, (tw_str){(const char *)data, size});
-    tw_arena_free(&s.arena);
+    tw_arena *arena = tw_arena_new(NULL, NULL);
+    strange_pages(arena, delivery(), (tw_str){(const char *)data, size});
+    tw_arena_free(&arena);
     return 0;
 }
