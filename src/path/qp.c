@@ -121,23 +121,27 @@ typedef struct step {
 static void find_step(const twi_qp *qp, const double *n, step *s)
 {
     double whole = 0;
+    size_t own[TWI_QP_MOST], count = 0; /* rows are mostly 0 */
     s->slope = 0;
     s->dual = INFINITY;
+    for (size_t i = 0; i < qp->size; i++)
+        if (n[i] < 0 || n[i] > 0)
+            own[count++] = i;
     for (size_t c = 0; c < qp->size; c++) {
         s->d[c] = 0;
-        for (size_t i = 0; i < qp->size; i++)
-            s->d[c] += qp->j[c][i] * n[i];
+        for (size_t i = 0; i < count; i++)
+            s->d[c] += qp->j[c][own[i]] * n[own[i]];
         whole += s->d[c] * s->d[c];
         if (c >= qp->active)
             s->slope += s->d[c] * s->d[c];
     }
     if (s->slope <= 1e-18 * whole)
         s->slope = 0; /* n lies in the span of the active rows */
-    for (size_t i = 0; i < qp->size; i++) {
+    for (size_t i = 0; i < qp->size; i++)
         s->z[i] = 0;
-        for (size_t c = qp->active; c < qp->size; c++)
+    for (size_t c = qp->active; c < qp->size; c++)
+        for (size_t i = 0; i < qp->size; i++)
             s->z[i] += qp->j[c][i] * s->d[c];
-    }
     for (size_t k = qp->active; k-- > 0;) {
         double sum = s->d[k];
         for (size_t m = k + 1; m < qp->active; m++)

@@ -77,17 +77,75 @@ void twi_refine_times(const twi_task *task, twi_route *route)
 
 /* ---- fewer keys ------------------------------------------------------------------------------------------ */
 
+/* The furthest that an eased corner lies from its key: no faster bend than that is left to it (solver.md 2). */
+static double furthest_corner(const twi_task *task)
+{
+    double speed = 0;
+    for (size_t a = 0; a < task->axes; a++)
+        speed = fmax(speed, task->speed[a]);
+    return fmin(2 * speed, 2 * task->ease * task->accel) * task->ease / 4;
+}
+
+/* Tries key i `move` frames on, its corner halved `sharper` times; keeps it when the window of keys misses less. */
+static bool try_change(const twi_task *task, twi_route routes[2], const size_t window[2], size_t i, int64_t move,
+                       unsigned sharper, twi_score *best)
+{
+    int64_t t = (int64_t)routes[0].t[i] + move;
+    if (t < 0 || !may_move(task, &routes[0], i, (size_t)t))
+        return false;
+    twi_route_copy(&routes[1], &routes[0]);
+    routes[1].t[i] = (size_t)t;
+    routes[1].shrink[i] = (unsigned char)(routes[1].shrink[i] + sharper);
+    twi_route_ease(task, &routes[1]);
+    twi_score now = twi_fit(task, &routes[1], window[0], window[1]);
+    if (!twi_score_better(&now, best))
+        return false;
+    twi_route kept = routes[0];
+    routes[0] = routes[1];
+    routes[1] = kept;
+    *best = now;
+    return true;
+}
+
+#define SHARPEST 2 /* a quarter of the corner */
+
+/* A key was taken out before number i, and the refit misses: can its neighbours make up for it at other times, with
+ * sharper corners? Fits of all axes at once are too dear to be asked so often. */
+static bool move_neighbours(const twi_task *task, twi_route routes[2], size_t i)
+{
+    size_t count = routes[0].count, low = i > 2 ? i - 2 : 0, high = i + 1 < count ? i + 1 : count - 1;
+    size_t window[2] = {low > AROUND ? low - AROUND : 0, high + AROUND < count ? high + AROUND : count - 1};
+    twi_score best = twi_fit(task, &routes[0], window[0], window[1]);
+    size_t most = longest_link(task, &routes[0]) / 4, corner = (size_t)task->ease;
+    most = most < corner ? most : corner;
+    double far = furthest_corner(task);
+    for (size_t step = most > 0 ? most : 1; step > 0 && best.miss <= far; step /= 2) {
+        for (size_t k = low; k <= high; k++) {
+            for (int side = -1; side <= 1; side += 2)
+                for (size_t moves = 0; moves < 3 && best.miss > TWI_MISS; moves++)
+                    if (!try_change(task, routes, window, k, side * (int64_t)step, 0, &best))
+                        break;
+            for (unsigned sharper = 1; step == 1 && sharper <= SHARPEST && best.miss > TWI_MISS; sharper++)
+                if (routes[0].shrink[k] + sharper <= SHARPEST)
+                    try_change(task, routes, window, k, 0, sharper, &best);
+        }
+        if (best.miss <= TWI_MISS)
+            return true;
+    }
+    return false;
+}
+
 size_t twi_refine_eliminate(const twi_task *task, twi_route *route)
 {
-    twi_route other = twi_route_new(task->arena, route->cap);
+    twi_route routes[2] = {twi_route_new(task->arena, route->cap), twi_route_new(task->arena, route->cap)};
     size_t gone = 0;
     for (size_t i = 0; i < route->count && route->count > 1;) {
-        twi_route_copy(&other, route);
-        twi_route_remove(&other, i);
-        twi_route_ease(task, &other);
-        twi_score now = fit_around(task, &other, i > 0 ? i - 1 : 0, i < other.count ? i : other.count - 1);
-        if (now.miss <= TWI_MISS) {
-            twi_route_copy(route, &other);
+        twi_route_copy(&routes[0], route);
+        twi_route_remove(&routes[0], i);
+        twi_route_ease(task, &routes[0]);
+        twi_score now = fit_around(task, &routes[0], i > 0 ? i - 1 : 0, i < routes[0].count ? i : routes[0].count - 1);
+        if (now.miss <= TWI_MISS || (isfinite(now.miss) && !task->joint && move_neighbours(task, routes, i))) {
+            twi_route_copy(route, &routes[0]);
             gone++;
             i = i > 0 ? i - 1 : 0;
         } else {

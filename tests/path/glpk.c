@@ -138,7 +138,7 @@ static void write_difference(FILE *out, size_t t, size_t order)
     }
 }
 
-double glpk_l1(const twi_tube *tube, double price, double *x)
+double glpk_l1(const twi_tube *tube, double price, double speed, double *x)
 {
     FILE *out = fopen(LP_FILE, "w");
     if (out == NULL)
@@ -153,6 +153,9 @@ double glpk_l1(const twi_tube *tube, double price, double *x)
     for (size_t order = 1; order <= 3; order++)
         for (size_t t = 0; t + order < tube->n; t++)
             write_difference(out, t, order);
+    for (size_t t = 0; t + 1 < tube->n && isfinite(speed); t++)
+        fprintf(out, " v%zu: x%zu - x%zu <= %.9g\n w%zu: x%zu - x%zu <= %.9g\n", t, t + 1, t, speed, t, t, t + 1,
+                speed);
     for (size_t t = 0; t < tube->n; t++)
         fprintf(out, " l%zu: x%zu + s%zu >= %.9g\n h%zu: x%zu - s%zu <= %.9g\n", t, t, t, tube->lo[t], t, t, t,
                 tube->hi[t]);

@@ -19,8 +19,8 @@ size_t glpk_keys(const twi_tube *tubes, size_t axes, const double *speed);
 double glpk_cut(const twi_tube *tube, const double *weight, double speed);
 
 /* The path of least 10 sum |step| + sum |bend| + 100 sum |change of bend|: those sums. It stays in the tube, or (price
- * > 0) leaves it at that price per frame and unit. x: its values. */
-double glpk_l1(const twi_tube *tube, double price, double *x);
+ * > 0) leaves it at that price per frame and unit. No step is larger than `speed`, INFINITY: any may be. x: its values. */
+double glpk_l1(const twi_tube *tube, double price, double speed, double *x);
 
 /* Runs glpsol on a file in CPLEX LP format; the objective, or NAN when there is no solution. *seconds (may be NULL): of
  * processor time that the child took. values (may be NULL): the first `count` columns named x0, x1, ... */

@@ -4,8 +4,8 @@
  * quarter corners (solver.md section 5, claim 2; a shot counts where 4 keyframes do). Nothing of what decides here is
  * shared with the solver: the tube is worked out from the boxes, the eased path written down from its definition
  * (solver.md section 2), and whether there are values is asked of Seidel's linear programming in the few keyframes'
- * values. TW_LONG=1: 120 shots, else a tenth. It mostly is: of the first 240 shots of the seed two have one keyframe
- * more, where a bend that straight lines need could be left to the corners of its neighbours at other times.
+ * values. TW_LONG=1: 120 shots, else a tenth. It is in all of them, which is no proof: of the first 240 shots of the
+ * seed one, number 239, has a keyframe more than need be, where one time and two corners would have to change at once.
  */
 #include <tallwide/path.h>
 
@@ -270,7 +270,7 @@ static tw_path_job random_shot(tw_arena *arena, tw_rng *rng, shot *s)
 static void least_there_is(void **state)
 {
     tw_rng rng = {1419};
-    size_t rounds = random_rounds(120), decided = 0, moving = 0, below = 0, more = 0;
+    size_t rounds = random_rounds(120), decided = 0, moving = 0, below = 0;
     (void)state;
     for (size_t round = 0; round < rounds; round++) {
         tw_row(round, "shot of seed 1419");
@@ -282,18 +282,15 @@ static void least_there_is(void **state)
         size_t least = fewest(&s, DIGIT), most = fewest(&s, -DIGIT);
         if (most <= MOST) {
             assert_true(r.key_count >= least);
-            assert_true(r.key_count <= most + 1);
+            assert_true(r.key_count <= most);
             decided++;
-            more += r.key_count > most;
             moving += least > 1;
             below += least < r.fewest;
         }
         tw_arena_free(&arena);
     }
-    print_message("fewest eased keyframes: %zu of %zu shots decided; %zu move, %zu need one less than straight lines, "
-                  "%zu have one more than need be\n",
-                  decided, rounds, moving, below, more);
-    assert_true(more * 50 <= decided);
+    print_message("fewest eased keyframes: %zu of %zu shots decided; %zu move, %zu need one less than straight lines\n",
+                  decided, rounds, moving, below);
     assert_true(moving > rounds / 3);
 }
 
