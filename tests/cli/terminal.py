@@ -9,6 +9,7 @@ import json
 import os
 import pty
 import random
+import select
 import signal
 import struct
 import subprocess
@@ -113,8 +114,10 @@ def slow_reading(folder):
     os.close(theirs)
     with open(folder + "/wheel.edl", "w") as pipe:
         pipe.write("TITLE: WHEEL\nFCM: NON-DROP FRAME\n")
-        pipe.flush()
-        time.sleep(1.6)
+        end = time.monotonic() + 60
+        while not select.select([ours], [], [], 0.1)[0] and time.monotonic() < end:
+            pipe.write("* SLOWLY\n")
+            pipe.flush()
         pipe.write("001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n")
     said = child.communicate()[0]
     seen = everything(ours)
