@@ -201,7 +201,7 @@ int main(void)
         for (size_t i = 0; i < motion_count; i++)
             print_motion(i);
         printf("two people: what lies too far apart for the hard speed is lost by both, as little as can be;\n"
-               "a pair, a throw: we give up some of the inset before comfort\n");
+               "a pair: we give up some of the inset before comfort\n");
     }
     print_lengths(300);
     print_lengths(900);
