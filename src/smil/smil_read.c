@@ -5,6 +5,11 @@
 
 #include <string.h>
 
+/* No time is longer than 388 days; at most 1000 frames a second, begun and gone on for so long, make fewer frames than
+ * this, so that what is read can be written and read again. */
+#define MOST_MS INT64_C(33554432000)
+#define MOST_FRAMES INT64_C(100000000000)
+
 typedef struct reader {
     tw_arena *arena;
     tw_diags *diags;
@@ -38,7 +43,7 @@ static bool param_frames(reader *r, const tw_xml_node *node, const char *name, i
     tw_str text = param(node, name);
     if (text.at == NULL)
         return false;
-    if (tw_num_int(text, out) && *out < INT64_C(4000000000) && *out > -INT64_C(4000000000))
+    if (tw_num_int(text, out) && *out<MOST_FRAMES && * out> - MOST_FRAMES)
         return true;
     fault(r, node, 2011, "a param that counts frames does not", text);
     return false;
@@ -49,7 +54,7 @@ static bool clock_of(reader *r, const tw_xml_node *node, const char *name, int64
     tw_str text = tw_xml_get(node, name);
     if (text.at == NULL)
         return false;
-    if (twi_smil_read_clock(text, ms) && *ms < INT64_C(1000000000000))
+    if (twi_smil_read_clock(text, ms) && *ms < MOST_MS)
         return true;
     fault(r, node, 2011, "this clock value cannot be read", text);
     return false;
