@@ -96,8 +96,7 @@ static bool same_framing(const tw_framing *a, const tw_framing *b)
         return false;
     for (size_t i = 0; i < a->key_count; i++) {
         const tw_key *x = &a->keys[i], *y = &b->keys[i];
-        if (x->frame != y->frame || x->cx < y->cx || x->cx > y->cx || x->cy < y->cy || x->cy > y->cy || x->w < y->w ||
-            x->w > y->w)
+        if (x->frame != y->frame || x->ease < y->ease || x->ease > y->ease || !tw_key_same_place(x, y))
             return false;
     }
     return true;

@@ -199,14 +199,16 @@ static void one_object_used_twice(void **state)
     tw_diags *diags = tw_diags_new(arena);
     tw_timeline *timeline = otio_case(arena, tw_fixture(arena, "otio/ok_shared.otio"), diags);
     tw_item **clips = tw_timeline_clips(arena, timeline);
-    tw_key keys[] = {{.cx = 1215, .cy = 2160, .w = 2430}, {.cx = 3000, .cy = 2160, .w = 2430}};
-    tw_framing framings[2];
+    tw_key keys[] = {{.cx = 1215, .cy = 2160, .w = 2430},
+                     {.cx = 3000, .cy = 2160, .w = 2430},
+                     {.cx = 1215, .cy = 2160, .w = 2430, .ease = 7}};
+    tw_framing framings[3];
     size_t before = tw_diags_kept(diags);
-    for (size_t i = 0; i < 2; i++) {
+    for (size_t i = 0; i < 3; i++) {
         framings[i] = (tw_framing){.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = &keys[i]};
         framings[i].key_count = 1;
     }
-    for (size_t different = 0; different < 2; different++) {
+    for (size_t different = 0; different < 3; different++) {
         clips[0]->framing = &framings[0];
         clips[2]->framing = &framings[different];
         tw_str written = otio_written(arena, timeline, diags);
