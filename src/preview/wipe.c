@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
  * Wipes: each is a height over the picture, and what lies lower than the share that is done is uncovered. Numbers and
- * directions: SMIL 3.0, chapter 12 (Transition Effects), table of wipes, which names those of SMPTE ST 258.
+ * directions: from memory of the table of wipes in SMIL 3.0 (Transition Effects), which has those of SMPTE ST 258.
  */
 #include <tallwide/preview.h>
 

@@ -3,7 +3,7 @@
 
 #include <tallwide/preview.h>
 
-/* SMIL 3.0, chapter 12, table of wipes: what is seen of the new picture first, and what last. */
+/* From memory of SMIL 3.0, table of wipes: what is seen of the new picture first, and what last. */
 static const struct {
     int number;
     double first[2], last[2];
