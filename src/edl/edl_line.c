@@ -305,11 +305,11 @@ void twi_edl_put_event(twi_out *out, const twi_out_event *e, size_t number)
     put_lines(out, e, number);
     put_m2(out, e);
     put_aud(out, e->channels);
-    if (e->item == NULL)
-        return;
-    put_notes(out, e);
+    if (e->item != NULL)
+        put_notes(out, e);
     put_rate(out, e->item, false);
     if (e->cut == TWI_DISSOLVE || e->cut == TWI_WIPE)
         put_rate(out, e->from, true);
-    put_framing(out, e);
+    if (e->item != NULL)
+        put_framing(out, e);
 }

@@ -120,6 +120,23 @@ static void out_of_seconds(void **state)
           "counts\n");
 }
 
+/* A fade to black: the remark of the outgoing side's rate stands below the pair like any other. */
+static void fade_out_at_another_rate(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("A003", 0, 24, 0), mix("SMPTE_Dissolve", 24, 0, 12)};
+    items[0].source_rate = (tw_rate){48, 1};
+    items[0].source = (tw_range){tw_time_frames(48, items[0].source_rate), tw_time_frames(48, items[0].source_rate)};
+    check(arena, one_track(arena, items, 2),
+          "001  A003     V     C        00:00:01:00 00:00:02:00 00:00:00:00 00:00:01:00\n"
+          "* FROM CLIP NAME: A003\n"
+          "* TALLWIDE RATE 48/1\n"
+          "002  A003     V     C        00:00:02:00 00:00:02:00 00:00:01:00 00:00:01:00\n"
+          "002  BL       V     D    012 00:00:00:00 00:00:00:12 00:00:01:00 00:00:01:12\n"
+          "* TALLWIDE RATE 48/1 FROM\n",
+          "warning TW1236: the source of this clip counts other frames in a second than the list\n");
+}
+
 /* Nothing mixes from a gap into the end. */
 static void from_black_to_black(void **state)
 {
@@ -236,6 +253,7 @@ TW_SUITE(edl_collect)
                                        TW_TEST(fades),
                                        TW_TEST(into_no_frame),
                                        TW_TEST(out_of_seconds),
+                                       TW_TEST(fade_out_at_another_rate),
                                        TW_TEST(from_black_to_black),
                                        TW_TEST(what_a_list_cannot_carry),
                                        TW_TEST(media_too_short),
