@@ -85,11 +85,12 @@ def progress(folder):
     while True:
         make(folder, shots)
         said, seen, took = on_terminal(folder, "--json")
-        if took > 1.5:
+        if took > 2.5:
             break
         shots *= 2  # a fast machine
     row, at, widest = row_after(seen)
-    check("solving" in seen or "proving tall" in seen, f"no phase is named in {took:.1f} s: {seen[:200]!r}")
+    named = any(phase in seen for phase in ("solving ", "writing ", "proving "))
+    check(named, f"no phase is named in {took:.1f} s: {seen[:200]!r}")
     check(" %" in seen, "no share is shown")
     check("\n" not in seen and "\x1b" not in seen, "more than one line, or escapes")
     check(row.strip() == "" and at == 0, f"something is left standing: {row!r}")
