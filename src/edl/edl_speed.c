@@ -6,6 +6,8 @@
 /* The length of an event is its record length; its speed stands in an M2 line; the source out point is written in four
  * habits and only serves as a check. */
 
+#define MOST_SPEED 1e6 /* frames a second: longer numbers are something else, and overflow */
+
 typedef struct m2 {
     const twi_note *note;
     tw_str reel;
@@ -19,7 +21,7 @@ static bool is_number(tw_str s, double *value)
     for (size_t i = 0; i < s.len; i++)
         if ((s.at[i] < '0' || s.at[i] > '9') && s.at[i] != '.' && s.at[i] != '-' && s.at[i] != '+')
             return false;
-    return tw_num_double(s, value);
+    return tw_num_double(s, value) && fabs(*value) <= MOST_SPEED;
 }
 
 static bool has_point(tw_str s)

@@ -43,6 +43,15 @@ static void odd_speeds(void **state)
          "shown at normal speed over the record length (the lengths would mean a speed of 2.000)\n"
          "  001  A003     V     C        01:00:00:00 01:00:04:00 10:00:00:00 10:00:02:00\n"
          "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
+        {"a number too long for a speed", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "M2   A003           22222222222222222222222222222222222222222 01:00:00:00\n"
+         "* LOC: 10:00:01:00 RED HUB\n",
+         "t.edl:4:1: warning TW1229: this M2 line holds no speed: it is kept but has no effect\n"
+         "  M2   A003           22222222222222222222222222222222222222222 01:00:00:00\n"
+         "  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"},
         {"W9 before the first event", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
