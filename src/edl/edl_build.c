@@ -36,24 +36,23 @@ static bool is_verbatim(const twi_note *note)
            note->kind != TWI_NOTE_SPLIT;
 }
 
+/* The remarks of all items stand in one array, in the order of their events. */
+static void add_remark(twi_list *list, tw_item *item, const twi_note *note)
+{
+    if (item->remark_count == 0)
+        item->remarks = list->next_remark;
+    *list->next_remark++ = (tw_remark){note->text, note->line};
+    item->remark_count++;
+}
+
 static void take_remarks(twi_list *list, const twi_event *e, tw_item *item)
 {
-    size_t count = 0;
-    const twi_note *split = e->note > 0 ? &list->notes[e->note - 1] : NULL;
-    if (split != NULL && (split->kind != TWI_NOTE_SPLIT || split->line + 1 != e->line))
-        split = NULL;
+    const twi_note *notes = &list->notes[e->note];
+    if (e->note > 0 && notes[-1].kind == TWI_NOTE_SPLIT && notes[-1].line + 1 == e->line)
+        add_remark(list, item, &notes[-1]);
     for (size_t i = 0; i < e->notes; i++)
-        count += !list->notes[e->note + i].tail && is_verbatim(&list->notes[e->note + i]);
-    if (count == 0 && split == NULL)
-        return;
-    item->remarks = TW_NEW_N(list->arena, tw_remark, count + (split != NULL));
-    if (split != NULL)
-        item->remarks[item->remark_count++] = (tw_remark){split->text, split->line};
-    for (size_t i = 0; i < e->notes; i++) {
-        const twi_note *note = &list->notes[e->note + i];
-        if (!note->tail && is_verbatim(note))
-            item->remarks[item->remark_count++] = (tw_remark){note->text, note->line};
-    }
+        if (is_verbatim(&notes[i]))
+            add_remark(list, item, &notes[i]);
 }
 
 static tw_str first_word(tw_str s)
@@ -133,7 +132,7 @@ static void take_marker(twi_list *list, tw_timeline *timeline, const twi_event *
 static void take_markers(twi_list *list, tw_timeline *timeline, const twi_event *e, tw_item *item)
 {
     size_t count = 0;
-    for (size_t i = 0; i < e->notes; i++)
+    for (size_t i = 0; i < e->notes && (e->kinds & TWI_KIND(TWI_NOTE_LOC)) != 0; i++)
         count += list->notes[e->note + i].kind == TWI_NOTE_LOC;
     if (count == 0)
         return;
@@ -147,10 +146,10 @@ static void take_names(twi_list *list, const twi_event *e, tw_item *item, size_t
 {
     twi_naming own, from;
     twi_edl_naming(list, e, &own, &from);
-    twi_edl_name(list->arena, &own, item);
-    if (index + 1 < list->event_count && list->events[index + 1].from == index) {
+    twi_edl_name(list, &own, item);
+    if (twi_edl_next_is_pair(list, index)) {
         twi_edl_naming(list, &list->events[index + 1], &own, &from);
-        twi_edl_name(list->arena, &from, item);
+        twi_edl_name(list, &from, item);
     }
 }
 
@@ -158,11 +157,22 @@ static void take_names(twi_list *list, const twi_event *e, tw_item *item, size_t
 
 static void make_black(twi_list *list, tw_item *item)
 {
-    tw_media *m = TW_NEW(list->arena, tw_media);
-    *m = (tw_media){.kind = TW_MEDIA_GENERATOR, .key = TW_STR("DEFAULT_MEDIA"), .name = TW_STR("black")};
-    item->media = m;
+    if (list->black == NULL) {
+        list->black = TW_NEW(list->arena, tw_media);
+        *list->black = (tw_media){.kind = TW_MEDIA_GENERATOR, .key = TW_STR("DEFAULT_MEDIA"), .name = TW_STR("black")};
+    }
+    item->media = list->black;
     item->media_count = 1;
     item->media_active = 0;
+}
+
+/* The events go when the model stands; their anchors stay with it. */
+static twi_anchor *keep_anchor(twi_list *list, size_t index)
+{
+    bool from = twi_edl_next_is_pair(list, index);
+    twi_anchor *anchor = &list->anchors[index];
+    *anchor = (twi_anchor){list->events[index + from].last_line, from};
+    return anchor;
 }
 
 static void set_source(const twi_list *list, const twi_event *e, tw_item *item)
@@ -181,12 +191,13 @@ static void add_clip(twi_list *list, tw_timeline *timeline, const twi_row *row, 
 {
     twi_event *e = &list->events[index];
     tw_item *item = push(out, TW_ITEM_CLIP);
-    item->event = e->number;
-    item->reel = e->reel;
+    item->event = twi_edl_word(e, TWI_NUMBER);
+    item->reel = twi_edl_word(e, TWI_REEL);
     item->channels = e->channels;
     item->record = record_range(list, e->frame[TWI_REC_IN], e->frame[TWI_REC_OUT]);
-    item->place = twi_edl_place(list, e, 0, e->text.len);
-    item->origin = &list->anchors[index];
+    item->place =
+        (tw_place){.file = list->file, .line = e->line, .column = 1, .width = (uint32_t)e->text.len, .text = e->text};
+    item->origin = keep_anchor(list, index);
     set_source(list, e, item);
     if (twi_edl_is_black(e))
         make_black(list, item);
@@ -212,11 +223,11 @@ static void add_transition(twi_list *list, const twi_event *e, items *out)
 {
     tw_item *t = push(out, TW_ITEM_TRANSITION);
     t->name = transition_name(list, e);
-    t->event = e->number;
+    t->event = twi_edl_word(e, TWI_NUMBER);
     t->channels = e->channels;
     t->record = record_range(list, e->frame[TWI_REC_IN], e->frame[TWI_REC_IN] + e->mix);
     t->out_offset = t->record.dur;
-    t->place = twi_edl_place(list, e, e->cut_at, e->cut_len);
+    t->place = twi_edl_place(list, e, TWI_CUT_WORDS);
 }
 
 static void add_gap(twi_list *list, int64_t from, int64_t to, items *out)
@@ -235,13 +246,12 @@ static tw_str row_name(twi_list *list, const twi_row *row)
 }
 
 /* Clips, the transitions before them, and the gaps where one begins later than all before it ended. */
-static size_t count_items(const twi_list *list, const twi_row *row, int64_t reach)
+static size_t count_items(const twi_list *list, const twi_row *row, int32_t reach)
 {
-    size_t count = row->count;
-    for (size_t i = 0; i < row->count; i++) {
+    size_t count = row->count + row->mixes;
+    for (size_t i = 0; i < (row->ragged ? row->count : 1); i++) {
         const twi_event *e = &list->events[row->at[i]];
         count += e->frame[TWI_REC_IN] > reach;
-        count += e->mix > 0;
         reach = e->frame[TWI_REC_OUT] > reach ? e->frame[TWI_REC_OUT] : reach;
     }
     return count;
@@ -249,7 +259,7 @@ static size_t count_items(const twi_list *list, const twi_row *row, int64_t reac
 
 static void build_track(twi_list *list, tw_timeline *timeline, const twi_row *row, tw_track *track)
 {
-    int64_t reach = tw_time_round(timeline->start, list->rate, NULL);
+    int32_t reach = (int32_t)tw_time_round(timeline->start, list->rate, NULL);
     items out = {.at = TW_NEW_N(list->arena, tw_item, count_items(list, row, reach))};
     for (size_t i = 0; i < row->count; i++) {
         const twi_event *e = &list->events[row->at[i]];
@@ -266,42 +276,50 @@ static void build_track(twi_list *list, tw_timeline *timeline, const twi_row *ro
 
 /* ---- the list -------------------------------------------------------------------------------------------- */
 
-static int64_t first_frame(const twi_list *list)
+static int32_t first_frame(const twi_list *list)
 {
-    int64_t first = INT64_MAX;
+    int32_t first = INT32_MAX;
     tw_track_kind kind = list->row_count > 0 ? list->rows[0].kind : TW_TRACK_OTHER; /* pictures come first */
     for (size_t r = 0; r < list->row_count; r++) {
-        int64_t in = list->events[list->rows[r].at[0]].frame[TWI_REC_IN];
+        int32_t in = list->events[list->rows[r].at[0]].frame[TWI_REC_IN];
         if (list->rows[r].kind == kind && in < first)
             first = in;
     }
-    return first == INT64_MAX ? 0 : first;
+    return first == INT32_MAX ? 0 : first;
 }
 
+static void add_list_remark(tw_timeline *timeline, const twi_note *note)
+{
+    if (is_verbatim(note))
+        timeline->remarks[timeline->remark_count++] = (tw_remark){note->text, note->line};
+}
+
+static void add_tail_note(twi_list *list, tw_timeline *timeline, const twi_note *note)
+{
+    twi_loc loc;
+    add_list_remark(timeline, note);
+    if (note->kind == TWI_NOTE_LOC && twi_edl_loc(note->value, &loc))
+        list_marker(list, timeline, &loc, note->line);
+}
+
+/* Those before the first event, and of trailers: what follows the notes of an event up to the next one's. */
 static void take_list_remarks(twi_list *list, tw_timeline *timeline)
 {
-    size_t count = 0;
-    for (size_t i = 0; i < list->note_count; i++)
-        count += i < list->head_notes || list->notes[i].tail;
-    timeline->remarks = TW_NEW_N(list->arena, tw_remark, count);
-    for (size_t i = 0; i < list->note_count; i++) {
-        const twi_note *note = &list->notes[i];
-        if ((i < list->head_notes || note->tail) && is_verbatim(note))
-            timeline->remarks[timeline->remark_count++] = (tw_remark){note->text, note->line};
+    timeline->remarks = TW_NEW_N(list->arena, tw_remark, list->head_notes + list->tail_notes);
+    for (size_t i = 0; i < list->head_notes; i++)
+        add_list_remark(timeline, &list->notes[i]);
+    for (size_t i = 0; i < list->event_count && list->tail_notes > 0; i++) {
+        const twi_event *e = &list->events[i];
+        size_t end = i + 1 < list->event_count ? e[1].note : list->note_count;
+        for (size_t n = e->note + e->notes; n < end; n++)
+            add_tail_note(list, timeline, &list->notes[n]);
     }
-}
-
-/* The events go when the model stands; their anchors stay with it. */
-static void keep_anchors(twi_list *list)
-{
-    list->anchors = TW_NEW_N(list->arena, twi_anchor, list->event_count);
-    for (size_t i = 0; i < list->event_count; i++)
-        list->anchors[i] = list->events[i].anchor;
 }
 
 tw_timeline *twi_edl_build(twi_list *list)
 {
-    keep_anchors(list);
+    list->anchors = TW_NEW_N(list->arena, twi_anchor, list->event_count);
+    list->next_remark = TW_NEW_N(list->arena, tw_remark, list->note_count);
     tw_timeline *timeline = tw_timeline_new(list->arena);
     timeline->file = list->file;
     timeline->name = list->title;

@@ -60,18 +60,18 @@ static size_t take_audio(tw_str word, size_t i, bool many, uint32_t *channels)
     return 1 + n;
 }
 
-static size_t take_video(tw_str word, size_t i, uint32_t *channels, uint16_t *video)
+static size_t take_video(tw_str word, size_t i, uint32_t *channels, uint8_t *video)
 {
     uint32_t value;
     size_t n = digits_from(word, i + 1, &value);
     if (n > 0 && (value < 1 || value > TWI_EDL_VIDEO_MOST))
         return 0;
     *channels |= 1u;
-    *video = n > 0 ? (uint16_t)value : 1;
+    *video = n > 0 ? (uint8_t)value : 1;
     return 1 + n;
 }
 
-bool twi_edl_channel(tw_str word, bool many_channels, uint32_t *channels, uint16_t *video)
+bool twi_edl_channel(tw_str word, bool many_channels, uint32_t *channels, uint8_t *video)
 {
     *channels = 0;
     *video = 0;

@@ -24,7 +24,7 @@ typedef struct joins {
 
 static tw_place record_place(const twi_list *list, const twi_event *e)
 {
-    return twi_edl_place(list, e, e->at[TWI_REC_IN], e->len[TWI_REC_IN]);
+    return twi_edl_place(list, e, TWI_REC_IN);
 }
 
 static const char *frames_word(const twi_list *list, int64_t frames)
@@ -54,7 +54,7 @@ static void walk_joins(const twi_list *list, const twi_row *row, joins *j, bool 
     const twi_event *reach = NULL;
     for (size_t i = 0; i < row->count; i++) {
         const twi_event *e = &list->events[row->at[i]];
-        int64_t gap = reach != NULL ? e->frame[TWI_REC_IN] - reach->frame[TWI_REC_OUT] : 0;
+        int32_t gap = reach != NULL ? e->frame[TWI_REC_IN] - reach->frame[TWI_REC_OUT] : 0;
         j->count += reach != NULL;
         if (gap > 0 && say_gaps)
             say_gap(list, reach, e, gap);
@@ -135,12 +135,12 @@ static void check_numbers(const twi_list *list)
         last = n;
     }
     if (lower.count > 0) {
-        tw_place place = twi_edl_place(list, lower.first, 0, lower.first->number.len);
+        tw_place place = twi_edl_place(list, lower.first, TWI_NUMBER);
         tw_diag_add(list->diags, 1225, &place, "event numbers go down %s: the order of record times is used",
                     places_word(list, lower.count));
     }
     if (again.count > 0) {
-        tw_place place = twi_edl_place(list, again.first, 0, again.first->number.len);
+        tw_place place = twi_edl_place(list, again.first, TWI_NUMBER);
         tw_diag_add(list->diags, 1225, &place, "event numbers are used again %s: lines are told apart by their place",
                     places_word(list, again.count));
     }
@@ -181,13 +181,16 @@ static size_t collect_uses(const twi_list *list, reel_use *uses)
     size_t count = 0;
     for (size_t i = 0; i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
-        if (e->bad || e->video == 0 || e->notes == 0 || says_nothing(e->reel))
+        if (e->bad || e->video == 0 || !(e->kinds & TWI_KIND(TWI_NOTE_SOURCE_FILE)))
+            continue;
+        tw_str reel = twi_edl_word(e, TWI_REEL);
+        if (says_nothing(reel))
             continue;
         tw_str file = twi_edl_source_file(list, e);
         const reel_use **last = &seen[tw_str_hash(file) % SEEN];
-        if (file.len == 0 || (*last != NULL && tw_str_eq((*last)->file, file) && tw_str_eq((*last)->reel, e->reel)))
+        if (file.len == 0 || (*last != NULL && tw_str_eq((*last)->file, file) && tw_str_eq((*last)->reel, reel)))
             continue;
-        uses[count] = (reel_use){e->reel, file, (uint32_t)i};
+        uses[count] = (reel_use){reel, file, (uint32_t)i};
         *last = &uses[count++];
     }
     return count;
@@ -210,17 +213,13 @@ static void check_reels(const twi_list *list)
     if (first == NULL)
         return;
     const twi_event *e = &list->events[first->event];
-    tw_place place = twi_edl_place(list, e, e->reel_at, e->reel.len);
+    tw_place place = twi_edl_place(list, e, TWI_REEL);
     tw_diag_add(list->diags, 1234, &place,
                 "%zu reel name%s stand%s for several source files, as %.*s here: sources are told apart by SOURCE FILE",
                 reels, reels == 1 ? "" : "s", reels == 1 ? "s" : "", TW_ARG(first->reel));
 }
 
 /* ---- single events and totals ---------------------------------------------------------------------------- */
-
-typedef struct totals {
-    size_t pictures, sounds, silent, refused;
-} totals;
 
 static void say_no_length(const twi_list *list, const twi_event *e)
 {
@@ -230,25 +229,20 @@ static void say_no_length(const twi_list *list, const twi_event *e)
 
 static void say_no_reel(const twi_list *list, const twi_event *e)
 {
-    tw_place place = twi_edl_place(list, e, 0, e->number.len);
+    tw_place place = twi_edl_place(list, e, TWI_NUMBER);
     tw_diag_add(list->diags, 1234, &place, "%s has no reel name", twi_edl_called(list, e));
 }
 
-static void check_events(const twi_list *list, totals *sum)
+static void check_events(const twi_list *list)
 {
     for (size_t i = 0; i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
-        sum->refused += e->bad;
         if (e->bad)
             continue;
-        bool next_is_mix = i + 1 < list->event_count && (list->events[i + 1].from == i || list->events[i + 1].bad);
-        bool no_length = twi_edl_record_frames(e) == 0;
-        sum->pictures += e->video > 0 && !no_length;
-        sum->sounds += e->video == 0 && e->channels != 0;
-        sum->silent += e->channels == 0;
-        if (e->video > 0 && no_length && !next_is_mix)
+        bool next_is_mix = twi_edl_next_is_pair(list, i) || (i + 1 < list->event_count && list->events[i + 1].bad);
+        if (e->video > 0 && twi_edl_record_frames(e) == 0 && !next_is_mix)
             say_no_length(list, e);
-        if (e->reel.len == 0)
+        if (e->word[TWI_REEL].len == 0)
             say_no_reel(list, e);
     }
 }
@@ -267,8 +261,9 @@ static void check_asc(const twi_list *list)
     }
 }
 
-static void check_totals(const twi_list *list, const totals *sum)
+static void check_totals(const twi_list *list)
 {
+    const twi_sums *sum = &list->sums;
     tw_place place = {.file = list->file};
     if (sum->sounds > 0)
         tw_diag_add(list->diags, 1231, &place, "%zu audio-only line%s: kept, nothing in %s is framed", sum->sounds,
@@ -288,13 +283,16 @@ static void check_totals(const twi_list *list, const totals *sum)
 
 void twi_edl_checks(twi_list *list)
 {
-    totals sum = {.pictures = 0};
-    check_events(list, &sum);
-    for (size_t i = 0; i < list->row_count && sum.refused == 0; i++) /* what was refused would leave false gaps */
-        if (list->rows[i].kind == TW_TRACK_VIDEO && !list->rows[i].key)
+    if (list->sums.no_length || list->sums.no_reel)
+        check_events(list);
+    for (size_t i = 0; i < list->row_count && list->sums.refused == 0; i++) /* it would leave false gaps */
+        if (list->rows[i].kind == TW_TRACK_VIDEO && !list->rows[i].key && list->rows[i].ragged)
             check_joins(list, &list->rows[i]);
-    check_numbers(list);
-    check_reels(list);
-    check_asc(list);
-    check_totals(list, &sum);
+    if (list->sums.falling)
+        check_numbers(list);
+    if (list->kinds & TWI_KIND(TWI_NOTE_SOURCE_FILE))
+        check_reels(list);
+    if (list->kinds & (TWI_KIND(TWI_NOTE_SOP) | TWI_KIND(TWI_NOTE_SAT)))
+        check_asc(list);
+    check_totals(list);
 }

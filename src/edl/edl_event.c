@@ -4,60 +4,71 @@
 /* An event line is read by its words: number, reel, channels, transition, then four times. Columns differ from writer
  * to writer, so they only serve to show where something is wrong. */
 
+#define TOO_LARGE 100000000u
+
 static bool is_digit(char c)
 {
     return c >= '0' && c <= '9';
 }
 
+/* The number that digits alone make, SIZE_MAX when there are others or none. What is far too large is cut short. */
+static size_t whole(tw_str s)
+{
+    size_t value = 0;
+    for (size_t i = 0; i < s.len; i++) {
+        if (!is_digit(s.at[i]))
+            return SIZE_MAX;
+        value = value < TOO_LARGE ? value * 10 + (size_t)(s.at[i] - '0') : value;
+    }
+    return s.len > 0 ? value : SIZE_MAX;
+}
+
 static bool all_digits(tw_str s)
 {
-    for (size_t i = 0; i < s.len; i++)
-        if (!is_digit(s.at[i]))
-            return false;
-    return s.len > 0;
+    return whole(s) != SIZE_MAX;
 }
 
 /* ---- words ----------------------------------------------------------------------------------------------- */
 
-/* Four counts in one sum, 16 bits each: what a byte adds to. */
-enum { OTHER = 0, DIGIT = 16, COLON = 32, POINT = 48, BLANK = 64 };
-
-static const uint8_t lanes[256] = {
-    ['0'] = DIGIT, ['1'] = DIGIT, ['2'] = DIGIT, ['3'] = DIGIT,  ['4'] = DIGIT, ['5'] = DIGIT,
-    ['6'] = DIGIT, ['7'] = DIGIT, ['8'] = DIGIT, ['9'] = DIGIT,  [':'] = COLON, [';'] = COLON,
-    ['.'] = POINT, [','] = POINT, [' '] = BLANK, ['\t'] = BLANK,
-};
-
-static uint8_t lane(char c)
+static bool is_blank(char c)
 {
-    return lanes[(unsigned char)c];
-}
-
-static twi_shape shape_of(uint64_t sum, size_t len)
-{
-    uint64_t digits = sum >> DIGIT & 0xFFFF, colons = sum >> COLON & 0xFFFF, points = sum >> POINT;
-    if ((sum & 0xFFFF) != 0 || len > TWI_EDL_LINE_LIMIT || digits == 0 || colons + points == 0)
-        return TWI_NO_TIME;
-    if (colons + points >= 3)
-        return TWI_A_TIME;
-    return colons > 0 ? TWI_PART_OF_TIME : TWI_NO_TIME;
+    return c == ' ' || c == '\t';
 }
 
 size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1])
 {
     size_t count = 0, i = 0;
     while (count <= TWI_TOKENS) {
-        while (i < text.len && lane(text.at[i]) == BLANK)
+        while (i < text.len && is_blank(text.at[i]))
             i++;
         if (i == text.len)
             break;
         size_t start = i;
-        uint64_t sum = 0;
-        for (; i < text.len && lane(text.at[i]) != BLANK; i++)
-            sum += UINT64_C(1) << lane(text.at[i]);
-        tokens[count++] = (twi_token){{text.at + start, i - start}, (uint16_t)start, shape_of(sum, i - start)};
+        while (i < text.len && !is_blank(text.at[i]))
+            i++;
+        tokens[count++] = (twi_token){{text.at + start, i - start}, (uint16_t)start};
     }
     return count;
+}
+
+/* Digits and separators only: a time when there are three separators, part of one when there are fewer. Points and
+ * commas are taken for separators here so that the finding can point at them. */
+typedef enum shape { NO_TIME, PART_OF_TIME, A_TIME } shape;
+
+static shape shape_of(tw_str word)
+{
+    size_t digits = 0, colons = 0, points = 0;
+    for (size_t i = 0; i < word.len; i++) {
+        char c = word.at[i];
+        digits += is_digit(c);
+        colons += c == ':' || c == ';';
+        points += c == '.' || c == ',';
+    }
+    if (digits + colons + points < word.len || digits == 0 || colons + points == 0)
+        return NO_TIME;
+    if (colons + points >= 3)
+        return A_TIME;
+    return colons > 0 ? PART_OF_TIME : NO_TIME;
 }
 
 /* ---- times ----------------------------------------------------------------------------------------------- */
@@ -67,7 +78,7 @@ static size_t find_times(const twi_token *tokens, size_t count)
 {
     size_t run = 0;
     for (size_t i = count; i-- > 1;) {
-        run = tokens[i].shape == TWI_A_TIME ? run + 1 : 0;
+        run = shape_of(tokens[i].text) == A_TIME ? run + 1 : 0;
         if (run == 4)
             return i;
     }
@@ -77,20 +88,23 @@ static size_t find_times(const twi_token *tokens, size_t count)
 bool twi_edl_only_times(tw_str text)
 {
     twi_token tokens[TWI_TOKENS + 1];
-    if (twi_edl_tokens(text, tokens) != 4)
+    if (text.len > TWI_EDL_LINE_LIMIT || twi_edl_tokens(text, tokens) != 4)
         return false;
     for (size_t i = 0; i < 4; i++)
-        if (tokens[i].shape != TWI_A_TIME)
+        if (shape_of(tokens[i].text) != A_TIME)
             return false;
     return true;
 }
 
+#define LABEL 11 /* HH:MM:SS:FF */
+#define TIMES (4 * (1 + LABEL))
+
 /* The quick answer for nearly every event: its last word is a plain time. */
 static bool ends_in_time(tw_str text)
 {
-    tw_tc tc;
-    return text.len > 12 && text.at[text.len - 12] == ' ' &&
-           tw_tc_split((tw_str){text.at + text.len - 11, 11}, &tc, NULL) == TW_TC_FINE;
+    const char *end = text.at + text.len;
+    return text.len > LABEL && end[-12] == ' ' && end[-9] == ':' && end[-6] == ':' && end[-3] == ':' &&
+           is_digit(end[-1]);
 }
 
 bool twi_edl_lacks_times(tw_str text)
@@ -102,14 +116,14 @@ bool twi_edl_lacks_times(tw_str text)
     if (count < 3 || count > TWI_TOKENS || !all_digits(tokens[0].text))
         return false;
     for (size_t i = 0; i < count; i++)
-        if (tokens[i].shape != TWI_NO_TIME)
+        if (shape_of(tokens[i].text) != NO_TIME)
             return false;
     return true;
 }
 
 /* ---- findings -------------------------------------------------------------------------------------------- */
 
-tw_place twi_edl_place(const twi_list *list, const twi_event *event, size_t at, size_t width)
+static tw_place place_at(const twi_list *list, const twi_event *event, size_t at, size_t width)
 {
     return (tw_place){.file = list->file,
                       .line = event->line,
@@ -118,15 +132,36 @@ tw_place twi_edl_place(const twi_list *list, const twi_event *event, size_t at, 
                       .text = event->text};
 }
 
+tw_place twi_edl_stretch(const twi_list *list, const twi_event *event, twi_part first, twi_part last)
+{
+    const twi_word *a = &event->word[first], *b = &event->word[last];
+    return place_at(list, event, a->at, (size_t)b->at + b->len - a->at);
+}
+
+tw_place twi_edl_place(const twi_list *list, const twi_event *event, twi_part part)
+{
+    return twi_edl_stretch(list, event, part, part);
+}
+
+static tw_place token_place(const twi_list *list, const twi_event *event, const twi_token *token)
+{
+    return place_at(list, event, token->at, token->text.len);
+}
+
+tw_str twi_edl_word(const twi_event *event, twi_part part)
+{
+    return (tw_str){event->text.at + event->word[part].at, event->word[part].len};
+}
+
 tw_tc twi_edl_time(const twi_event *event, size_t t)
 {
     const twi_label *l = &event->time[t];
-    return (tw_tc){l->hours, l->minutes, l->seconds, l->frames, l->semicolon};
+    return (tw_tc){l->hours, l->minutes, l->seconds, l->frames, event->semicolons >> t & 1};
 }
 
 const char *twi_edl_called(const twi_list *list, const twi_event *event)
 {
-    return tw_arena_printf(list->arena, "event %.*s", TW_ARG(event->number)).at;
+    return tw_arena_printf(list->arena, "event %.*s", TW_ARG(twi_edl_word(event, TWI_NUMBER))).at;
 }
 
 static const char *const side_word[] = {"source in", "source out", "record in", "record out"};
@@ -136,7 +171,7 @@ static void refuse_time(twi_list *list, twi_event *event, const twi_token *token
     size_t at = 0;
     tw_tc tc;
     tw_tc_fault fault = tw_tc_split(token->text, &tc, &at);
-    tw_place place = twi_edl_place(list, event, token->at, token->text.len);
+    tw_place place = token_place(list, event, token);
     event->bad = true;
     switch (fault) {
     case TW_TC_HOUR:
@@ -167,16 +202,17 @@ static void refuse_line(twi_list *list, twi_event *event, const twi_token *token
     event->bad = true;
     size_t times = 0;
     for (size_t i = 1; i < count && i < TWI_TOKENS; i++) {
-        times += tokens[i].shape == TWI_A_TIME;
-        if (tokens[i].shape != TWI_PART_OF_TIME)
+        shape form = shape_of(tokens[i].text);
+        times += form == A_TIME;
+        if (form != PART_OF_TIME)
             continue;
-        tw_place place = twi_edl_place(list, event, tokens[i].at, tokens[i].text.len);
+        tw_place place = token_place(list, event, &tokens[i]);
         tw_diag_add(list->diags, 1202, &place,
                     "\"%.*s\" is only part of a time, perhaps one with a blank inside; the event is left out",
                     TW_ARG(tokens[i].text));
         return;
     }
-    tw_place place = twi_edl_place(list, event, 0, event->text.len);
+    tw_place place = place_at(list, event, 0, event->text.len);
     if (times == 0)
         tw_diag_add(list->diags, 1201, &place,
                     "this line begins with a digit but is no event: an event ends in four times; it is left out");
@@ -199,15 +235,15 @@ static bool is_letter(tw_str s, char upper)
 
 static uint16_t small_number(tw_str s)
 {
-    int64_t value;
-    return tw_num_int(s, &value) && value >= 0 && value <= UINT16_MAX ? (uint16_t)value : UINT16_MAX;
+    size_t value = whole(s);
+    return value < UINT16_MAX ? (uint16_t)value : UINT16_MAX;
 }
 
 typedef enum cut_form { CUT_FINE, CUT_NO_WIPE_NUMBER, CUT_NO_LENGTH, CUT_UNKNOWN } cut_form;
 
 static cut_form mix_form(twi_event *event, twi_cut cut, tw_str length)
 {
-    event->cut = cut;
+    event->cut = (uint8_t)cut;
     if (!all_digits(length))
         return length.len > 0 ? CUT_UNKNOWN : CUT_NO_LENGTH;
     event->mix = small_number(length);
@@ -233,8 +269,9 @@ static cut_form key_form(twi_event *event, const twi_token *t, size_t n)
     size_t next = 1;
     if (kind.len == 0 && n > 1 && !all_digits(t[1].text))
         kind = t[next++].text;
-    event->cut = is_letter(kind, 'B') ? TWI_KEY_BACK : is_letter(kind, 'O') ? TWI_KEY_OUT : TWI_KEY;
-    if (event->cut == TWI_KEY && kind.len > 0)
+    bool back = is_letter(kind, 'B'), out = is_letter(kind, 'O');
+    event->cut = back ? TWI_KEY_BACK : out ? TWI_KEY_OUT : TWI_KEY;
+    if (!back && !out && kind.len > 0)
         return CUT_UNKNOWN;
     if (next < n && !all_digits(t[next].text))
         return CUT_UNKNOWN;
@@ -267,8 +304,8 @@ static cut_form cut_words(twi_event *event, const twi_token *t, size_t n)
 
 static void refuse_cut(twi_list *list, twi_event *event, cut_form form)
 {
-    tw_str words = tw_str_cut(tw_str_from(event->text, event->cut_at), event->cut_len);
-    tw_place place = twi_edl_place(list, event, event->cut_at, event->cut_len);
+    tw_str words = twi_edl_word(event, TWI_CUT_WORDS);
+    tw_place place = twi_edl_place(list, event, TWI_CUT_WORDS);
     event->bad = true;
     if (form == CUT_NO_WIPE_NUMBER)
         tw_diag_add(list->diags, 1206, &place, "the wipe \"%.*s\" has no number; the event is left out", TW_ARG(words));
@@ -287,7 +324,7 @@ static void refuse_cut(twi_list *list, twi_event *event, cut_form form)
 static size_t find_channel(const twi_token *t, size_t n, twi_event *event, cut_form *form)
 {
     uint32_t *channels = &event->channels;
-    uint16_t *video = &event->video;
+    uint8_t *video = &event->video;
     size_t fallback = 0;
     for (size_t i = 2; i < n; i++) {
         if (!twi_edl_channel(t[i].text, false, channels, video))
@@ -307,17 +344,20 @@ static size_t find_channel(const twi_token *t, size_t n, twi_event *event, cut_f
     return fallback;
 }
 
+static void set_word(twi_event *event, twi_part part, const twi_token *first, const twi_token *last)
+{
+    event->word[part] = (twi_word){first->at, (uint16_t)(last->at + last->text.len - first->at)};
+}
+
 static bool read_number(twi_list *list, twi_event *event, const twi_token *t)
 {
-    int64_t value;
-    event->number = t->text;
-    bool digits = all_digits(t->text);
-    if (digits && tw_num_int(t->text, &value) && value <= TWI_EDL_NUMBER_MOST) {
+    size_t value = whole(t->text);
+    if (value <= TWI_EDL_NUMBER_MOST) {
         event->value = (uint32_t)value;
         return true;
     }
-    tw_place place = twi_edl_place(list, event, t->at, t->text.len);
-    if (digits)
+    tw_place place = token_place(list, event, t);
+    if (value != SIZE_MAX)
         tw_diag_add(list->diags, 1208, &place, "event number %.*s is larger than %d; the event is left out",
                     TW_ARG(t->text), TWI_EDL_NUMBER_MOST);
     else
@@ -329,69 +369,85 @@ static bool read_number(twi_list *list, twi_event *event, const twi_token *t)
 static void read_head(twi_list *list, twi_event *event, const twi_token *t, size_t n)
 {
     cut_form form = CUT_FINE;
-    if (!read_number(list, event, &t[0])) {
-        event->bad = true;
+    set_word(event, TWI_NUMBER, t, t);
+    event->bad = !read_number(list, event, t);
+    if (event->bad)
         return;
-    }
     size_t c = find_channel(t, n, event, &form);
     if (c == 0) {
-        tw_place place = twi_edl_place(list, event, 0, t[n - 1].at + t[n - 1].text.len);
+        tw_place place = place_at(list, event, 0, t[n - 1].at + t[n - 1].text.len);
         tw_diag_add(list->diags, 1201, &place,
                     "no channel word (V, A, AA, B, NONE ...) stands before the times; the event is left out");
         event->bad = true;
         return;
     }
-    event->channel = t[c].text;
-    if (c > 1) {
-        event->reel_at = t[1].at;
-        event->reel = tw_str_cut(tw_str_from(event->text, t[1].at), t[c - 1].at + t[c - 1].text.len - (size_t)t[1].at);
-    }
-    if (c + 1 < n) {
-        event->cut_at = t[c + 1].at;
-        event->cut_len = (uint16_t)(t[n - 1].at + t[n - 1].text.len - t[c + 1].at);
-    } else {
-        event->cut_at = t[c].at;
-        event->cut_len = (uint16_t)t[c].text.len;
-    }
+    set_word(event, TWI_CHANNEL, &t[c], &t[c]);
+    if (c > 1)
+        set_word(event, TWI_REEL, &t[1], &t[c - 1]);
+    set_word(event, TWI_CUT_WORDS, &t[c + 1 < n ? c + 1 : c], &t[n - 1]);
     if (form != CUT_FINE)
         refuse_cut(list, event, form);
 }
 
-static twi_label packed(tw_tc tc)
+static void set_time(twi_event *event, size_t i, tw_tc tc)
 {
-    return (twi_label){(uint8_t)tc.hours, (uint8_t)tc.minutes, (uint8_t)tc.seconds, (uint8_t)tc.frames, tc.semicolon};
+    event->time[i] = (twi_label){(uint8_t)tc.hours, (uint8_t)tc.minutes, (uint8_t)tc.seconds, (uint8_t)tc.frames};
+    event->semicolons = (uint8_t)(event->semicolons | (unsigned)tc.semicolon << i);
 }
 
 static void read_times(twi_list *list, twi_event *event, const twi_token *t)
 {
     tw_tc tc;
     for (size_t i = 0; i < 4; i++) {
-        event->at[i] = t[i].at;
-        event->len[i] = (uint16_t)t[i].text.len;
+        set_word(event, (twi_part)i, &t[i], &t[i]);
         if (event->bad)
             continue;
         if (tw_tc_split(t[i].text, &tc, NULL) == TW_TC_FINE)
-            event->time[i] = packed(tc);
+            set_time(event, i, tc);
         else
             refuse_time(list, event, &t[i], i);
     }
 }
 
+/* As nearly every line ends: four plain times, one blank before each. */
+static bool read_plain_times(twi_event *event)
+{
+    if (event->text.len <= TIMES)
+        return false;
+    size_t at = event->text.len - TIMES;
+    for (size_t i = 0; i < 4; i++, at += 1 + LABEL) {
+        tw_tc tc;
+        if (event->text.at[at] != ' ' || tw_tc_split((tw_str){event->text.at + at + 1, LABEL}, &tc, NULL) != TW_TC_FINE)
+            return false;
+        set_time(event, i, tc);
+        event->word[i] = (twi_word){(uint16_t)(at + 1), LABEL};
+    }
+    return true;
+}
+
 void twi_edl_event(twi_list *list, tw_str text, uint32_t line, twi_event *event)
 {
     twi_token tokens[TWI_TOKENS + 1];
-    *event = (twi_event){.text = text, .line = line, .last_line = line, .speed = 1, .from = SIZE_MAX};
+    *event = (twi_event){.text = text, .line = line, .last_line = line, .speed = 1};
+    if (read_plain_times(event)) {
+        size_t count = twi_edl_tokens(tw_str_cut(text, text.len - TIMES), tokens);
+        if (count > 0 && count + 4 <= TWI_TOKENS) {
+            read_head(list, event, tokens, count);
+            return;
+        }
+    }
     size_t count = twi_edl_tokens(text, tokens);
     size_t first = count <= TWI_TOKENS ? find_times(tokens, count) : 0;
-    event->number = tokens[0].text;
+    set_word(event, TWI_NUMBER, tokens, tokens);
     if (first == 0) {
         refuse_line(list, event, tokens, count);
         return;
     }
+    event->semicolons = 0;
     read_head(list, event, tokens, first);
     read_times(list, event, tokens + first);
     if (event->bad || first + 4 == count)
         return;
-    tw_place place = twi_edl_place(list, event, tokens[first + 4].at, text.len - tokens[first + 4].at);
+    tw_place place = place_at(list, event, tokens[first + 4].at, text.len - tokens[first + 4].at);
     tw_diag_add(list->diags, 1232, &place, "the text after the record out time is kept but not understood");
 }

@@ -226,7 +226,7 @@ static void read_rate(twi_list *list, const twi_note *note, twi_event *e)
         return;
     if (!from)
         e->source_rate = rate;
-    else if (e > list->events && tw_str_eq(e[-1].number, e->number))
+    else if (e > list->events && tw_str_eq(twi_edl_word(&e[-1], TWI_NUMBER), twi_edl_word(e, TWI_NUMBER)))
         e[-1].source_rate = rate;
     else
         complain(list, note, "no transition stands above it");
@@ -236,7 +236,7 @@ void twi_edl_said_rates(twi_list *list)
 {
     for (size_t i = 0; i < list->event_count; i++) {
         twi_event *e = &list->events[i];
-        for (size_t n = 0; n < e->notes; n++)
+        for (size_t n = 0; n < e->notes && (e->kinds & TWI_KIND(TWI_NOTE_OURS)) != 0; n++)
             if (twi_edl_is_rate(list->notes[e->note + n].text))
                 read_rate(list, &list->notes[e->note + n], e);
     }
@@ -285,13 +285,6 @@ static tw_interp read_interp(words *w)
     return TW_INTERP_LINEAR;
 }
 
-static twi_event *framed_event(twi_list *list, twi_event *e, bool from)
-{
-    if (!from)
-        return e;
-    return e->from != SIZE_MAX ? &list->events[e->from] : NULL;
-}
-
 static twi_event *read_frame(twi_list *list, words *w, twi_event *e)
 {
     tw_framing f = {.squeeze = 1};
@@ -302,7 +295,7 @@ static twi_event *read_frame(twi_list *list, words *w, twi_event *e)
     if (is_word(w, "SQUEEZE"))
         f.squeeze = need_number(w, 1e-3, 1e3);
     f.interp = read_interp(w);
-    twi_event *framed = framed_event(list, e, is_word(w, "FROM"));
+    twi_event *framed = !is_word(w, "FROM") ? e : e->paired ? e - 1 : NULL;
     need_end(w);
     if (w->failed)
         return NULL;
@@ -410,6 +403,8 @@ static void read_event_remarks(twi_list *list, twi_event *e)
 
 void twi_edl_ours(twi_list *list)
 {
+    if (!(list->kinds & TWI_KIND(TWI_NOTE_OURS)))
+        return;
     for (size_t i = 0; i < list->head_notes; i++) {
         if (list->notes[i].kind != TWI_NOTE_OURS)
             continue;
@@ -418,6 +413,6 @@ void twi_edl_ours(twi_list *list)
             fail(&w, "DELIVERY");
     }
     for (size_t i = 0; i < list->event_count; i++)
-        if (!list->events[i].bad && list->events[i].notes > 0)
+        if (!list->events[i].bad && (list->events[i].kinds & TWI_KIND(TWI_NOTE_OURS)) != 0)
             read_event_remarks(list, &list->events[i]);
 }

@@ -38,16 +38,27 @@ bool twi_edl_next_line(twi_scan *scan, tw_str *text);
 /* The same bytes of each line with its end, for copying; columns do not matter there. */
 bool twi_edl_next_raw(twi_scan *scan, tw_str *raw, size_t *end_len);
 
-/* How many lines look like events and how many like other statements: good guesses that spare moving arrays as they
- * grow. Lists with CR only count as one line. */
-void twi_edl_count(tw_str bytes, size_t *events, size_t *others);
+/* About how many lines are events and how many other statements, going by the first ones: guesses that spare moving
+ * arrays as they grow. */
+void twi_edl_guess(tw_str bytes, size_t *events, size_t *others);
 
 /* Why the bytes are no text list ("it is UTF-16 text"), or NULL. */
 const char *twi_edl_not_text(tw_str bytes);
 
 /* ---- raw statements -------------------------------------------------------------------------------------- */
 
-enum { TWI_SRC_IN, TWI_SRC_OUT, TWI_REC_IN, TWI_REC_OUT };
+/* What stands in an event line; the times first. */
+typedef enum twi_part {
+    TWI_SRC_IN,
+    TWI_SRC_OUT,
+    TWI_REC_IN,
+    TWI_REC_OUT,
+    TWI_NUMBER,
+    TWI_REEL,
+    TWI_CHANNEL,
+    TWI_CUT_WORDS, /* transition and its length; the channel word where there is none */
+    TWI_PARTS
+} twi_part;
 
 typedef enum twi_cut {
     TWI_CUT,
@@ -64,40 +75,42 @@ typedef struct twi_anchor {
     bool from;     /* they speak of the outgoing side of the pair whose second line is above */
 } twi_anchor;
 
-/* tw_tc in five bytes: a list has four times a line. */
+/* tw_tc in four bytes: a list has four times a line. */
 typedef struct twi_label {
     uint8_t hours, minutes, seconds, frames;
-    bool semicolon;
 } twi_label;
 
-/* Passes over a long list cost what its events weigh: small fields stand together. */
+typedef struct twi_word {
+    uint16_t at, len; /* in the line */
+} twi_word;
+
+/* Reading a long list costs what its events weigh. */
 typedef struct twi_event {
-    tw_str text; /* the line, for carets */
-    tw_str number, reel, channel;
-    uint32_t line;
-    uint32_t last_line; /* last line that belongs to it */
-    uint16_t at[4], len[4];
-    uint16_t reel_at, cut_at, cut_len;
-    uint16_t wipe;
-    uint16_t mix;   /* frames of the transition */
-    uint16_t video; /* picture track 1.., 0: none */
+    tw_str text; /* the line */
+    twi_word word[TWI_PARTS];
     twi_label time[4];
-    uint32_t value;    /* of the number */
-    uint32_t channels; /* as tw_item.channels, AUD lines included */
-    twi_cut cut;
-    bool no_letter;
-    bool bad;      /* refused: only there to own the notes below it */
-    bool fcm_drop; /* mode in force for its source side */
-    bool source_drop;
-    bool has_m2, freeze, variable;
-    bool absorbed;        /* zero-length from-line that the event before it already is */
-    tw_rate source_rate;  /* counts its source frames; known before times are read when a remark states it */
+    int32_t frame[4];     /* checked times: two days at a hundred frames a second */
+    uint32_t line;        /* its own */
+    uint32_t last_line;   /* that belongs to it */
     uint32_t note, notes; /* its notes: list->notes[note .. note + notes) */
-    int64_t frame[4];     /* checked times */
+    uint32_t kinds;       /* of them: 1 << twi_note_kind */
+    uint32_t value;       /* of the number */
+    uint32_t channels;    /* as tw_item.channels, AUD lines included */
+    uint16_t wipe;
+    uint16_t mix;        /* frames of the transition */
+    tw_rate source_rate; /* counts its source frames; known before times are read when a remark states it */
     double speed;
-    size_t from; /* incoming: index of its from-line, SIZE_MAX none */
-    twi_anchor anchor;
     tw_framing *framing;
+    uint8_t video;      /* picture track 1.., 0: none */
+    uint8_t cut;        /* twi_cut */
+    uint8_t semicolons; /* 1 << time: written with one */
+    bool no_letter : 1;
+    bool bad : 1;      /* refused: only there to own the notes below it */
+    bool fcm_drop : 1; /* mode in force for its source side */
+    bool source_drop : 1;
+    bool has_m2 : 1, freeze : 1, variable : 1;
+    bool paired : 1;   /* incoming: the event before it is its from-line */
+    bool absorbed : 1; /* zero-length from-line that the event before it already is */
 } twi_event;
 
 /* The events of one track, by record in, equal ones in file order. */
@@ -105,8 +118,11 @@ typedef struct twi_row {
     tw_track_kind kind;
     uint16_t number; /* V1.., A1.. */
     bool key;        /* foregrounds of keys, above the picture of that number */
+    bool ragged;     /* some event begins before or after all before it have ended */
+    int32_t reach;   /* where they have */
     uint32_t *at;    /* indices into list->events */
     size_t count, cap;
+    size_t mixes; /* transitions among them */
 } twi_row;
 
 typedef enum twi_note_kind {
@@ -134,15 +150,24 @@ typedef struct twi_note {
     tw_str text;  /* the line */
     tw_str value; /* after the key */
     uint32_t line;
-    bool after_blank;
-    bool tail; /* belongs to the list's end, not to the event above */
 } twi_note;
+
+/* Is there a note of one of these kinds? */
+#define TWI_KIND(kind) (UINT32_C(1) << (kind))
 
 typedef struct twi_fcm {
     uint32_t line;
     tw_str text;
     bool drop;
 } twi_fcm;
+
+/* What there is of some kind in the whole list; odd ones, once known of, are looked up again to be said. */
+typedef struct twi_sums {
+    size_t pictures, sounds, silent, refused;
+    bool no_length, no_reel, falling; /* falling: some number is lower than the one before it */
+} twi_sums;
+
+#define TWI_MEDIA_SEEN 1024u
 
 /* A list being read. */
 typedef struct twi_list {
@@ -154,30 +179,45 @@ typedef struct twi_list {
     uint32_t title_line;
     twi_event *events;
     size_t event_count, event_cap;
-    twi_anchor *anchors; /* of all events, when the model is built */
+    uint32_t *odd; /* events that are no plain cut from a source that runs as long as they do */
+    size_t odd_count, odd_cap;
     twi_note *notes;
     size_t note_count, note_cap;
     size_t head_notes; /* notes[0 .. head_notes) stand before the first event */
+    size_t tail_notes; /* of a trailer: no event's */
+    uint32_t kinds;    /* of all notes */
     bool in_tail;      /* while reading: a trailer has begun */
     twi_fcm *fcm;
     size_t fcm_count, fcm_cap;
     uint32_t header_line; /* last TITLE or FCM line before the first event */
     bool many_channels;   /* A12 is channel twelve, not one and two */
     bool picture;         /* some event holds picture */
+    bool semicolons;      /* some time is written with one */
     tw_rate rate;         /* of the record side */
     bool drop;
     tw_rate source_rate; /* of sources in general */
     twi_row *rows;       /* pictures bottom first, then sound */
     size_t row_count;
+    twi_sums sums;
+    twi_anchor *anchors;    /* while the model is built: of all events */
+    tw_remark *next_remark; /* room for those of the next item */
+    tw_media **media;       /* seen last, by their names */
+    tw_media *black;
     tw_stamp *stamp;
     uint32_t unknown_lines;
     tw_place unknown_first;
 } twi_list;
 
-tw_place twi_edl_place(const twi_list *list, const twi_event *event, size_t at, size_t width);
+/* Where a part of an event stands, or the stretch from one part to the end of another. */
+tw_place twi_edl_place(const twi_list *list, const twi_event *event, twi_part part);
+tw_place twi_edl_stretch(const twi_list *list, const twi_event *event, twi_part first, twi_part last);
+tw_str twi_edl_word(const twi_event *event, twi_part part);
 tw_place twi_edl_note_place(const twi_list *list, const twi_note *note);
 
 tw_tc twi_edl_time(const twi_event *event, size_t t);
+
+/* Is event number i the from-line of the one below it? */
+bool twi_edl_next_is_pair(const twi_list *list, size_t i);
 
 /* "event 003", for sentences. */
 const char *twi_edl_called(const twi_list *list, const twi_event *event);
@@ -186,14 +226,9 @@ const char *twi_edl_called(const twi_list *list, const twi_event *event);
 
 #define TWI_TOKENS 32
 
-/* Digits and separators only: a time when there are three separators, part of one when there are fewer. Points and
- * commas are taken for separators here so that the finding can point at them. */
-typedef enum twi_shape { TWI_NO_TIME, TWI_PART_OF_TIME, TWI_A_TIME } twi_shape;
-
 typedef struct twi_token {
     tw_str text;
     uint16_t at; /* offset in the line */
-    twi_shape shape;
 } twi_token;
 
 /* Splits at blanks and tabs; the count may be TWI_TOKENS + 1 when there were more. */
@@ -211,7 +246,7 @@ void twi_edl_event(twi_list *list, tw_str text, uint32_t line, twi_event *event)
 /* ---- channel words (edl_channel.c) ----------------------------------------------------------------------- */
 
 /* many_channels: numbers of two digits are channel numbers. False when it is no channel word. */
-bool twi_edl_channel(tw_str word, bool many_channels, uint32_t *channels, uint16_t *video);
+bool twi_edl_channel(tw_str word, bool many_channels, uint32_t *channels, uint8_t *video);
 bool twi_edl_channel_many(tw_str word); /* does the word settle that they are? */
 
 /* ---- notes (edl_note.c) ---------------------------------------------------------------------------------- */
@@ -269,7 +304,7 @@ tw_str twi_edl_source_file(const twi_list *list, const twi_event *event);
 void twi_edl_naming(const twi_list *list, const twi_event *event, twi_naming *own, twi_naming *from);
 
 /* Gives the item its names, reel and media; what it has already stays. */
-void twi_edl_name(tw_arena *arena, const twi_naming *naming, tw_item *item);
+void twi_edl_name(twi_list *list, const twi_naming *naming, tw_item *item);
 
 /* Is `full` the whole name of the reel in this column: the column is its beginning, or our own unique form of it? */
 bool twi_edl_reel_extends(tw_str column, tw_str full);

@@ -31,7 +31,7 @@ static void take_source_files(const twi_list *list, const twi_event *e, bool pai
     const twi_note *first = NULL, *last = NULL;
     for (size_t i = 0; i < e->notes; i++) {
         const twi_note *note = &list->notes[e->note + i];
-        if (note->tail || note->kind != TWI_NOTE_SOURCE_FILE)
+        if (note->kind != TWI_NOTE_SOURCE_FILE)
             continue;
         first = first == NULL ? note : first;
         last = note;
@@ -55,10 +55,9 @@ void twi_edl_naming(const twi_list *list, const twi_event *e, twi_naming *own, t
     *own = *from = (twi_naming){.name = {NULL, 0}};
     bool pair = is_pair(e);
     for (size_t i = 0; i < e->notes; i++)
-        if (!list->notes[e->note + i].tail)
-            take(&list->notes[e->note + i], pair, own, from);
+        take(&list->notes[e->note + i], pair, own, from);
     take_source_files(list, e, pair, own, from);
-    bool from_black = e->from == SIZE_MAX || twi_edl_is_black(&list->events[e->from]);
+    bool from_black = !e->paired || twi_edl_is_black(e - 1);
     if (pair && from_black && own->name.len == 0) { /* black has no name: the one given is the picture's */
         own->name = from->name;
         from->name = (tw_str){NULL, 0};
@@ -91,7 +90,7 @@ static bool is_sequence(tw_str path)
     return false;
 }
 
-static void add_media(tw_arena *arena, const twi_naming *naming, tw_item *item)
+static tw_media *new_media(tw_arena *arena, const twi_naming *naming)
 {
     tw_media *m = TW_NEW(arena, tw_media);
     *m = (tw_media){.kind = TW_MEDIA_MISSING, .key = TW_STR("DEFAULT_MEDIA"), .name = naming->source_file};
@@ -99,16 +98,34 @@ static void add_media(tw_arena *arena, const twi_naming *naming, tw_item *item)
         m->kind = is_sequence(naming->path) ? TW_MEDIA_IMAGES : TW_MEDIA_FILE;
         m->url = naming->path;
     }
-    item->media = m;
+    return m;
+}
+
+/* Where among the media seen last these stand: names of one list begin alike, so their ends tell. */
+static size_t slot_of(const twi_naming *naming)
+{
+    tw_str said = naming->path.len > 0 ? naming->path : naming->source_file;
+    return tw_str_hash(tw_str_from(said, said.len > 16 ? said.len - 16 : 0)) % TWI_MEDIA_SEEN;
+}
+
+/* An edit cuts to the same source again and again: its clips share what is known of it. */
+static void add_media(twi_list *list, const twi_naming *naming, tw_item *item)
+{
+    if (list->media == NULL)
+        list->media = TW_NEW_N(list->scratch, tw_media *, TWI_MEDIA_SEEN);
+    tw_media **seen = &list->media[slot_of(naming)];
+    if (*seen == NULL || !tw_str_eq((*seen)->name, naming->source_file) || !tw_str_eq((*seen)->url, naming->path))
+        *seen = new_media(list->arena, naming);
+    item->media = *seen;
     item->media_count = 1;
     item->media_active = 0;
 }
 
-void twi_edl_name(tw_arena *arena, const twi_naming *naming, tw_item *item)
+void twi_edl_name(twi_list *list, const twi_naming *naming, tw_item *item)
 {
     set(&item->name, naming->name);
     if (twi_edl_reel_extends(item->reel, naming->reel))
         item->reel = naming->reel;
     if (item->media_count == 0 && (naming->source_file.len > 0 || naming->path.len > 0))
-        add_media(arena, naming, item);
+        add_media(list, naming, item);
 }

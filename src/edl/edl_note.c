@@ -100,6 +100,11 @@ static bool find_statement(tw_str text, twi_note *note)
     return false;
 }
 
+static bool is_remark(tw_str text)
+{
+    return text.len > 0 && text.at[0] == '*';
+}
+
 static tw_str without_stars(tw_str text)
 {
     size_t i = 0;
@@ -108,13 +113,11 @@ static tw_str without_stars(tw_str text)
     return tw_str_from(text, i);
 }
 
-/* Fills kind and value; false when the line is no known statement or remark. */
-static bool classify(tw_str text, twi_note *note)
+/* Fills kind and value of the line, given without blanks around it; false when it is no known statement or remark. */
+static bool classify(tw_str body, twi_note *note)
 {
-    tw_str body = tw_str_trim(text);
-    bool remark = tw_str_starts(body, TW_STR("*"));
-    bool known = (!remark && find_statement(body, note)) || find_key(without_stars(body), note);
-    if (note->kind == TWI_NOTE_OURS && !twi_edl_is_ours(text))
+    bool known = (!is_remark(body) && find_statement(body, note)) || find_key(without_stars(body), note);
+    if (note->kind == TWI_NOTE_OURS && !twi_edl_is_ours(note->text))
         note->kind = TWI_NOTE_OTHER;
     return known;
 }
@@ -122,7 +125,7 @@ static bool classify(tw_str text, twi_note *note)
 twi_note_kind twi_edl_kind_of(tw_str text)
 {
     twi_note note = {.text = text};
-    classify(text, &note);
+    classify(tw_str_trim(text), &note);
     return note.kind;
 }
 
@@ -141,12 +144,19 @@ static void join_name(twi_list *list, const twi_note *note, tw_str body)
 static void add_note(twi_list *list, const twi_note *note)
 {
     list->notes = tw_arena_grow(list->scratch, list->notes, list->note_count, &list->note_cap, sizeof *list->notes);
-    list->notes[list->note_count] = *note;
-    list->notes[list->note_count++].tail = list->in_tail;
-    if (list->event_count == 0)
-        list->head_notes = list->note_count;
-    else if (!list->in_tail && note->kind != TWI_NOTE_SPLIT) /* which speaks of the lines below it */
-        list->events[list->event_count - 1].last_line = note->line;
+    list->notes[list->note_count++] = *note;
+    list->kinds |= TWI_KIND(note->kind);
+    if (list->event_count == 0) {
+        list->head_notes++;
+    } else if (list->in_tail) {
+        list->tail_notes++;
+    } else {
+        twi_event *e = &list->events[list->event_count - 1];
+        e->notes++;
+        e->kinds |= TWI_KIND(note->kind);
+        if (note->kind != TWI_NOTE_SPLIT) /* which speaks of the lines below it */
+            e->last_line = note->line;
+    }
 }
 
 static void read_fcm(twi_list *list, const twi_note *note)
@@ -168,14 +178,13 @@ static void read_fcm(twi_list *list, const twi_note *note)
     list->fcm[list->fcm_count++] = (twi_fcm){note->line, note->text, drop};
 }
 
-static bool read_header(twi_list *list, const twi_note *note)
+static bool read_header(twi_list *list, tw_str body, const twi_note *note)
 {
-    tw_str body = tw_str_trim(note->text);
-    if (tw_str_istarts(body, TW_STR("TITLE:"))) {
+    if (starts_with(body, TW_STR("TITLE:"))) {
         if (list->title_line == 0)
             list->title = tw_str_trim(tw_str_from(body, 6));
         list->title_line = list->title_line == 0 ? note->line : list->title_line;
-    } else if (tw_str_istarts(body, TW_STR("FCM:"))) {
+    } else if (starts_with(body, TW_STR("FCM:"))) {
         read_fcm(list, note);
     } else {
         return false;
@@ -202,26 +211,27 @@ static bool unknown(twi_list *list, const twi_note *note)
 }
 
 /* Once a trailer or a licence text has begun, remarks belong to the list and no more to its last event. */
-static bool begins_tail(const twi_list *list, const twi_note *note)
+static bool begins_tail(const twi_list *list, const twi_note *note, bool after_blank)
 {
     if (list->event_count == 0)
         return false;
     if (note->kind == TWI_NOTE_TRAILER)
         return true;
-    return note->kind == TWI_NOTE_PLAIN && note->after_blank && tw_str_istarts(note->text, TW_STR("REM"));
+    return note->kind == TWI_NOTE_PLAIN && after_blank && tw_str_istarts(note->text, TW_STR("REM"));
 }
 
 void twi_edl_statement(twi_list *list, tw_str text, uint32_t line, bool after_blank)
 {
-    twi_note note = {.text = text, .line = line, .after_blank = after_blank};
-    bool remark = tw_str_starts(tw_str_trim(text), TW_STR("*"));
-    if (!remark && read_header(list, &note))
+    twi_note note = {.text = text, .line = line};
+    tw_str body = tw_str_trim(text);
+    bool remark = is_remark(body);
+    if (!remark && read_header(list, body, &note))
         return;
-    bool known = classify(text, &note);
+    bool known = classify(body, &note);
     if (!known && !remark && unknown(list, &note))
         return;
     if (!known && remark)
         join_name(list, &note, without_stars(text));
-    list->in_tail = list->in_tail || begins_tail(list, &note);
+    list->in_tail = list->in_tail || begins_tail(list, &note, after_blank);
     add_note(list, &note);
 }

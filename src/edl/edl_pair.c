@@ -15,6 +15,11 @@ static bool same_channels(const twi_event *a, const twi_event *b)
     return a->video == b->video && (a->channels & b->channels) != 0;
 }
 
+static bool same_number(const twi_event *a, const twi_event *b)
+{
+    return tw_str_eq(twi_edl_word(a, TWI_NUMBER), twi_edl_word(b, TWI_NUMBER));
+}
+
 static bool no_length(const twi_event *e)
 {
     return twi_edl_record_frames(e) == 0;
@@ -25,37 +30,35 @@ static bool is_from(const twi_event *a, const twi_event *b)
 {
     if (a->bad || is_mix(a) || !same_channels(a, b))
         return false;
-    if (tw_str_eq(a->number, b->number))
+    if (same_number(a, b))
         return true;
     return no_length(a) && a->frame[TWI_REC_IN] == b->frame[TWI_REC_IN];
 }
 
 static void say_pair(twi_list *list, const twi_event *a, const twi_event *b)
 {
-    if (!tw_str_eq(a->number, b->number)) {
-        tw_place place = twi_edl_place(list, b, 0, b->number.len);
+    if (!same_number(a, b)) {
+        tw_place place = twi_edl_place(list, b, TWI_NUMBER);
         tw_diag_add(
             list->diags, 1226, &place,
             "the two lines of this transition are numbered %.*s and %.*s: paired, since the first has no length "
             "and both begin at the same record time",
-            TW_ARG(a->number), TW_ARG(b->number));
+            TW_ARG(twi_edl_word(a, TWI_NUMBER)), TW_ARG(twi_edl_word(b, TWI_NUMBER)));
     }
     bool key = b->cut == TWI_KEY || b->cut == TWI_KEY_OUT;
-    if (!key && a->frame[TWI_REC_OUT] != b->frame[TWI_REC_IN]) {
-        tw_place place = twi_edl_place(list, b, b->at[TWI_REC_IN], b->len[TWI_REC_IN]);
+    int32_t late = a->frame[TWI_REC_OUT] - b->frame[TWI_REC_IN];
+    if (!key && late != 0) {
+        tw_place place = twi_edl_place(list, b, TWI_REC_IN);
         tw_diag_add(list->diags, 1226, &place,
-                    "the first line of this transition ends %lld frames %s its second begins: both are kept where they "
+                    "the first line of this transition ends %d frames %s its second begins: both are kept where they "
                     "are written",
-                    (long long)(a->frame[TWI_REC_OUT] > b->frame[TWI_REC_IN]
-                                    ? a->frame[TWI_REC_OUT] - b->frame[TWI_REC_IN]
-                                    : b->frame[TWI_REC_IN] - a->frame[TWI_REC_OUT]),
-                    a->frame[TWI_REC_OUT] > b->frame[TWI_REC_IN] ? "after" : "before");
+                    late > 0 ? late : -late, late > 0 ? "after" : "before");
     }
 }
 
 static void say_alone(twi_list *list, const twi_event *e)
 {
-    tw_place place = twi_edl_place(list, e, e->cut_at, e->cut_len);
+    tw_place place = twi_edl_place(list, e, TWI_CUT_WORDS);
     if (e->video > 0)
         tw_diag_add(
             list->diags, 1227, &place,
@@ -72,7 +75,7 @@ static void check_length(twi_list *list, twi_event *e)
         e->mix = (uint16_t)length;
         return;
     }
-    tw_place place = twi_edl_place(list, e, e->cut_at, e->cut_len);
+    tw_place place = twi_edl_place(list, e, TWI_CUT_WORDS);
     tw_diag_add(list->diags, 1207, &place,
                 "the transition takes %d frames but %s is only %lld long; the event is left out", e->mix,
                 twi_edl_called(list, e), (long long)length);
@@ -84,30 +87,34 @@ static void say_letter(twi_list *list, const twi_event *e)
 {
     if (!e->no_letter || e->video == 0)
         return;
-    tw_place place = twi_edl_place(list, e, e->cut_at, e->cut_len);
+    tw_place place = twi_edl_place(list, e, TWI_CUT_WORDS);
     tw_diag_add(list->diags, 1227, &place, "the transition letter is missing: read as %s",
                 e->cut == TWI_CUT ? "a cut" : "a dissolve");
 }
 
+bool twi_edl_next_is_pair(const twi_list *list, size_t i)
+{
+    return i + 1 < list->event_count && list->events[i + 1].paired;
+}
+
+static void find_from(twi_list *list, size_t i)
+{
+    twi_event *e = &list->events[i];
+    e->paired = i > 0 && is_from(&list->events[i - 1], e);
+    if (e->paired)
+        say_pair(list, &list->events[i - 1], e);
+    else if (e->cut != TWI_KEY_OUT)
+        say_alone(list, e);
+}
+
 void twi_edl_pairs(twi_list *list)
 {
-    for (size_t i = 0; i < list->event_count; i++) {
-        twi_event *e = &list->events[i];
-        e->anchor.line = e->last_line;
-        if (e->bad)
-            continue;
+    for (size_t o = 0; o < list->odd_count; o++) {
+        twi_event *e = &list->events[list->odd[o]];
         say_letter(list, e);
         check_length(list, e);
-        if (e->bad || !is_mix(e))
-            continue;
-        twi_event *a = i > 0 ? &list->events[i - 1] : NULL;
-        if (a != NULL && is_from(a, e)) {
-            e->from = i - 1;
-            a->anchor = (twi_anchor){e->last_line, true};
-            say_pair(list, a, e);
-        } else if (e->cut != TWI_KEY_OUT) {
-            say_alone(list, e);
-        }
+        if (!e->bad && is_mix(e))
+            find_from(list, list->odd[o]);
     }
 }
 
@@ -138,7 +145,7 @@ static bool joins(double frames, double day)
 
 static bool continues(const twi_event *p, const twi_event *from)
 {
-    if (!tw_str_ieq(p->reel, from->reel))
+    if (!tw_str_ieq(twi_edl_word(p, TWI_REEL), twi_edl_word(from, TWI_REEL)))
         return false;
     if (twi_edl_is_black(p))
         return true;
@@ -151,28 +158,35 @@ static bool continues(const twi_event *p, const twi_event *from)
 
 static void say_wrong_reel(twi_list *list, const twi_event *from, const twi_event *before, const twi_event *e)
 {
-    tw_place place = twi_edl_place(list, from, from->reel_at, from->reel.len);
+    tw_place place = twi_edl_place(list, from, TWI_REEL);
     tw_diag_add(
         list->diags, 1226, &place,
         "the outgoing line of %s names %.*s, the incoming reel, but %.*s ends at this cut: it goes out from there",
-        twi_edl_called(list, e), TW_ARG(from->reel), TW_ARG(before->reel));
+        twi_edl_called(list, e), TW_ARG(twi_edl_word(from, TWI_REEL)), TW_ARG(twi_edl_word(before, TWI_REEL)));
+}
+
+static bool names_incoming(const twi_event *from, const twi_event *before, const twi_event *e)
+{
+    tw_str reel = twi_edl_word(from, TWI_REEL);
+    return tw_str_ieq(reel, twi_edl_word(e, TWI_REEL)) && !tw_str_ieq(reel, twi_edl_word(before, TWI_REEL)) &&
+           !tw_str_ieq(reel, TW_STR("AX"));
 }
 
 /* A from-line without length is no clip of its own when the clip before it simply runs on. It is one (of no length)
  * when it shows something else: black, or another clip. */
 void twi_edl_absorb(twi_list *list)
 {
-    for (size_t i = 0; i < list->event_count; i++) {
-        twi_event *e = &list->events[i];
-        if (e->bad || e->from == SIZE_MAX || !no_length(&list->events[e->from]))
+    for (size_t o = 0; o < list->odd_count; o++) {
+        size_t i = list->odd[o];
+        const twi_event *e = &list->events[i];
+        if (e->bad || !e->paired || !no_length(e - 1))
             continue;
-        twi_event *from = &list->events[e->from];
-        const twi_event *before = event_before(list, e->from);
+        twi_event *from = &list->events[i - 1];
+        const twi_event *before = event_before(list, i - 1);
         if (before == NULL)
             continue;
         from->absorbed = continues(before, from);
-        bool names_incoming = tw_str_ieq(from->reel, e->reel) && !tw_str_ieq(from->reel, before->reel);
-        if (!from->absorbed && names_incoming && e->video > 0 && !tw_str_ieq(from->reel, TW_STR("AX"))) {
+        if (!from->absorbed && e->video > 0 && names_incoming(from, before, e)) {
             from->absorbed = true;
             say_wrong_reel(list, from, before, e);
         }

@@ -16,12 +16,6 @@ typedef struct evidence {
     bool drop; /* the list speaks of drop frame */
 } evidence;
 
-static int64_t span(const twi_event *e, size_t in)
-{
-    const twi_label *a = &e->time[in], *b = &e->time[in + 1];
-    return ((int64_t)(b->hours - a->hours) * 60 + b->minutes - a->minutes) * 60 + b->seconds - a->seconds;
-}
-
 int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop)
 {
     int64_t minutes = (int64_t)tc.hours * 60 + tc.minutes;
@@ -29,34 +23,48 @@ int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop)
     return drop ? frames - count / 15 * (minutes - minutes / 10) : frames;
 }
 
-static int64_t length_at(const twi_event *e, size_t in, int64_t count, bool drop)
+/* From an in point to the out point after it. */
+typedef struct length {
+    int32_t seconds, frames;
+} length;
+
+static length length_of(const twi_event *e, twi_part in)
 {
-    return twi_edl_label_frames(twi_edl_time(e, in + 1), count, drop) -
-           twi_edl_label_frames(twi_edl_time(e, in), count, drop);
+    const twi_label *a = &e->time[in], *b = &e->time[in + 1];
+    return (length){((b->hours - a->hours) * 60 + b->minutes - a->minutes) * 60 + b->seconds - a->seconds,
+                    b->frames - a->frames};
 }
 
-static bool has_m2(const twi_list *list, const twi_event *e)
+static int64_t frames_at(length l, int64_t count)
 {
-    for (size_t i = 0; i < e->notes; i++)
-        if (list->notes[e->note + i].kind == TWI_NOTE_M2 || list->notes[e->note + i].kind == TWI_NOTE_FREEZE)
-            return true;
-    return false;
+    return l.seconds * count + l.frames;
+}
+
+static int64_t drop_length(const twi_event *e, twi_part in, int64_t count)
+{
+    return twi_edl_label_frames(twi_edl_time(e, in + 1), count, true) -
+           twi_edl_label_frames(twi_edl_time(e, in), count, true);
 }
 
 /* Lengths of retimes, of black and of sources without times say nothing. */
-static bool tells(const twi_list *list, const twi_event *e)
+static bool tells(const twi_event *e, length source, length record)
 {
-    if (e->bad || (list->picture && e->video == 0) || twi_edl_is_black(e) || has_m2(list, e))
+    if (e->kinds & (TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_FREEZE)))
         return false;
-    int64_t src = length_at(e, TWI_SRC_IN, 60, false), rec = length_at(e, TWI_REC_IN, 60, false);
-    return src > 0 && rec > 0;
+    return frames_at(source, 60) > 0 && frames_at(record, 60) > 0 && !twi_edl_is_black(e);
+}
+
+static bool counts_here(const twi_list *list, const twi_event *e)
+{
+    return !e->bad && (!list->picture || e->video > 0);
 }
 
 static void weigh_lengths(const twi_event *e, evidence *ev)
 {
-    int64_t seconds = span(e, TWI_SRC_IN) - span(e, TWI_REC_IN);
-    int64_t frames = (e->time[TWI_REC_OUT].frames - e->time[TWI_REC_IN].frames) -
-                     (e->time[TWI_SRC_OUT].frames - e->time[TWI_SRC_IN].frames);
+    length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
+    if (!tells(e, source, record))
+        return;
+    int64_t seconds = source.seconds - record.seconds, frames = record.frames - source.frames;
     ev->events++;
     if (seconds == 0 && frames == 0 && !ev->drop) {
         ev->agree_any++;
@@ -64,39 +72,49 @@ static void weigh_lengths(const twi_event *e, evidence *ev)
     }
     for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
         bool drop = ev->drop && twi_edl_counts[c] % 30 == 0;
-        bool agrees = drop ? length_at(e, TWI_SRC_IN, twi_edl_counts[c], true) ==
-                                 length_at(e, TWI_REC_IN, twi_edl_counts[c], true)
-                           : seconds * twi_edl_counts[c] == frames;
-        ev->agree[c] += agrees;
+        int64_t count = twi_edl_counts[c];
+        ev->agree[c] +=
+            drop ? drop_length(e, TWI_SRC_IN, count) == drop_length(e, TWI_REC_IN, count) : seconds * count == frames;
     }
 }
 
 static void weigh_labels(const twi_event *e, evidence *ev)
 {
-    for (size_t t = 0; t < 4; t++) {
+    for (size_t t = twi_edl_is_black(e) ? TWI_REC_IN : TWI_SRC_IN; t <= TWI_REC_OUT; t++) {
         size_t side = t / 2;
-        if (side == 0 && twi_edl_is_black(e))
-            continue;
         int32_t f = e->time[t].frames;
         ev->labels++;
-        ev->semicolons[side] += e->time[t].semicolon;
+        ev->semicolons[side] += e->semicolons >> t & 1u;
         ev->largest[side] = f > ev->largest[side] ? f : ev->largest[side];
         for (size_t c = 0; c < TWI_EDL_COUNTS && f >= twi_edl_counts[c]; c++)
             ev->above[side][c]++;
     }
 }
 
-static void weigh(const twi_list *list, evidence *ev)
+static bool speaks_of_drop(const twi_list *list)
 {
     for (size_t i = 0; i < list->fcm_count; i++)
-        ev->drop = ev->drop || list->fcm[i].drop;
-    for (size_t i = 0; i < list->event_count; i++)
-        if (!list->events[i].bad && (!list->picture || list->events[i].video > 0))
-            weigh_labels(&list->events[i], ev);
-    ev->drop = ev->drop || ev->semicolons[0] + ev->semicolons[1] > 0;
-    for (size_t i = 0; i < list->event_count; i++)
-        if (tells(list, &list->events[i]))
-            weigh_lengths(&list->events[i], ev);
+        if (list->fcm[i].drop)
+            return true;
+    for (size_t i = 0; list->semicolons && i < list->event_count; i++) {
+        const twi_event *e = &list->events[i];
+        unsigned telling = e->semicolons & (twi_edl_is_black(e) ? 1u << TWI_REC_IN | 1u << TWI_REC_OUT : ~0u);
+        if (counts_here(list, e) && telling != 0)
+            return true;
+    }
+    return false;
+}
+
+static void weigh(const twi_list *list, evidence *ev)
+{
+    ev->drop = speaks_of_drop(list);
+    for (size_t i = 0; i < list->event_count; i++) {
+        const twi_event *e = &list->events[i];
+        if (!counts_here(list, e))
+            continue;
+        weigh_labels(e, ev);
+        weigh_lengths(e, ev);
+    }
 }
 
 /* Frame numbers speak against a count, unless so many lengths speak for it that they look like slips. A few sources may
@@ -147,9 +165,10 @@ static void weigh_mix(const twi_list *list, mix *m)
     m->error = 0;
     for (size_t i = 0; i < list->event_count && m->of < SAMPLE_MIXED; i++) {
         const twi_event *e = &list->events[i];
-        if (!tells(list, e))
+        length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
+        if (!counts_here(list, e) || !tells(e, source, record))
             continue;
-        int64_t off = length_at(e, TWI_SRC_IN, s, false) * r - length_at(e, TWI_REC_IN, r, false) * s;
+        int64_t off = frames_at(source, s) * r - frames_at(record, r) * s;
         off = off < 0 ? -off : off;
         m->of++;
         m->agree += off <= slack;

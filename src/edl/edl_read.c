@@ -12,24 +12,17 @@ static tw_status refuse_file(twi_list *list, const twi_scan *scan, tw_str text, 
     return TW_ERR_SYNTAX;
 }
 
-static void close_event(twi_list *list)
-{
-    if (list->event_count > 0) {
-        twi_event *last = &list->events[list->event_count - 1];
-        last->notes = (uint32_t)list->note_count - last->note;
-    }
-}
-
 static void add_event(twi_list *list, tw_str text, uint32_t line)
 {
-    close_event(list);
     list->events =
         tw_arena_grow(list->scratch, list->events, list->event_count, &list->event_cap, sizeof *list->events);
     twi_event *e = &list->events[list->event_count++];
     twi_edl_event(list, text, line, e);
     e->note = (uint32_t)list->note_count;
     e->fcm_drop = list->fcm_count > 0 && list->fcm[list->fcm_count - 1].drop;
-    list->many_channels = list->many_channels || twi_edl_channel_many(e->channel);
+    list->many_channels = list->many_channels || twi_edl_channel_many(twi_edl_word(e, TWI_CHANNEL));
+    list->picture = list->picture || (!e->bad && e->video > 0);
+    list->semicolons = list->semicolons || e->semicolons != 0;
     list->in_tail = false;
 }
 
@@ -56,7 +49,7 @@ static void take_event(twi_list *list, twi_scan *scan, tw_str text, ahead *next)
         return;
     twi_event *e = &list->events[list->event_count - 1];
     e->last_line = line + 1;
-    tw_place place = twi_edl_place(list, e, 0, e->number.len);
+    tw_place place = twi_edl_place(list, e, TWI_NUMBER);
     tw_diag_add(list->diags, 1237, &place, "the times of this event stand on the next line: the two are read as one");
 }
 
@@ -105,7 +98,6 @@ static tw_status scan_lines(twi_list *list, twi_scan *scan)
             return TW_ERR_LIMIT;
         }
     }
-    close_event(list);
     return TW_OK;
 }
 
@@ -140,14 +132,16 @@ static void add_aud(const twi_list *list, twi_event *e)
 
 static void settle_channels(twi_list *list)
 {
+    if (!list->many_channels && !(list->kinds & TWI_KIND(TWI_NOTE_AUD)))
+        return;
     for (size_t i = 0; i < list->event_count; i++) {
         twi_event *e = &list->events[i];
         if (e->bad)
             continue;
         if (list->many_channels) /* what the words meant was not known when they were read */
-            twi_edl_channel(e->channel, true, &e->channels, &e->video);
-        add_aud(list, e);
-        list->picture = list->picture || e->video > 0;
+            twi_edl_channel(twi_edl_word(e, TWI_CHANNEL), true, &e->channels, &e->video);
+        if (e->kinds & TWI_KIND(TWI_NOTE_AUD))
+            add_aud(list, e);
     }
 }
 
@@ -171,14 +165,14 @@ static twi_edl_doc *keep_document(const twi_list *list, tw_str bytes)
     doc->header_line = list->header_line;
     doc->first_event_line = list->event_count > 0 ? list->events[0].line : UINT32_MAX;
     for (size_t i = 0; i < list->event_count && doc->first_anchor == 0; i++)
-        if (!list->events[i].bad && (i + 1 == list->event_count || list->events[i + 1].from != i))
-            doc->first_anchor = list->events[i].anchor.line;
+        if (!list->events[i].bad && !twi_edl_next_is_pair(list, i))
+            doc->first_anchor = list->events[i].last_line;
     return doc;
 }
 
 static void make_room(twi_list *list, tw_str bytes)
 {
-    twi_edl_count(bytes, &list->event_cap, &list->note_cap);
+    twi_edl_guess(bytes, &list->event_cap, &list->note_cap);
     list->event_cap = list->event_cap < TW_EVENTS_LIMIT ? list->event_cap : TW_EVENTS_LIMIT;
     list->events = TW_NEW_N(list->scratch, twi_event, list->event_cap);
     list->notes = TW_NEW_N(list->scratch, twi_note, list->note_cap);

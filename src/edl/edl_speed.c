@@ -75,6 +75,8 @@ static m2 parse_m2(const twi_note *note)
 
 bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *speed)
 {
+    if (!(event->kinds & TWI_KIND(TWI_NOTE_M2)))
+        return false;
     for (size_t i = 0; i < event->notes; i++) {
         m2 m = {.has_value = false};
         if (list->notes[event->note + i].kind == TWI_NOTE_M2)
@@ -102,12 +104,13 @@ static bool at_source_in(const m2 *m, const twi_event *e)
 }
 
 /* Below a pair: told apart by reel, then by time, then by order. */
-static twi_event *owner(twi_list *list, twi_event *e, const m2 *m, bool first_of_two)
+static twi_event *owner(twi_event *e, const m2 *m, bool first_of_two)
 {
-    if (e->from == SIZE_MAX)
+    if (!e->paired)
         return e;
-    twi_event *from = &list->events[e->from];
-    bool mine = reels_match(m->reel, e->reel), theirs = reels_match(m->reel, from->reel);
+    twi_event *from = e - 1;
+    bool mine = reels_match(m->reel, twi_edl_word(e, TWI_REEL));
+    bool theirs = reels_match(m->reel, twi_edl_word(from, TWI_REEL));
     if (mine != theirs)
         return mine ? e : from;
     if (at_source_in(m, e) != at_source_in(m, from))
@@ -151,12 +154,6 @@ static void refine(const twi_list *list, twi_event *e, double value, double cons
         e->speed = value < 0 ? -finer : finer;
 }
 
-static tw_place span_place(const twi_list *list, const twi_event *e)
-{
-    return twi_edl_place(list, e, e->at[TWI_SRC_IN],
-                         e->at[TWI_SRC_OUT] + e->len[TWI_SRC_OUT] - (size_t)e->at[TWI_SRC_IN]);
-}
-
 static void check_span(twi_list *list, twi_event *e, double value)
 {
     double frames = record_in_source(list, e), consumed = fabs((double)twi_edl_source_frames(e));
@@ -165,7 +162,7 @@ static void check_span(twi_list *list, twi_event *e, double value)
                  (value <= 0 && consumed <= 1) || fits_other_rate(frames, speed, consumed, count);
     if (habit || e->video == 0 || twi_edl_is_black(e) || twi_edl_record_frames(e) == 0)
         return;
-    tw_place place = span_place(list, e);
+    tw_place place = twi_edl_stretch(list, e, TWI_SRC_IN, TWI_SRC_OUT);
     tw_buf text = {.arena = list->arena};
     tw_buf_add_fixed(&text, value, 1);
     tw_diag_add(
@@ -194,10 +191,11 @@ static void apply(twi_list *list, twi_event *e, const m2 *m)
     }
     if (e->has_m2)
         return;
-    if (m->reel.len > 0 && !reels_match(m->reel, e->reel) && e->video > 0)
+    tw_str reel = twi_edl_word(e, TWI_REEL);
+    if (m->reel.len > 0 && !reels_match(m->reel, reel) && e->video > 0)
         tw_diag_add(list->diags, 1229, &place,
                     "this M2 line names reel %.*s but the event above it %.*s: it is applied there", TW_ARG(m->reel),
-                    TW_ARG(e->reel));
+                    TW_ARG(reel));
     e->has_m2 = true;
     if (!m->has_value)
         return;
@@ -215,14 +213,14 @@ static void take_m2(twi_list *list, twi_event *e, const twi_note *note, bool fir
         tw_diag_add(list->diags, 1229, &place, "this M2 line holds no speed: it is kept but has no effect");
         return;
     }
-    apply(list, owner(list, e, &m, first_of_two), &m);
+    apply(list, owner(e, &m, first_of_two), &m);
 }
 
 static size_t count_m2(const twi_list *list, const twi_event *e)
 {
     size_t count = 0;
     for (size_t i = 0; i < e->notes; i++)
-        count += list->notes[e->note + i].kind == TWI_NOTE_M2 && !list->notes[e->note + i].tail;
+        count += list->notes[e->note + i].kind == TWI_NOTE_M2;
     return count;
 }
 
@@ -233,11 +231,10 @@ static bool may_freeze(const twi_event *e)
     return !e->has_m2 && twi_edl_source_frames(e) <= 1 && twi_edl_record_frames(e) > 1;
 }
 
-static void take_freeze(twi_list *list, twi_event *e, bool said)
+static void take_freeze(twi_event *e, bool said)
 {
-    twi_event *from = e->from != SIZE_MAX ? &list->events[e->from] : NULL;
-    if (from != NULL && !may_freeze(e) && may_freeze(from))
-        e = from;
+    if (e->paired && !may_freeze(e) && may_freeze(e - 1))
+        e--;
     if (!may_freeze(e) && (e->has_m2 || !said))
         return;
     e->freeze = true;
@@ -261,7 +258,7 @@ static void check_lengths(twi_list *list, const twi_event *e)
     bool same_count = tw_rate_count(e->source_rate) == tw_rate_count(list->rate);
     if (fabs(frames - source) <= (same_count ? 0.5 : 1.0))
         return;
-    tw_place place = span_place(list, e);
+    tw_place place = twi_edl_stretch(list, e, TWI_SRC_IN, TWI_SRC_OUT);
     if (source == 0) {
         tw_diag_add(list->diags, 1228, &place,
                     "source in and out are the same, but %s is %lld frames long: shown from source in at normal speed",
@@ -281,13 +278,13 @@ static void take_notes(twi_list *list, twi_event *e)
     size_t m2s = count_m2(list, e), seen = 0;
     for (size_t i = 0; i < e->notes; i++) {
         const twi_note *note = &list->notes[e->note + i];
-        if (!note->tail && note->kind == TWI_NOTE_M2)
+        if (note->kind == TWI_NOTE_M2)
             take_m2(list, e, note, m2s > 1 && seen++ == 0);
     }
     for (size_t i = 0; i < e->notes; i++) {
         const twi_note *note = &list->notes[e->note + i];
-        if (!note->tail && (note->kind == TWI_NOTE_FREEZE || named_freeze(note)))
-            take_freeze(list, e, note->kind == TWI_NOTE_FREEZE);
+        if (note->kind == TWI_NOTE_FREEZE || named_freeze(note))
+            take_freeze(e, note->kind == TWI_NOTE_FREEZE);
     }
 }
 
@@ -299,10 +296,10 @@ void twi_edl_speeds(twi_list *list)
         tw_place place = twi_edl_note_place(list, &list->notes[i]);
         tw_diag_add(list->diags, 1229, &place, "this M2 line stands before the first event: it is passed over");
     }
-    for (size_t i = 0; i < list->event_count; i++)
-        if (!list->events[i].bad && list->events[i].notes > 0)
-            take_notes(list, &list->events[i]);
-    for (size_t i = 0; i < list->event_count; i++)
-        if (!list->events[i].bad)
-            check_lengths(list, &list->events[i]);
+    for (size_t o = 0; o < list->odd_count; o++)
+        if (!list->events[list->odd[o]].bad)
+            take_notes(list, &list->events[list->odd[o]]);
+    for (size_t o = 0; o < list->odd_count; o++)
+        if (!list->events[list->odd[o]].bad)
+            check_lengths(list, &list->events[list->odd[o]]);
 }

@@ -9,17 +9,18 @@ static const char *const side_word[] = {"source in", "source out", "record in", 
 
 int64_t twi_edl_record_frames(const twi_event *event)
 {
-    return event->frame[TWI_REC_OUT] - event->frame[TWI_REC_IN];
+    return (int64_t)event->frame[TWI_REC_OUT] - event->frame[TWI_REC_IN];
 }
 
 int64_t twi_edl_source_frames(const twi_event *event)
 {
-    return event->frame[TWI_SRC_OUT] - event->frame[TWI_SRC_IN];
+    return (int64_t)event->frame[TWI_SRC_OUT] - event->frame[TWI_SRC_IN];
 }
 
 bool twi_edl_is_black(const twi_event *event)
 {
-    return tw_str_ieq(event->reel, TW_STR("BL")) || tw_str_ieq(event->reel, TW_STR("BLACK"));
+    tw_str reel = twi_edl_word(event, TWI_REEL);
+    return tw_str_ieq(reel, TW_STR("BL")) || tw_str_ieq(reel, TW_STR("BLACK"));
 }
 
 static void say_counts_that_fit(const twi_list *list, int32_t frames)
@@ -35,14 +36,13 @@ static void say_counts_that_fit(const twi_list *list, int32_t frames)
         tw_diag_hint(list->diags, "no rate reaches frame number %d", frames);
 }
 
-static void refuse(twi_list *list, twi_event *e, size_t t, tw_tc_fault fault)
+static void refuse(twi_list *list, twi_event *e, twi_part t, tw_tc_fault fault)
 {
     const tw_rate rate = t < TWI_REC_IN ? e->source_rate : list->rate;
-    tw_str label = tw_str_cut(tw_str_from(e->text, e->at[t]), e->len[t]);
-    size_t back = e->len[t] >= 2 ? e->len[t] - 2u : 0u;
+    tw_str label = twi_edl_word(e, t);
+    tw_place place = twi_edl_place(list, e, t);
     e->bad = true;
     if (fault == TW_TC_DROPPED) {
-        tw_place place = twi_edl_place(list, e, e->at[t], e->len[t]);
         tw_diag_add(
             list->diags, 1204, &place,
             "%s %.*s does not exist in drop frame: that label is skipped at the start of the minute; the event is "
@@ -51,7 +51,8 @@ static void refuse(twi_list *list, twi_event *e, size_t t, tw_tc_fault fault)
         tw_diag_hint(list->diags, "if the times are non-drop frame, mend the FCM line");
         return;
     }
-    tw_place place = twi_edl_place(list, e, e->at[t] + back, 2);
+    place.column += place.width - 2; /* a label ends in two digits */
+    place.width = 2;
     tw_diag_add(list->diags, 1203, &place,
                 "%s %.*s has frame number %02d, but %d frames make a second; the event is left out", side_word[t],
                 TW_ARG(label), e->time[t].frames, tw_rate_count(rate));
@@ -78,7 +79,7 @@ static int64_t source_length(const twi_event *e, int64_t count)
  * line above, else twice what the list counts, else the least that reaches. */
 static int32_t likely_count(const twi_list *list, const twi_event *e, int32_t frames)
 {
-    bool same = e > list->events && !e[-1].bad && tw_str_eq(e[-1].reel, e->reel);
+    bool same = e > list->events && !e[-1].bad && tw_str_eq(twi_edl_word(&e[-1], TWI_REEL), twi_edl_word(e, TWI_REEL));
     int32_t before = same ? tw_rate_count(e[-1].source_rate) : 0, least = 0;
     for (size_t i = TWI_EDL_COUNTS; i-- > 0 && frames < twi_edl_counts[i];)
         least = twi_edl_counts[i];
@@ -124,8 +125,7 @@ static void settle_source_rate(twi_list *list, twi_event *e)
     int32_t count = own_count(list, e, most);
     if (count == 0)
         return;
-    tw_place place =
-        twi_edl_place(list, e, e->at[TWI_SRC_IN], e->at[TWI_SRC_OUT] + e->len[TWI_SRC_OUT] - (size_t)e->at[0]);
+    tw_place place = twi_edl_stretch(list, e, TWI_SRC_IN, TWI_SRC_OUT);
     tw_diag_add(list->diags, 1236, &place, "the source of %s counts %d frames a second, the list %d: read so",
                 twi_edl_called(list, e), count, tw_rate_count(list->rate));
     e->source_rate = (tw_rate){count, 1};
@@ -133,20 +133,18 @@ static void settle_source_rate(twi_list *list, twi_event *e)
 
 /* ---- one event ------------------------------------------------------------------------------------------- */
 
-static bool read_label(twi_list *list, twi_event *e, size_t t)
+static bool read_label(twi_list *list, twi_event *e, twi_part t)
 {
     bool source = t < TWI_REC_IN;
     tw_rate rate = source ? e->source_rate : list->rate;
     bool drop = source ? e->source_drop : list->drop;
-    if (e->time[t].semicolon && tw_rate_can_drop(rate))
+    int64_t frame = 0;
+    if (e->semicolons >> t & 1 && tw_rate_can_drop(rate))
         drop = true;
-    tw_tc_fault fault = tw_tc_frames(twi_edl_time(e, t), rate, drop, &e->frame[t]);
-    if (fault == TW_TC_FINE)
+    tw_tc_fault fault = tw_tc_frames(twi_edl_time(e, t), rate, drop, &frame);
+    e->frame[t] = (int32_t)frame;
+    if (fault == TW_TC_FINE || (source && twi_edl_is_black(e))) /* black has no frames to number */
         return true;
-    if (source && twi_edl_is_black(e)) { /* black has no frames to number */
-        e->frame[t] = 0;
-        return true;
-    }
     refuse(list, e, t, fault);
     return false;
 }
@@ -159,53 +157,73 @@ static bool passes_midnight(int64_t in, int64_t out, int64_t day)
 
 static void check_order(twi_list *list, twi_event *e)
 {
+    int32_t *f = e->frame;
     int64_t day = tw_tc_day(list->rate, list->drop);
-    if (passes_midnight(e->frame[TWI_REC_IN], e->frame[TWI_REC_OUT], day))
-        e->frame[TWI_REC_OUT] += day;
+    if (passes_midnight(f[TWI_REC_IN], f[TWI_REC_OUT], day))
+        f[TWI_REC_OUT] += (int32_t)day;
     int64_t source_day = tw_tc_day(e->source_rate, e->source_drop);
-    if (passes_midnight(e->frame[TWI_SRC_IN], e->frame[TWI_SRC_OUT], source_day))
-        e->frame[TWI_SRC_OUT] += source_day;
-    if (e->frame[TWI_REC_OUT] >= e->frame[TWI_REC_IN])
+    if (passes_midnight(f[TWI_SRC_IN], f[TWI_SRC_OUT], source_day))
+        f[TWI_SRC_OUT] += (int32_t)source_day;
+    if (f[TWI_REC_OUT] >= f[TWI_REC_IN])
         return;
-    tw_place place =
-        twi_edl_place(list, e, e->at[TWI_REC_IN], e->at[TWI_REC_OUT] + e->len[TWI_REC_OUT] - (size_t)e->at[TWI_REC_IN]);
+    tw_place place = twi_edl_stretch(list, e, TWI_REC_IN, TWI_REC_OUT);
     e->bad = true;
-    tw_diag_add(list->diags, 1205, &place, "record out lies %lld frames before record in; the event is left out",
-                (long long)(e->frame[TWI_REC_IN] - e->frame[TWI_REC_OUT]));
+    tw_diag_add(list->diags, 1205, &place, "record out lies %d frames before record in; the event is left out",
+                f[TWI_REC_IN] - f[TWI_REC_OUT]);
 }
 
 /* After a programme has passed midnight, what begins far below its start is on the next day. */
-static void carry_days(twi_list *list)
+typedef struct days {
+    int32_t day, first;
+    bool begun, passed;
+} days;
+
+static void carry_day(days *d, twi_event *e)
 {
-    int64_t day = tw_tc_day(list->rate, list->drop), first = INT64_MAX;
-    bool passed = false;
-    for (size_t i = 0; i < list->event_count; i++) {
-        twi_event *e = &list->events[i];
-        if (e->bad)
-            continue;
-        first = first == INT64_MAX ? e->frame[TWI_REC_IN] : first;
-        if (passed && first - e->frame[TWI_REC_IN] > day / 2) {
-            e->frame[TWI_REC_IN] += day;
-            e->frame[TWI_REC_OUT] += e->frame[TWI_REC_OUT] < e->frame[TWI_REC_IN] ? day : 0;
-        }
-        passed = passed || e->frame[TWI_REC_OUT] >= day;
+    int32_t *f = e->frame;
+    d->first = d->begun ? d->first : f[TWI_REC_IN];
+    d->begun = true;
+    if (d->passed && d->first - f[TWI_REC_IN] > d->day / 2) {
+        f[TWI_REC_IN] += d->day;
+        f[TWI_REC_OUT] += f[TWI_REC_OUT] < f[TWI_REC_IN] ? d->day : 0;
     }
+    d->passed = d->passed || f[TWI_REC_OUT] >= d->day;
+}
+
+/* Is there more to know about the event than when and from where? */
+static bool is_odd(const twi_list *list, const twi_event *e)
+{
+    const uint32_t telling = TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_FREEZE);
+    return e->mix > 0 || e->cut != TWI_CUT || e->no_letter || (e->kinds & telling) != 0 ||
+           twi_edl_source_frames(e) != twi_edl_record_frames(e) || !tw_rate_eq(e->source_rate, list->rate);
+}
+
+static void read_times(twi_list *list, twi_event *e)
+{
+    settle_source_rate(list, e);
+    e->source_drop = (list->fcm_count > 0 ? e->fcm_drop : list->drop) && tw_rate_can_drop(e->source_rate);
+    bool fine = true;
+    for (int t = TWI_SRC_IN; t <= TWI_REC_OUT && fine; t++)
+        fine = read_label(list, e, (twi_part)t);
+    if (fine && (e->frame[TWI_SRC_OUT] < e->frame[TWI_SRC_IN] || e->frame[TWI_REC_OUT] < e->frame[TWI_REC_IN]))
+        check_order(list, e);
 }
 
 void twi_edl_times(twi_list *list)
 {
-    twi_edl_said_rates(list);
+    days d = {.day = (int32_t)tw_tc_day(list->rate, list->drop)};
+    if (list->kinds & TWI_KIND(TWI_NOTE_OURS))
+        twi_edl_said_rates(list);
     for (size_t i = 0; i < list->event_count; i++) {
         twi_event *e = &list->events[i];
+        if (!e->bad)
+            read_times(list, e);
         if (e->bad)
             continue;
-        settle_source_rate(list, e);
-        e->source_drop = (list->fcm_count > 0 ? e->fcm_drop : list->drop) && tw_rate_can_drop(e->source_rate);
-        bool fine = true;
-        for (size_t t = 0; t < 4 && fine; t++)
-            fine = read_label(list, e, t);
-        if (fine)
-            check_order(list, e);
+        carry_day(&d, e);
+        if (!is_odd(list, e))
+            continue;
+        list->odd = tw_arena_grow(list->scratch, list->odd, list->odd_count, &list->odd_cap, sizeof *list->odd);
+        list->odd[list->odd_count++] = (uint32_t)i;
     }
-    carry_days(list);
 }

@@ -19,7 +19,7 @@ static int by_in(const void *a, const void *b)
 static void sort_row(twi_list *list, twi_row *row)
 {
     bool sorted = true;
-    for (size_t i = 1; i < row->count && sorted; i++)
+    for (size_t i = 1; i < row->count && row->ragged && sorted; i++)
         sorted = list->events[row->at[i]].frame[TWI_REC_IN] >= list->events[row->at[i - 1]].frame[TWI_REC_IN];
     if (sorted)
         return;
@@ -33,6 +33,11 @@ static void sort_row(twi_list *list, twi_row *row)
 
 static void add_to(twi_list *list, twi_row *row, size_t event)
 {
+    const twi_event *e = &list->events[event];
+    int32_t in = e->frame[TWI_REC_IN], out = e->frame[TWI_REC_OUT];
+    row->ragged = row->ragged || (row->count > 0 && in != row->reach);
+    row->reach = row->count == 0 || out > row->reach ? out : row->reach;
+    row->mixes += e->mix > 0;
     row->at = tw_arena_grow(list->scratch, row->at, row->count, &row->cap, sizeof *row->at);
     row->at[row->count++] = (uint32_t)event;
 }
@@ -50,19 +55,41 @@ static twi_row *all_rows(tw_arena *arena)
     return rows;
 }
 
+static void sum_up(twi_sums *sums, const twi_event *e)
+{
+    bool no_length = twi_edl_record_frames(e) == 0;
+    sums->pictures += e->video > 0 && !no_length;
+    sums->sounds += e->video == 0 && e->channels != 0;
+    sums->silent += e->channels == 0;
+    sums->no_length = sums->no_length || (e->video > 0 && no_length);
+    sums->no_reel = sums->no_reel || e->word[TWI_REEL].len == 0;
+}
+
+static void add_to_rows(twi_list *list, twi_row *rows, size_t event)
+{
+    const twi_event *e = &list->events[event];
+    bool key = e->cut == TWI_KEY || e->cut == TWI_KEY_OUT;
+    if (e->video > 0)
+        add_to(list, &rows[(e->video - 1) * 2 + key], event);
+    for (uint16_t a = 1; a <= TWI_EDL_AUDIO_MOST && e->channels >> a != 0; a++)
+        if (e->channels >> a & 1u)
+            add_to(list, &rows[PICTURE_ROWS + a - 1], event);
+}
+
 void twi_edl_rows(twi_list *list)
 {
     twi_row *rows = all_rows(list->scratch);
+    uint32_t number = 0;
     for (size_t i = 0; i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
-        if (e->bad || e->absorbed)
+        list->sums.refused += e->bad;
+        if (e->bad)
             continue;
-        bool key = e->cut == TWI_KEY || e->cut == TWI_KEY_OUT;
-        if (e->video > 0)
-            add_to(list, &rows[(e->video - 1) * 2 + key], i);
-        for (uint16_t a = 1; a <= TWI_EDL_AUDIO_MOST && e->channels >> a != 0; a++)
-            if (e->channels >> a & 1u)
-                add_to(list, &rows[PICTURE_ROWS + a - 1], i);
+        list->sums.falling = list->sums.falling || e->value < number;
+        number = e->value;
+        sum_up(&list->sums, e);
+        if (!e->absorbed)
+            add_to_rows(list, rows, i);
     }
     for (size_t i = 0; i < PICTURE_ROWS + TWI_EDL_AUDIO_MOST; i++) {
         if (rows[i].count == 0)

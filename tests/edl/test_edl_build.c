@@ -54,6 +54,18 @@ static void models(void **state)
          "   remark * LOC: 05:00:00:00 GREEN   A\n"
          "   remark * LOC: 06:00:00:00 GREEN   B\n"
          "   remark * LOC: 07:00:00:00 GREEN   C\n"},
+        {"notes of a trailer are no event's", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         ">>> SOURCE A003 A003_C001\n"
+         "* LOC: 10:00:01:00 GREEN   A\n"
+         "M2   A003       012.0                01:00:00:00\n"
+         "AUD  3    4\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " marker name=\"A\" color=\"GREEN\" at=36001+0\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"},
         {"gap before and between", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

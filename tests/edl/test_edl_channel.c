@@ -11,7 +11,7 @@ static void words(void **state)
         const char *word;
         bool many, good;
         uint32_t channels;
-        uint16_t video;
+        uint8_t video;
     } rows[] = {
         {"V", false, true, 1, 1},
         {"v", false, true, 1, 1},
@@ -38,7 +38,7 @@ static void words(void **state)
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         uint32_t channels;
-        uint16_t video;
+        uint8_t video;
         tw_row(i, rows[i].word);
         bool good = twi_edl_channel(tw_str_z(rows[i].word), rows[i].many, &channels, &video);
         assert_int_equal(good, rows[i].good);

@@ -66,18 +66,27 @@ static void other_encodings(void **state)
     assert_null(twi_edl_not_text(TW_STR("T")));
 }
 
-static void counts(void **state)
+static void guesses(void **state)
 {
-    (void)state;
     size_t events, others;
-    twi_edl_count(TW_STR("TITLE: X\n001\n\n* A\n002\n"), &events, &others);
+    twi_edl_guess(TW_STR("TITLE: X\n001\n\n* A\n002\n"), &events, &others);
     assert_int_equal(events, 2);
     assert_int_equal(others, 2);
+    twi_edl_guess(TW_STR("TITLE: X\r001\r002\r"), &events, &others);
+    assert_int_equal(events, 2);
+    assert_int_equal(others, 1);
+    /* more than is looked at: 30,000 of each, an eighth more is guessed */
+    tw_buf list = {.arena = tw_test_arena(state)};
+    for (size_t i = 0; i < 30000; i++)
+        tw_buf_addz(&list, "001\n* A\n");
+    twi_edl_guess(tw_buf_str(&list), &events, &others);
+    assert_in_range(events, 30000, 35000);
+    assert_in_range(others, 30000, 35000);
 }
 
 TW_SUITE(edl_scan)
 {
     const struct CMUnitTest tests[] = {TW_TEST(line_ends), TW_TEST(raw_lines_hold_every_byte), TW_TEST(other_encodings),
-                                       TW_TEST(counts)};
+                                       TW_TEST(guesses)};
     return tw_run("edl/edl_scan", tests);
 }
