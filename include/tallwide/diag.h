@@ -3,9 +3,9 @@
  * tallwide/diag.h - what the tool has to say about its inputs, collected with place and stable code.
  *
  * Readers, the solver's caller and writers add to a list; nobody prints on the way. A code ("TW1203") never changes
- * its meaning; its severity, cause and cure stand in one table (src/diag/diag_codes.c). Ranges: 10 files and limits,
- * 11 JSON, 12 text lists, 13 OTIO, 14 timeline, 15 plan, 16 framing, 17 proof, 18 re-cuts, 19 command line,
- * 20 XML and pages, 21 pictures and sound.
+ * its meaning; its severity, cause and cure stand in tables (src/diag/codes.h), one for each hundred: 10 files and limits,
+ * 11 JSON, 12 text lists, 13 OTIO, 14 timeline, 15 plan, 16 framing, 17 proof, 18 re-cuts, 19 command line, 20 XML,
+ * 21 pictures and sound, 22 tables of keys and notes tracks, 23 following.
  */
 #ifndef TALLWIDE_DIAG_H
 #define TALLWIDE_DIAG_H
@@ -66,7 +66,7 @@ void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out);
  * left out. `indent` blanks stand before each element. */
 void tw_diags_write_json(const tw_diags *diags, int indent, tw_buf *out);
 
-/* One row of the table of codes. */
+/* One row of the tables of codes. */
 typedef struct tw_code {
     int code;
     tw_severity severity;
@@ -75,8 +75,8 @@ typedef struct tw_code {
     const char *cure;  /* what a person does about it */
 } tw_code;
 
-const tw_code *tw_code_find(int code); /* NULL when there is none */
-const tw_code *tw_code_all(size_t *count);
+const tw_code *tw_code_find(int code);   /* NULL when there is none */
+const tw_code *tw_code_at(size_t index); /* in order of their numbers; NULL past the last */
 
 /* Appends s as a JSON string with its quotes. Bytes that are no UTF-8 become U+FFFD. */
 void tw_diag_json_string(tw_str s, tw_buf *out);

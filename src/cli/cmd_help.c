@@ -57,16 +57,15 @@ exit_code cmd_help(cli *app)
 
 exit_code cmd_codes(cli *app)
 {
-    size_t count;
-    const tw_code *codes = tw_code_all(&count);
     tw_buf_addz(&app->out, app->set.json ? "[" : "");
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; tw_code_at(i) != NULL; i++) {
+        const tw_code *code = tw_code_at(i);
         if (app->set.json) {
             tw_buf_addz(&app->out, i > 0 ? ",\n " : "");
-            explain_json(&codes[i], &app->out);
+            explain_json(code, &app->out);
             continue;
         }
-        tw_buf_addf(&app->out, "TW%d  %-7s  %s\n", codes[i].code, tw_severity_word(codes[i].severity), codes[i].title);
+        tw_buf_addf(&app->out, "TW%d  %-7s  %s\n", code->code, tw_severity_word(code->severity), code->title);
     }
     tw_buf_addz(&app->out, app->set.json ? "]\n" : "");
     return EXIT_FINE;

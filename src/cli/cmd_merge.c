@@ -18,7 +18,7 @@ static exit_code load_tree(cli *app, const char *path, tw_json_doc *doc)
     if (tw_json_get(doc->root, "tallwide_plan") != NULL)
         return EXIT_FINE;
     const tw_place place = tw_json_place(doc, doc->root);
-    tw_diag_add(app->diags, 1802, &place, "this is no plan: it has no \"tallwide_plan\"");
+    tw_diag_add(app->diags, 1501, &place, "this is no plan: it has no \"tallwide_plan\"");
     return EXIT_INPUT;
 }
 

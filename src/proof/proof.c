@@ -240,7 +240,7 @@ void tw_proof_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
         if (sight.note_used[n])
             continue;
         const tw_place place = tw_json_place(&plan->doc, plan->notes[n].json);
-        tw_diag_add(diags, 1735, &place, "no shot of this edit shows what note %.*s on reel %.*s speaks of; it is kept",
+        tw_diag_add(diags, 1603, &place, "no shot of this edit shows what note %.*s on reel %.*s speaks of; it is kept",
                     TW_ARG(plan->notes[n].id), TW_ARG(plan->notes[n].reel));
     }
     tw_arena_free(&scratch);

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-/* 1001 is an error, 1112 a warning (src/diag/diag_codes.c). */
+/* 1001 is an error, 1112 a warning (src/diag/codes.h). */
 static void keeping(void **state)
 {
     tw_diags *diags = tw_diags_new(tw_test_arena(state));

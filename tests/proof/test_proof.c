@@ -100,7 +100,7 @@ static void notes_nobody_uses(void **state)
     tw_proof_notes(arena, plan, hand_timeline(arena, &track, 1), diags);
     assert_int_equal(tw_diags_count(diags, TW_NOTE), 1);
     assert_non_null(
-        strstr(tw_findings(arena, diags), "plan:4:1: note TW1735: no shot of this edit shows what note n002"));
+        strstr(tw_findings(arena, diags), "plan:4:1: note TW1603: no shot of this edit shows what note n002"));
 }
 
 /* 51 shots of two million frames are 102 million: nothing is looked at. */
