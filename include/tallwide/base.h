@@ -60,6 +60,9 @@ typedef struct tw_str {
 /* For printf("%.*s", TW_ARG(s)). */
 #define TW_ARG(s) (int)(s).len, (s).at != NULL ? (s).at : ""
 
+/* For printf("%zu clip%s", n, TW_PLURAL(n)). */
+#define TW_PLURAL(n) ((n) == 1 ? "" : "s")
+
 tw_str tw_str_z(const char *z);             /* view of a NUL-ended string; NULL gives {NULL, 0} */
 bool tw_str_eq(tw_str a, tw_str b);         /* same bytes? */
 bool tw_str_is(tw_str a, const char *z);    /* same bytes as the NUL-ended z? */

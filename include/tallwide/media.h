@@ -229,6 +229,7 @@ typedef struct tw_media_match {
     size_t proxy;    /* the smallest of those that hold the same, if smaller than the original; else NONE */
     bool whole;      /* all of the stretch is there */
     size_t near;
+    size_t rival; /* for pictures: another file that might as well be the one, and is no copy of it; else NONE */
 } tw_media_match;
 
 /* Which files hold the stretch. A file belongs to a name when the reel written into it is that name, or its own name

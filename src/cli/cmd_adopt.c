@@ -87,7 +87,7 @@ static void say_windows(cli *app, const tw_timeline *t, const char *path, const 
 {
     if (app->set.quiet || app->set.json || app->set.out == NULL || (again && adopted->window_count == 0))
         return;
-    tw_buf_addf(&app->out, "%s: %zu window%s %s\n", path, adopted->window_count, adopted->window_count == 1 ? "" : "s",
+    tw_buf_addf(&app->out, "%s: %zu window%s %s\n", path, adopted->window_count, TW_PLURAL(adopted->window_count),
                 again ? "beside them kept as they were" : "taken over");
     for (size_t i = 0; i < adopted->window_count; i++) {
         const tw_adopted_window *w = &adopted->windows[i];

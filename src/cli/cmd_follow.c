@@ -17,7 +17,7 @@ exit_code cmd_follow(cli *app)
     if (code != EXIT_FINE)
         return code;
     if (f.lib.count == 0) {
-        missing_all(app);
+        missing_all(app, &f.lib);
         return EXIT_FINDINGS;
     }
     if (app->set.propose)

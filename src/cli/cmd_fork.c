@@ -31,8 +31,8 @@ static void text_shot(const tw_derived *derived, const tw_decision *shot, size_t
 static void text_totals(cli *app, const tw_derived_delivery *d)
 {
     tw_buf line = {.arena = app->arena};
-    tw_buf_addf(&line, "%zu shot%s: %zu framed, %zu moving (%zu key%s in all)", d->shot_count,
-                d->shot_count == 1 ? "" : "s", d->framed, d->moving, d->keys, d->keys == 1 ? "" : "s");
+    tw_buf_addf(&line, "%zu shot%s: %zu framed, %zu moving (%zu key%s in all)", d->shot_count, TW_PLURAL(d->shot_count),
+                d->framed, d->moving, d->keys, TW_PLURAL(d->keys));
     const struct {
         size_t count;
         const char *what;

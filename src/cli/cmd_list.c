@@ -147,7 +147,7 @@ static void text_remarks(const tw_item *item, tw_buf *out)
     if (!item->enabled)
         tw_buf_addz(out, "  disabled");
     if (item->marker_count > 0)
-        tw_buf_addf(out, "  %zu marker%s", item->marker_count, item->marker_count == 1 ? "" : "s");
+        tw_buf_addf(out, "  %zu marker%s", item->marker_count, TW_PLURAL(item->marker_count));
 }
 
 /* Edits without event numbers have their picture clips counted, as `fork` counts them. */
@@ -199,8 +199,8 @@ static void text_item(texting *x, const tw_item *item, int depth)
 static void text_totals(const tw_timeline *t, const tw_totals *n, tw_buf *out)
 {
     tw_buf_addf(out, "\n%zu picture clip%s, %zu audio, %zu transition%s, %zu marker%s; ", n->video_clips,
-                n->video_clips == 1 ? "" : "s", n->audio_clips, n->transitions, n->transitions == 1 ? "" : "s",
-                n->markers, n->markers == 1 ? "" : "s");
+                TW_PLURAL(n->video_clips), n->audio_clips, n->transitions, TW_PLURAL(n->transitions), n->markers,
+                TW_PLURAL(n->markers));
     tw_tc_add(n->record_frames, t->rate, t->drop, out);
     tw_buf_addf(out, " long (%lld frames)", (long long)n->record_frames);
     if (n->gap_frames > 0)

@@ -88,7 +88,7 @@ static void find_one(finding_files *f, const tw_item *clip, bool sound)
     source->reel = tw_item_source_name(clip);
     source->want = library_want(s->app, edit, clip, -head, frames);
     source->want.sound = sound;
-    const tw_media_match m = tw_media_find(s->lib.files, s->lib.count, &source->want);
+    const tw_media_match m = library_find(s->app, &s->lib, &source->want);
     if (m.miss != TW_MISS_NONE) {
         missing_add(sound ? &f->silent : &f->gone, clip, &source->want, &m);
         return;

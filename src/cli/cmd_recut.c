@@ -88,10 +88,10 @@ static void tell_open_ends(recutting *r, const tw_decision *shot)
     r->now_in.open_ends++;
     begin_line(r, shot->clip, "open end");
     if (head > 0)
-        tw_buf_addf(&r->lines, " no note for the first %lld frame%s", (long long)head, head == 1 ? "" : "s");
+        tw_buf_addf(&r->lines, " no note for the first %lld frame%s", (long long)head, TW_PLURAL(head));
     if (tail > 0)
         tw_buf_addf(&r->lines, "%s no note for the last %lld frame%s", head > 0 ? "," : "", (long long)tail,
-                    tail == 1 ? "" : "s");
+                    TW_PLURAL(tail));
     tw_buf_addc(&r->lines, '\n');
 }
 

@@ -88,7 +88,7 @@ static bool is_newer(const char *path, tw_str media)
 static void find_file(stills *s, still *one, missing *gone)
 {
     const library *lib = s->lib;
-    const tw_media_match m = tw_media_find(lib->files, lib->count, &one->want);
+    const tw_media_match m = library_find(s->app, lib, &one->want);
     if (m.miss != TW_MISS_NONE) {
         missing_add(gone, one->clip, &one->want, &m);
         return;

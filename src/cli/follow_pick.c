@@ -73,7 +73,7 @@ static bool find_file(following *f, followed_note *n)
     const tw_note *note = n->note;
     tw_media_want want = {.names = &note->reel, .name_count = 1, .in = note->in, .out = note->out, .rate = n->rate};
     tw_timeline_walk(f->p.edit.timeline, find_base, &(looking){f, note, &want});
-    tw_media_match m = tw_media_find(f->lib.files, f->lib.count, &want);
+    tw_media_match m = library_find(f->app, &f->lib, &want);
     if (m.miss != TW_MISS_NONE) {
         tell_no_file(f, note, &m);
         return false;

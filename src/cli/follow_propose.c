@@ -74,7 +74,7 @@ static bool wanted(const proposing *p, const tw_source *source, tw_str reel)
 static bool find_pictures(proposing *p, stretch *s)
 {
     const library *lib = &p->f->lib;
-    tw_media_match m = tw_media_find(lib->files, lib->count, &s->want);
+    tw_media_match m = library_find(p->f->app, lib, &s->want);
     if (m.miss != TW_MISS_NONE) {
         missing_add(&p->gone, s->clip, &s->want, &m);
         return false;

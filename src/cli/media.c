@@ -115,6 +115,7 @@ exit_code library_load(cli *app, const project *of, const tw_timeline *edit, lib
     out->files = TW_NEW_N(app->arena, tw_media_file, files.count);
     out->infos = TW_NEW_N(app->arena, tw_media_info, files.count);
     out->unread = TW_NEW_N(app->arena, tw_str, files.count);
+    out->doubted = TW_NEW_N(app->arena, bool, files.count);
     probing p = {&files, out, TW_NEW_N(app->arena, bool, files.count)};
     jobs_run(app, files.count, probe_one, &p);
     keep_fine(&files, p.fine, edit->rate, out);
@@ -130,6 +131,19 @@ bool library_holds(const library *lib, const char *path)
         if (stat(lib->infos[i].path.at, &b) == 0 && a.st_dev == b.st_dev && a.st_ino == b.st_ino)
             return true;
     return false;
+}
+
+tw_media_match library_find(cli *app, const library *lib, const tw_media_want *want)
+{
+    const tw_media_match m = tw_media_find(lib->files, lib->count, want);
+    const size_t chosen = m.original != TW_MEDIA_NONE ? m.original : m.proxy;
+    if (m.rival != TW_MEDIA_NONE && !lib->doubted[chosen]) {
+        const tw_place place = {.file = lib->files[chosen].path};
+        tw_diag_add(app->diags, 2116, &place, "taken for what the edit shows of %.*s, as %.*s might be as well",
+                    TW_ARG(want->names[0]), TW_ARG(lib->files[m.rival].path));
+        lib->doubted[chosen] = true;
+    }
+    return m;
 }
 
 size_t library_best(const library *lib, const tw_media_match *m, int32_t wide)
@@ -208,16 +222,19 @@ void missing_add(missing *m, const tw_item *clip, const tw_media_want *want, con
     m->at[m->len++] = (missing_reel){reel, clip, *want, *match, 1};
 }
 
-void missing_all(const cli *app)
+void missing_all(const cli *app, const library *lib)
 {
-    tw_diag_add(app->diags, 2113, NULL, "there are no camera files: the plan names none, and --media %s",
-                app->set.media.len > 0 ? "found none" : "was not given");
+    if (lib->unread_count > 0)
+        tw_diag_add(app->diags, 2113, NULL, "no camera file can be read of the %zu named or found", lib->unread_count);
+    else
+        tw_diag_add(app->diags, 2113, NULL, "there are no camera files: the plan names none, and --media %s",
+                    app->set.media.len > 0 ? "found none" : "was not given");
 }
 
 void missing_tell(const missing *m)
 {
     if (m->len > 0 && m->lib->count == 0) {
-        missing_all(m->app);
+        missing_all(m->app, m->lib);
         return;
     }
     for (size_t i = 0; i < m->len; i++) {

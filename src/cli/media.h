@@ -36,6 +36,7 @@ typedef struct library {
     size_t count;
     tw_str *unread; /* paths of what could not be looked into */
     size_t unread_count;
+    bool *doubted; /* by file: another might be meant; told once */
 } library;
 
 /* Looks through the folders of --media and, with a project (may be NULL), the files its plan names, which come first.
@@ -45,6 +46,9 @@ exit_code library_load(cli *app, const project *of, const tw_timeline *edit, lib
 
 /* Is the path one of the files? Those must not be written over. */
 bool library_holds(const library *lib, const char *path);
+
+/* tw_media_find among them; where two are as likely that is told, once for each file chosen (TW2116). */
+tw_media_match library_find(cli *app, const library *lib, const tw_media_want *want);
 
 /* Of the files that match the proxy when it is at least so wide, else the original; whichever there is. */
 size_t library_best(const library *lib, const tw_media_match *match, int32_t wide);
@@ -70,6 +74,6 @@ typedef struct missing {
 } missing;
 void missing_add(missing *m, const tw_item *clip, const tw_media_want *want, const tw_media_match *match);
 void missing_tell(const missing *m);
-void missing_all(const cli *app); /* there is no file at all (TW2113) */
+void missing_all(const cli *app, const library *lib); /* there is no file that can be read (TW2113) */
 
 #endif

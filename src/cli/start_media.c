@@ -56,7 +56,7 @@ static bool look_up(void *context, const tw_track *track, const tw_item *item)
     int64_t head = tw_item_head(g->edit, item), tail = tw_item_tail(g->edit, item);
     tw_media_want want = library_want(g->app, g->edit, item, -head, tw_item_frames(g->edit, item) + head + tail);
     want.sound = sound;
-    const tw_media_match m = tw_media_find(g->lib->files, g->lib->count, &want);
+    const tw_media_match m = library_find(g->app, g->lib, &want);
     g->shots += !sound;
     if (m.miss != TW_MISS_NONE) {
         missing_add(sound ? &g->silent : &g->gone, item, &want, &m);

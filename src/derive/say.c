@@ -29,7 +29,7 @@ static void add_region(const tw_decision *d, size_t index, tw_buf *out)
 
 static void add_frames(const tw_path_compromise *c, tw_buf *out)
 {
-    tw_buf_addf(out, " in %lld frame%s", (long long)c->frames, c->frames == 1 ? "" : "s");
+    tw_buf_addf(out, " in %lld frame%s", (long long)c->frames, TW_PLURAL(c->frames));
 }
 
 /* A limit below 1 may be passed by what is still made smaller. */

@@ -70,7 +70,7 @@ static void write_rest(const tw_diags *diags, tw_severity least, tw_buf *out)
             kept += (int)tw_diags_get(diags, i)->severity == s;
         if (all > kept)
             tw_buf_addf(out, "... and %zu more %s%s\n", all - kept, tw_severity_word((tw_severity)s),
-                        all - kept == 1 ? "" : "s");
+                        TW_PLURAL(all - kept));
     }
 }
 

@@ -29,7 +29,7 @@ static tw_place record_place(const twi_list *list, const twi_event *e)
 
 static const char *frames_word(const twi_list *list, int64_t frames)
 {
-    return tw_arena_printf(list->arena, "%lld frame%s", (long long)frames, frames == 1 ? "" : "s").at;
+    return tw_arena_printf(list->arena, "%lld frame%s", (long long)frames, TW_PLURAL(frames)).at;
 }
 
 static void say_gap(const twi_list *list, const twi_event *before, const twi_event *after, int64_t frames)
@@ -216,7 +216,7 @@ static void check_reels(const twi_list *list)
     tw_place place = twi_edl_place(list, e, TWI_REEL);
     tw_diag_add(list->diags, 1234, &place,
                 "%zu reel name%s stand%s for several source files, as %.*s here: sources are told apart by SOURCE FILE",
-                reels, reels == 1 ? "" : "s", reels == 1 ? "s" : "", TW_ARG(first->reel));
+                reels, TW_PLURAL(reels), reels == 1 ? "s" : "", TW_ARG(first->reel));
 }
 
 /* ---- single events and totals ---------------------------------------------------------------------------- */
@@ -267,11 +267,11 @@ static void check_totals(const twi_list *list)
     tw_place place = {.file = list->file};
     if (sum->sounds > 0)
         tw_diag_add(list->diags, 1231, &place, "%zu audio-only line%s: kept, nothing in %s is framed", sum->sounds,
-                    sum->sounds == 1 ? "" : "s", sum->sounds == 1 ? "it" : "them");
+                    TW_PLURAL(sum->sounds), sum->sounds == 1 ? "it" : "them");
     if (sum->silent > 0)
         tw_diag_add(list->diags, 1231, &place,
                     "%zu line%s with channel NONE and no AUD line below: nothing is cut there", sum->silent,
-                    sum->silent == 1 ? "" : "s");
+                    TW_PLURAL(sum->silent));
     if (sum->pictures == 0 && sum->refused == 0)
         tw_diag_add(list->diags, 1210, &place, "the list holds 0 video events");
     if (list->unknown_lines == 1)

@@ -136,6 +136,14 @@ static bool better(const tw_media_file *a, const tw_media_file *b, const tw_medi
     return area(a) > area(b);
 }
 
+/* Neither is better, and they are not one recording in two places. */
+static bool rivals(const tw_media_file *a, const tw_media_file *b, const tw_media_want *want)
+{
+    bool copy = a->start == b->start && a->frames == b->frames &&
+                tw_str_ieq(tw_str_basename(a->path), tw_str_basename(b->path));
+    return !want->sound && !copy && !better(a, b, want) && !better(b, a, want);
+}
+
 static bool is_candidate(const tw_media_file *file, const tw_media_want *want)
 {
     bool fits = want->sound ? file->sound : file->width > 0;
@@ -156,7 +164,7 @@ static void note_miss(tw_media_match *m, const tw_media_file *files, size_t inde
 
 tw_media_match tw_media_find(const tw_media_file *files, size_t count, const tw_media_want *want)
 {
-    tw_media_match m = {TW_MISS_NAME, TW_MEDIA_NONE, TW_MEDIA_NONE, false, TW_MEDIA_NONE};
+    tw_media_match m = {TW_MISS_NAME, TW_MEDIA_NONE, TW_MEDIA_NONE, false, TW_MEDIA_NONE, TW_MEDIA_NONE};
     size_t best = TW_MEDIA_NONE;
     for (size_t i = 0; i < count; i++) {
         if (!is_candidate(&files[i], want))
@@ -169,10 +177,14 @@ tw_media_match tw_media_find(const tw_media_file *files, size_t count, const tw_
     if (best == TW_MEDIA_NONE)
         return m;
     cover all = cover_of(&files[best], want);
-    m = (tw_media_match){TW_MISS_NONE, files[best].proxy ? TW_MEDIA_NONE : best, TW_MEDIA_NONE, all == COVER_WHOLE,
-                         TW_MEDIA_NONE};
+    m.miss = TW_MISS_NONE;
+    m.original = files[best].proxy ? TW_MEDIA_NONE : best;
+    m.whole = all == COVER_WHOLE;
+    m.near = TW_MEDIA_NONE;
     for (size_t i = 0; i < count; i++) {
         bool same = is_candidate(&files[i], want) && cover_of(&files[i], want) == all;
+        if (i != best && same && m.rival == TW_MEDIA_NONE && rivals(&files[i], &files[best], want))
+            m.rival = i;
         bool smaller = same && (files[best].proxy || area(&files[i]) < area(&files[best]));
         if (smaller && (m.proxy == TW_MEDIA_NONE || area(&files[i]) < area(&files[m.proxy])))
             m.proxy = i;

@@ -104,7 +104,7 @@ static void trim_all(twi_otio *o, const tw_json *object, twi_otio_tracks *tracks
     shift_markers(tracks->markers, tracks->marker_count, tracks->range.at.start);
     if (left > 0)
         twi_otio_say(o, 1322, source, "%zu item%s of %s lie%s outside its source_range: kept in the file, not shown",
-                     left, left == 1 ? "" : "s", twi_otio_called(o->arena, object), left == 1 ? "s" : "");
+                     left, TW_PLURAL(left), twi_otio_called(o->arena, object), left == 1 ? "s" : "");
 }
 
 /* ---- tracks ---------------------------------------------------------------------------------------------- */

@@ -51,17 +51,13 @@ void tw_proof_write_json(const tw_proof *proofs, size_t count, const tw_diags *d
 
 /* ---- for people ------------------------------------------------------------------------------------------ */
 
-static const char *plural(int64_t n)
-{
-    return n == 1 ? "" : "s";
-}
-
 static void say_edges(const tw_proof *p, tw_buf *out)
 {
     if (p->outside_frames == 0)
         tw_buf_addz(out, "  edges  none shown\n");
     else
-        tw_buf_addf(out, "  edges  shown in %lld frame%s\n", (long long)p->outside_frames, plural(p->outside_frames));
+        tw_buf_addf(out, "  edges  shown in %lld frame%s\n", (long long)p->outside_frames,
+                    TW_PLURAL(p->outside_frames));
 }
 
 static void say_musts(const tw_proof *p, tw_buf *out)
@@ -71,7 +67,7 @@ static void say_musts(const tw_proof *p, tw_buf *out)
         return;
     }
     tw_buf_addf(out, "  must   held in %lld of %lld frame%s", (long long)p->must_held_frames, (long long)p->must_frames,
-                plural(p->must_frames));
+                TW_PLURAL(p->must_frames));
     if (p->must_held_frames < p->must_frames) {
         tw_buf_addz(out, ", worst cut ");
         tw_buf_add_fixed(out, p->worst_cut_px, 1);
@@ -86,7 +82,7 @@ static void say_scale(const tw_proof *p, tw_buf *out)
     tw_buf_add_fixed(out, p->max_scale, 3);
     if (p->over_scale_frames > 0)
         tw_buf_addf(out, "; past the limit in %lld frame%s", (long long)p->over_scale_frames,
-                    plural(p->over_scale_frames));
+                    TW_PLURAL(p->over_scale_frames));
     tw_buf_addc(out, '\n');
 }
 
@@ -109,7 +105,7 @@ void tw_proof_write_text(const tw_proof *proofs, size_t count, tw_buf *out)
         const tw_proof *p = &proofs[i];
         tw_buf_addf(out, "%s%.*s: %s\n", i > 0 ? "\n" : "", TW_ARG(p->delivery), p->ok ? "proved" : "NOT proved");
         tw_buf_addf(out, "  shots  %zu, %lld frame%s; %zu moving, %zu key%s", p->shots, (long long)p->frames,
-                    plural(p->frames), p->moving, p->keys, plural((int64_t)p->keys));
+                    TW_PLURAL(p->frames), p->moving, p->keys, TW_PLURAL(p->keys));
         if (p->not_framed > 0)
             tw_buf_addf(out, "; %zu not framed yet", p->not_framed);
         tw_buf_addf(out, "\n  cut    %s\n", p->cut_unchanged ? "as in the master" : "CHANGED");

@@ -41,11 +41,6 @@ static tw_str number(const judging *j, double value, int places)
     return tw_buf_str(&text);
 }
 
-static const char *plural(int64_t n)
-{
-    return n == 1 ? "" : "s";
-}
-
 /* A clip without an event number is told by where it sits. */
 static tw_str name_shot(const judging *j, const tw_item *clip)
 {
@@ -67,11 +62,11 @@ static void tell_edges(const judging *j, const twi_showing *s)
     if (own > 0 && first_time(j, 1701))
         tw_diag_add(j->diags, 1701, &j->place,
                     "%.*s: the window leaves the picture by up to %.*s px in %lld frame%s, first at %.*s",
-                    TW_ARG(j->who), TW_ARG(number(j, s->outside_px, 3)), (long long)own, plural(own),
+                    TW_ARG(j->who), TW_ARG(number(j, s->outside_px, 3)), (long long)own, TW_PLURAL(own),
                     TW_ARG(at_frame(j, s->outside_first)));
     if (s->outside_by_hand > 0 && first_time(j, 1729))
         tw_diag_add(j->diags, 1729, &j->place, "%.*s: the window set by hand leaves the picture in %lld frame%s",
-                    TW_ARG(j->who), (long long)s->outside_by_hand, plural(s->outside_by_hand));
+                    TW_ARG(j->who), (long long)s->outside_by_hand, TW_PLURAL(s->outside_by_hand));
 }
 
 static void tell_scale(const judging *j, const twi_showing *s)
@@ -81,12 +76,12 @@ static void tell_scale(const judging *j, const twi_showing *s)
     if (own > 0 && first_time(j, 1702))
         tw_diag_add(j->diags, 1702, &j->place,
                     "%.*s: scale %.*s where %.*s is the limit, in %lld frame%s, first at %.*s", TW_ARG(j->who),
-                    TW_ARG(number(j, s->max_scale, 3)), TW_ARG(number(j, limit, 3)), (long long)own, plural(own),
+                    TW_ARG(number(j, s->max_scale, 3)), TW_ARG(number(j, limit, 3)), (long long)own, TW_PLURAL(own),
                     TW_ARG(at_frame(j, s->over_first)));
     if (s->over_by_hand > 0 && first_time(j, 1730))
         tw_diag_add(j->diags, 1730, &j->place,
                     "%.*s: the window set by hand is past the limit of scale in %lld frame%s", TW_ARG(j->who),
-                    (long long)s->over_by_hand, plural(s->over_by_hand));
+                    (long long)s->over_by_hand, TW_PLURAL(s->over_by_hand));
     if (s->small && first_time(j, 1725))
         tw_diag_add(j->diags, 1725, &j->place,
                     "%.*s: the picture is too small to fill the delivery within the limit: %s%.*s%s", TW_ARG(j->who),
@@ -108,19 +103,19 @@ static void tell_lost(const judging *j, const twi_hold *hold, const twi_lost *lo
             "%.*s: %.*s (must, note %.*s) is cut by up to %.*s px %s in %lld frame%s in which the shape could hold "
             "it, first at %.*s",
             TW_ARG(j->who), TW_ARG(hold->region->name), TW_ARG(hold->note->id), TW_ARG(px), side_of(lost->side),
-            (long long)lost->frames, plural(lost->frames), TW_ARG(at_frame(j, lost->first)));
+            (long long)lost->frames, TW_PLURAL(lost->frames), TW_ARG(at_frame(j, lost->first)));
     if (lost->forced > 0)
         tw_diag_add(
             j->diags, 1724, &j->place,
             "%.*s: %.*s (must, note %.*s) cannot be held in %lld frame%s: it, or all that must be seen with it, is "
             "larger than the widest window; cut by up to %.*s px %s",
             TW_ARG(j->who), TW_ARG(hold->region->name), TW_ARG(hold->note->id), (long long)lost->forced,
-            plural(lost->forced), TW_ARG(px), side_of(lost->side));
+            TW_PLURAL(lost->forced), TW_ARG(px), side_of(lost->side));
     if (lost->by_hand > 0)
         tw_diag_add(j->diags, 1731, &j->place,
                     "%.*s: the window set by hand cuts %.*s (must, note %.*s) by up to %.*s px in %lld frame%s",
                     TW_ARG(j->who), TW_ARG(hold->region->name), TW_ARG(hold->note->id), TW_ARG(px),
-                    (long long)lost->by_hand, plural(lost->by_hand));
+                    (long long)lost->by_hand, TW_PLURAL(lost->by_hand));
 }
 
 /* Not a loss: what a detector says of single frames is not what must be held. */
@@ -131,7 +126,7 @@ static void tell_raw(const judging *j, const twi_hold *hold, const twi_lost *los
                     "%.*s: %.*s (must, note %.*s) is held; single boxes of its detector stick out by up to %.*s px in "
                     "%lld frame%s",
                     TW_ARG(j->who), TW_ARG(hold->region->name), TW_ARG(hold->note->id),
-                    TW_ARG(number(j, lost->raw_px, 1)), (long long)lost->raw, plural(lost->raw));
+                    TW_ARG(number(j, lost->raw_px, 1)), (long long)lost->raw, TW_PLURAL(lost->raw));
 }
 
 static void tell_musts(const judging *j, const twi_showing *s)
@@ -185,7 +180,7 @@ static void tell_hand(const judging *j, const twi_showing *s)
             "%.*s: the window is not where note %.*s sets it by hand, by up to %.*s px in %lld frame%s, first at "
             "%.*s",
             TW_ARG(j->who), TW_ARG(s->moved_note->id), TW_ARG(number(j, s->moved_px, 3)), (long long)s->moved,
-            plural(s->moved), TW_ARG(at_frame(j, s->moved_first)));
+            TW_PLURAL(s->moved), TW_ARG(at_frame(j, s->moved_first)));
 }
 
 static bool goes_on_after(const twi_seen *shot)

@@ -181,7 +181,7 @@ void tw_recut_say_plans(const tw_plan_change *changes, size_t count, tw_buf *out
         }
         tw_buf_addc(out, '\n');
     }
-    tw_buf_addf(out, "%zu change%s\n", count, count == 1 ? "" : "s");
+    tw_buf_addf(out, "%zu change%s\n", count, TW_PLURAL(count));
 }
 
 static void json_value(const char *name, const tw_json *value, tw_buf *out)

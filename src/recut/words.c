@@ -193,16 +193,16 @@ static void say_totals(const tw_comparison *c, tw_buf *out)
     for (size_t i = 0; i < c->count; i++)
         kept += all_kept(&c->changes[i]);
     tw_buf_addf(out, "%zu shot%s before, %zu now: %zu as before", c->alignment->old_count,
-                c->alignment->old_count == 1 ? "" : "s", c->alignment->new_count, kept);
+                TW_PLURAL(c->alignment->old_count), c->alignment->new_count, kept);
     for (size_t k = TW_CHANGE_TRIMMED; k <= TW_CHANGE_ADDED; k++)
         if (c->of_kind[k] > 0)
             tw_buf_addf(out, ", %zu %s", c->of_kind[k], kind_word[k]);
     if (c->moved > 0)
         tw_buf_addf(out, ", %zu moved", c->moved);
     if (c->transitions > 0)
-        tw_buf_addf(out, ", %zu transition%s changed", c->transitions, c->transitions == 1 ? "" : "s");
+        tw_buf_addf(out, ", %zu transition%s changed", c->transitions, TW_PLURAL(c->transitions));
     if (c->windows > 0)
-        tw_buf_addf(out, ", %zu window%s changed", c->windows, c->windows == 1 ? "" : "s");
+        tw_buf_addf(out, ", %zu window%s changed", c->windows, TW_PLURAL(c->windows));
     tw_buf_addc(out, '\n');
 }
 

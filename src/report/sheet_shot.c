@@ -89,7 +89,7 @@ static void write_length(const twi_sheet *s, const tw_decision *shot)
 {
     int64_t frames = tw_item_frames(s->derived->master, shot->clip);
     tw_buf text = {.arena = s->arena};
-    tw_buf_addf(&text, "%lld frame%s", (long long)frames, frames == 1 ? "" : "s");
+    tw_buf_addf(&text, "%lld frame%s", (long long)frames, TW_PLURAL(frames));
     if (shot->first < 0)
         tw_buf_addf(&text, ", %lld more in the transition before", (long long)-shot->first);
     if (shot->first + shot->frames > frames)

@@ -337,20 +337,21 @@ static void report_losses(writer *w)
 {
     const struct {
         size_t count;
-        const char *what;
+        const char *noun, *fate;
     } rows[] = {
-        {w->speeds, "clips have a speed, which is kept as a param but which a player does not obey"},
-        {w->disabled, "disabled items are kept as params but play"},
-        {w->markers, "markers are left out"},
-        {w->remarks, "remarks are left out"},
-        {w->media, "clips offer several media, of which the active one is kept"},
-        {w->wipes, "transitions other than dissolves are drawn as a plain wipe"},
-        {w->unplaced, "clips do not say where their media starts, so clipBegin counts from time code 00:00:00:00"},
+        {w->speeds, "clip", "with a speed of its own, kept as a param, which players do not obey"},
+        {w->disabled, "disabled item", "kept as such by a param, but played"},
+        {w->markers, "marker", "left out"},
+        {w->remarks, "remark", "left out"},
+        {w->media, "clip", "with several media, of which the active one is kept"},
+        {w->wipes, "transition", "other than a dissolve, drawn as a plain wipe"},
+        {w->unplaced, "clip", "without a known start of media, so that clipBegin counts from time code 00:00:00:00"},
     };
     const tw_place place = {.file = w->timeline->file};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
         if (rows[i].count > 0)
-            tw_diag_add(w->diags, 2010, &place, "SMIL: %zu %s", rows[i].count, rows[i].what);
+            tw_diag_add(w->diags, 2010, &place, "SMIL: %zu %s%s %s", rows[i].count, rows[i].noun,
+                        TW_PLURAL(rows[i].count), rows[i].fate);
 }
 
 tw_status twi_smil_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,

@@ -52,7 +52,7 @@ static void check_media(const checking *c, const tw_item *item)
         return;
     long long frames = (long long)(missing + 0.5);
     tw_diag_add(c->diags, 1402, &item->place, "%s shows %lld frame%s that its media does not have",
-                called(c->scratch, item), frames, frames == 1 ? "" : "s");
+                called(c->scratch, item), frames, TW_PLURAL(frames));
 }
 
 static void check_tracks(const checking *c, const tw_track *tracks, size_t count)

@@ -121,6 +121,39 @@ static void proxies(void **state)
     assert_int_equal(m.proxy, 0);
 }
 
+/* Time code that begins anew in every file makes two that might be meant; a copy, or a smaller one, is none. */
+static void rivals(void **state)
+{
+    static const struct {
+        const char *path;
+        int32_t width;
+        int64_t frames;
+        bool sound;
+        size_t rival;
+    } rows[] = {
+        {"cards/A001_C002.mov", 1920, 240, false, 1},
+        {"cards/A001_C002.mov", 1920, 250, false, 1},
+        {"cards/A001_C002.mov", 1920, 20, false, TW_MEDIA_NONE}, /* ends before */
+        {"cards/A001_C002.mov", 960, 240, false, TW_MEDIA_NONE},
+        {"cards/B001_C001.mov", 1920, 240, false, TW_MEDIA_NONE},
+        {"copy/A001_C001.MOV", 1920, 240, false, TW_MEDIA_NONE},
+        {"copy/A001_C001.mov", 1920, 250, false, 1}, /* the same name, but another recording */
+        {"cards/A001_C002.mov", 1920, 240, true, TW_MEDIA_NONE},
+    };
+    const tw_str name = TW_STR("A001");
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_media_file files[] = {file("cards/A001_C001.mov", "", 0, 240), file(rows[i].path, "", 0, rows[i].frames)};
+        tw_media_want want = {.names = &name, .name_count = 1, .in = 24, .out = 48, .rate = film};
+        files[1].width = rows[i].width;
+        files[0].sound = files[1].sound = want.sound = rows[i].sound;
+        tw_row(i, rows[i].path);
+        tw_media_match m = tw_media_find(files, 2, &want);
+        assert_int_equal(m.original, 0);
+        assert_int_equal(m.rival, rows[i].rival);
+    }
+}
+
 /* A recording of the same name is no picture, and a film without sound is not heard. */
 static void seen_and_heard(void **state)
 {
@@ -178,8 +211,8 @@ static void from_infos(void **state)
 
 TW_SUITE(match)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(names),     TW_TEST(times),          TW_TEST(without_time_code),
-                                       TW_TEST(proxies),   TW_TEST(seen_and_heard), TW_TEST(other_rates),
-                                       TW_TEST(from_infos)};
+    const struct CMUnitTest tests[] = {TW_TEST(names),       TW_TEST(times),     TW_TEST(without_time_code),
+                                       TW_TEST(proxies),     TW_TEST(rivals),    TW_TEST(seen_and_heard),
+                                       TW_TEST(other_rates), TW_TEST(from_infos)};
     return tw_run("media/match", tests);
 }

@@ -53,11 +53,11 @@ static void losses_are_named(void **state)
     write(arena, hand_timeline(arena, &track, 1), diags);
     tw_assert_text(
         tw_str_z(tw_findings(arena, diags)),
-        "hand: warning TW2010: SMIL: 1 clips have a speed, which is kept as a param but which a player does not obey\n"
-        "hand: warning TW2010: SMIL: 1 disabled items are kept as params but play\n"
-        "hand: warning TW2010: SMIL: 1 markers are left out\n"
-        "hand: warning TW2010: SMIL: 1 transitions other than dissolves are drawn as a plain wipe\n"
-        "hand: warning TW2010: SMIL: 2 clips do not say where their media starts, so clipBegin counts from time code "
+        "hand: warning TW2010: SMIL: 1 clip with a speed of its own, kept as a param, which players do not obey\n"
+        "hand: warning TW2010: SMIL: 1 disabled item kept as such by a param, but played\n"
+        "hand: warning TW2010: SMIL: 1 marker left out\n"
+        "hand: warning TW2010: SMIL: 1 transition other than a dissolve, drawn as a plain wipe\n"
+        "hand: warning TW2010: SMIL: 2 clips without a known start of media, so that clipBegin counts from time code "
         "00:00:00:00\n");
 }
 
