@@ -86,7 +86,7 @@ typedef struct tw_follow_scale {
 void tw_follow_table(const tw_spot *spots, int64_t count, int64_t first, const tw_follow_scale *scale, tw_buf *out);
 
 /* Appends the camera's movement: a line of names, then frame from 1, dx and dy of the picture's centre in source
- * pixels, da radians clockwise, ds factor of size, sure 0..1; all against the frame before. */
+ * pixels, against the frame before; sure 0..1. */
 void tw_follow_motion(const tw_camera *cameras, int64_t count, int64_t first, const tw_follow_scale *scale,
                       tw_buf *out);
 

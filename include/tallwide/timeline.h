@@ -230,6 +230,10 @@ tw_rate tw_item_source_rate(const tw_timeline *timeline, const tw_item *item);
 double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
 int64_t tw_item_shown_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
 
+/* Is the cut between two clips one that nobody sees: does `b`, the next item of the same track, show what
+ * follows on `a`, frame after frame of the same source at the same speed? */
+bool tw_item_goes_on(const tw_timeline *timeline, const tw_item *a, const tw_item *b);
+
 /* The media a clip shows; NULL when none is active. */
 const tw_media *tw_item_media(const tw_item *item);
 

@@ -195,30 +195,10 @@ static void add_shot(const gathering *g, const tw_track *track, const tw_item *c
     shot->notes = twi_derive_notes(g->arena, g->index, g->master, clip, &shot->note_count);
 }
 
-static bool close_to(double a, double b)
-{
-    return a - b < 0.01 && b - a < 0.01;
-}
-
-static bool same_picture(const tw_item *x, const tw_item *y)
-{
-    tw_str nx[5], ny[5];
-    size_t cx = tw_item_names(x, nx), cy = tw_item_names(y, ny);
-    if (cx == 0 || cy == 0 || !tw_str_ieq(nx[0], ny[0]))
-        return false;
-    const tw_media *mx = tw_item_media(x), *my = tw_item_media(y);
-    return mx == NULL || my == NULL || tw_str_eq(mx->url, my->url);
-}
-
-/* Does b go on where a ends: same picture, no transition between them, frame after frame? */
 static bool through_edit(const gathering *g, const twi_shot *a, const twi_shot *b)
 {
-    const tw_item *x = a->clip, *y = b->clip;
-    bool adjacent = a->track == b->track && x + 1 == y && tw_time_eq(tw_range_end(x->record), y->record.start);
-    if (!adjacent || a->source != b->source || a->source == NULL || !close_to(x->speed, y->speed))
-        return false;
-    return same_picture(x, y) &&
-           close_to(tw_item_source_frame(g->master, x, a->cut), tw_item_source_frame(g->master, y, 0));
+    return a->track == b->track && a->source != NULL && a->source == b->source &&
+           tw_item_goes_on(g->master, a->clip, b->clip);
 }
 
 static void gather_tracks(const gathering *g, const tw_track *tracks, size_t count, const standing *at)

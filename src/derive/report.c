@@ -6,8 +6,8 @@
 
 static tw_str name_of(const tw_item *clip)
 {
-    tw_str names[5];
-    return tw_item_names(clip, names) > 0 ? names[0] : TW_STR("(no name)");
+    tw_str name = tw_item_source_name(clip);
+    return name.len > 0 ? name : TW_STR("(no name)");
 }
 
 static tw_place place_in(const tw_timeline *master, const tw_item *clip)

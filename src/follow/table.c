@@ -36,13 +36,11 @@ void tw_follow_table(const tw_spot *spots, int64_t count, int64_t first, const t
 
 void tw_follow_motion(const tw_camera *cameras, int64_t count, int64_t first, const tw_follow_scale *scale, tw_buf *out)
 {
-    tw_buf_addz(out, "frame,dx,dy,da,ds,sure\n");
+    tw_buf_addz(out, "frame,dx,dy,sure\n");
     for (int64_t i = 0; i < count; i++) {
         tw_buf_add_int(out, first + i + 1);
         add(cameras[i].dx * scale->x, 3, out);
         add(cameras[i].dy * scale->y, 3, out);
-        add(cameras[i].turn, 6, out);
-        add(cameras[i].scale, 6, out);
         add(cameras[i].sure, 3, out);
         tw_buf_addc(out, '\n');
     }

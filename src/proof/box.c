@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * What the notes of a plan ask of a shot, frame by frame.
+ * What the notes of a plan ask of a shot, frame by frame. Which frames a note holds for is the plan's to say; the boxes
+ * are worked out here once more and not asked of `derive`, so that a fault there is found.
  */
 #include "proof_internal.h"
 
@@ -8,14 +9,6 @@
 #include <stdlib.h>
 
 #define GONE_SECONDS 0.5 /* without a box in a table after which a thing is gone; our proposal */
-
-bool twi_proof_note_at(const tw_note *note, double source)
-{
-    double shown = floor(source + 1e-6); /* positions that are whole but for rounding */
-    if (note->has_in && shown < (double)note->in)
-        return false;
-    return !note->has_out || shown < (double)note->out;
-}
 
 /* The two keys around a position; the same one twice at or past an end. */
 static void around(const tw_region *region, double source, const tw_region_key **a, const tw_region_key **b)
@@ -86,7 +79,7 @@ static bool fill(const asking *a, const tw_note *note, const tw_region *region, 
         double source = from + a->step * (double)i;
         tw_path_box box;
         boxes[i] = (tw_path_box){0, 0, 0, 0};
-        if (!twi_proof_note_at(note, source) || !twi_proof_box(region, source, a->gap, a->shot->source->size, &box))
+        if (!tw_note_holds(note, source) || !twi_proof_box(region, source, a->gap, a->shot->source->size, &box))
             continue;
         boxes[i] = box;
         there = true;
@@ -137,7 +130,7 @@ static void add_regions(const asking *a, const tw_note *note)
 static void add_window(const asking *a, const tw_note *note)
 {
     for (int64_t i = 0; i < a->shot->frames; i++) {
-        if (a->out->by_hand[i] != NULL || !twi_proof_note_at(note, a->source[i]))
+        if (a->out->by_hand[i] != NULL || !tw_note_holds(note, a->source[i]))
             continue;
         a->out->by_hand[i] = note;
         a->out->any = true;

@@ -119,7 +119,7 @@ static bool is_alone(const twi_view *view, const tw_note *note, int64_t frame, d
             return false;
         double source = tw_item_source_frame(view->in->master, shot->clip, i);
         for (size_t n = 0; n < shot->note_count; n++)
-            if (shot->notes[n] != note && shot->notes[n]->window_count > 0 && twi_proof_note_at(shot->notes[n], source))
+            if (shot->notes[n] != note && shot->notes[n]->window_count > 0 && tw_note_holds(shot->notes[n], source))
                 return false;
     }
     return true;

@@ -55,7 +55,7 @@ static bool noted(const looking *l, const twi_seen *shot, double source)
     const tw_delivery *d = &l->view->in->plan->deliveries[l->view->in->delivery];
     for (size_t n = 0; n < shot->note_count; n++) {
         const tw_note *note = shot->notes[n];
-        if (note->window_count > 0 && tw_note_covers(note, d->name) && twi_proof_note_at(note, source))
+        if (note->window_count > 0 && tw_note_covers(note, d->name) && tw_note_holds(note, source))
             return true;
     }
     return false;

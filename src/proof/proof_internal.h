@@ -42,9 +42,6 @@ twi_expected twi_proof_expected(const twi_seen *shot, const tw_delivery *deliver
 
 /* ---- box.c ---- */
 
-/* Is the note in force at a source position? The recorded frame on screen counts. */
-bool twi_proof_note_at(const tw_note *note, double source);
-
 /* Box of a region in source pixels at a source position, cut to the picture; false when nothing of it is there.
  * gap: source frames without a box after which a thing in a table is gone. */
 bool twi_proof_box(const tw_region *region, double source, double gap, tw_size size, tw_path_box *out);

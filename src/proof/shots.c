@@ -17,25 +17,10 @@ typedef struct looking {
     twi_sight *out;
 } looking;
 
-static bool nearly(double a, double b)
-{
-    return fabs(a - b) < 0.01;
-}
-
-/* The same picture going on frame after frame over a cut that nobody sees. */
 static bool goes_on(const tw_timeline *master, const twi_seen *before, const twi_seen *after)
 {
-    const tw_item *a = before->clip, *b = after->clip;
-    if (before->track != after->track || a + 1 != b || !tw_time_eq(tw_range_end(a->record), b->record.start))
-        return false;
-    tw_str na[5], nb[5];
-    if (tw_item_names(a, na) == 0 || tw_item_names(b, nb) == 0 || !tw_str_ieq(na[0], nb[0]))
-        return false;
-    const tw_media *ma = tw_item_media(a), *mb = tw_item_media(b);
-    if (ma != NULL && mb != NULL && !tw_str_eq(ma->url, mb->url))
-        return false;
-    return nearly(a->speed, b->speed) && before->source != NULL && before->source == after->source &&
-           nearly(tw_item_source_frame(master, a, tw_item_frames(master, a)), tw_item_source_frame(master, b, 0));
+    return before->track == after->track && before->source != NULL && before->source == after->source &&
+           tw_item_goes_on(master, before->clip, after->clip);
 }
 
 /* Where a walk stands: SIZE_MAX and the way to the outermost track inside a nest. */

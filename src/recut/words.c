@@ -11,9 +11,8 @@ static const char *const kind_word[] = {"kept",   "trimmed",  "retimed", "split"
 
 static tw_str name_of(const tw_shot *shot)
 {
-    tw_str names[5];
-    size_t count = tw_item_names(shot->item, names);
-    return count > 0 ? names[0] : TW_STR("(no name)");
+    tw_str name = tw_item_source_name(shot->item);
+    return name.len > 0 ? name : TW_STR("(no name)");
 }
 
 static void add_source_label(const tw_timeline *t, const tw_shot *shot, double frame, tw_buf *out)

@@ -100,3 +100,21 @@ void twi_fft(float *re, float *im, int n, size_t step, size_t width, bool invers
         }
     }
 }
+
+void twi_fft_part(const float *zr, const float *zi, const twi_spectra *of, float *re, float *im)
+{
+    const size_t rows = of->rows, columns = of->columns, n = of->pairs;
+    for (size_t y = 0; y < rows; y++) {
+        for (size_t x = 0; x <= columns / 2; x++, re += 2 * n, im += 2 * n) {
+            size_t at = (y * columns + x) * n;
+            size_t mirror = ((rows - y) % rows * columns + (columns - x) % columns) * n;
+            for (size_t c = 0; c < n; c++) {
+                float ar = zr[at + c], ai = zi[at + c], br = zr[mirror + c], bi = zi[mirror + c];
+                re[c] = ar + br;
+                im[c] = ai - bi;
+                re[c + n] = ai + bi;
+                im[c + n] = br - ar;
+            }
+        }
+    }
+}

@@ -49,22 +49,6 @@ twi_ladder *twi_ladder_new(tw_arena *arena, bool turns)
     return s;
 }
 
-/* Two real spectra were made as one, as in place.c. */
-static void part(twi_ladder *s)
-{
-    for (size_t b = 0; b < BINS; b++) {
-        const float *ar = s->zr + b * PAIRS, *ai = s->zi + b * PAIRS;
-        const float *br = s->zr + (STEPS - b) % STEPS * PAIRS, *bi = s->zi + (STEPS - b) % STEPS * PAIRS;
-        float *re = s->seen_re + b * LONG, *im = s->seen_im + b * LONG;
-        for (size_t c = 0; c < PAIRS; c++) {
-            re[c] = ar[c] + br[c];
-            im[c] = ai[c] - bi[c];
-            re[c + PAIRS] = ai[c] + bi[c];
-            im[c + PAIRS] = br[c] - ar[c];
-        }
-    }
-}
-
 static void see(twi_ladder *s, const tw_pyramid *frame, const twi_view *view)
 {
     float row[LONG];
@@ -76,14 +60,14 @@ static void see(twi_ladder *s, const tw_pyramid *frame, const twi_view *view)
             v.step *= s->factor[i];
         twi_view_take(frame, &v, SAMPLES, s->view);
         twi_features(s->view, SAMPLES, row);
-        float fade = 0.5f * s->window[i]; /* half, since `part` adds two */
+        float fade = 0.5f * s->window[i]; /* half, since twi_fft_part adds two */
         for (size_t k = 0; k < PAIRS; k++) {
             s->zr[i * PAIRS + k] = row[k] * fade;
             s->zi[i * PAIRS + k] = row[k + PAIRS] * fade;
         }
     }
     twi_fft(s->zr, s->zi, STEPS, PAIRS, PAIRS, false);
-    part(s);
+    twi_fft_part(s->zr, s->zi, &(twi_spectra){1, STEPS, PAIRS}, s->seen_re, s->seen_im);
 }
 
 static float total(const float lanes[LANES])

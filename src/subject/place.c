@@ -65,24 +65,6 @@ twi_place *twi_place_new(tw_arena *arena)
     return place;
 }
 
-/* Two real spectra were made as one: channel c as the real part, channel c + PAIRS as the imaginary one. TWI_HALF
- * columns are enough, the rest mirrors them. */
-static void part(twi_place *place)
-{
-    for (size_t b = 0; b < TWI_BINS; b++) {
-        size_t ky = b / TWI_HALF, kx = b % TWI_HALF, at = (ky * TWI_FIELD + kx) * PAIRS;
-        size_t mirror = ((TWI_FIELD - ky) % TWI_FIELD * TWI_FIELD + (TWI_FIELD - kx) % TWI_FIELD) * PAIRS;
-        const float *ar = place->zr + at, *ai = place->zi + at, *br = place->zr + mirror, *bi = place->zi + mirror;
-        float *re = place->re + b * TWI_CHANNELS, *im = place->im + b * TWI_CHANNELS;
-        for (size_t c = 0; c < PAIRS; c++) {
-            re[c] = ar[c] + br[c];
-            im[c] = ai[c] - bi[c];
-            re[c + PAIRS] = ai[c] + bi[c];
-            im[c + PAIRS] = br[c] - ar[c];
-        }
-    }
-}
-
 /* The spectrum of a view's features. */
 static void see(twi_place *place, const tw_pyramid *frame, const twi_view *view)
 {
@@ -93,7 +75,7 @@ static void see(twi_place *place, const tw_pyramid *frame, const twi_view *view)
     for (size_t y = 0; y < TWI_FIELD; y++) {
         float *re = place->zr + y * row, *im = place->zi + y * row;
         for (size_t x = 0; x < TWI_FIELD; x++, cell += TWI_CHANNELS) {
-            float fade = 0.5f * place->window[x] * place->window[y]; /* half, since `part` adds two */
+            float fade = 0.5f * place->window[x] * place->window[y]; /* half, since twi_fft_part adds two */
             for (size_t c = 0; c < PAIRS; c++) {
                 re[x * PAIRS + c] = cell[c] * fade;
                 im[x * PAIRS + c] = cell[c + PAIRS] * fade;
@@ -102,7 +84,7 @@ static void see(twi_place *place, const tw_pyramid *frame, const twi_view *view)
         twi_fft(re, im, TWI_FIELD, PAIRS, PAIRS, false);
     }
     twi_fft(place->zr, place->zi, TWI_FIELD, row, row, false);
-    part(place);
+    twi_fft_part(place->zr, place->zi, &(twi_spectra){TWI_FIELD, TWI_FIELD, PAIRS}, place->re, place->im);
 }
 
 void twi_place_learn(twi_place *place, const tw_pyramid *frame, const twi_view *view, double rate)

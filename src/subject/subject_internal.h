@@ -64,6 +64,13 @@ void twi_shift(const tw_pyramid *before, const tw_pyramid *now, double *dx, doub
 /* Fourier transform of n (a power of two, up to 64) rows of `width` floats, `step` floats apart, in place. */
 void twi_fft(float *re, float *im, int n, size_t step, size_t width, bool inverse);
 
+/* `rows` x `columns` spectra of `pairs` pairs of real channels: channel c was the real part, c + pairs the imaginary
+ * one. Takes them apart, twice as large, into columns / 2 + 1 columns of 2 x pairs channels; the rest mirrors them. */
+typedef struct twi_spectra {
+    size_t rows, columns, pairs;
+} twi_spectra;
+void twi_fft_part(const float *zr, const float *zi, const twi_spectra *of, float *re, float *im);
+
 /* cos and sin of 2 pi k / 64. */
 void twi_turn64(int k, double *cosine, double *sine);
 

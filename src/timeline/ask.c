@@ -101,6 +101,28 @@ tw_str tw_item_source_name(const tw_item *item)
     return count > 0 ? names[0] : TW_STR("");
 }
 
+/* ---- through-edits --------------------------------------------------------------------------------------- */
+
+static bool close_to(double a, double b)
+{
+    return fabs(a - b) < 0.01;
+}
+
+static bool same_picture(const tw_item *a, const tw_item *b)
+{
+    tw_str name = tw_item_source_name(a);
+    const tw_media *ma = tw_item_media(a), *mb = tw_item_media(b);
+    return name.len > 0 && tw_str_ieq(name, tw_item_source_name(b)) &&
+           (ma == NULL || mb == NULL || tw_str_eq(ma->url, mb->url));
+}
+
+bool tw_item_goes_on(const tw_timeline *timeline, const tw_item *a, const tw_item *b)
+{
+    int64_t end = tw_item_frames(timeline, a);
+    return a + 1 == b && tw_time_eq(tw_range_end(a->record), b->record.start) && close_to(a->speed, b->speed) &&
+           same_picture(a, b) && close_to(tw_item_source_frame(timeline, a, end), tw_item_source_frame(timeline, b, 0));
+}
+
 /* ---- totals ---------------------------------------------------------------------------------------------- */
 
 typedef struct tally {

@@ -166,8 +166,33 @@ static void clipping(void **state)
     }
 }
 
+static void notes_hold_by_the_frame_on_screen(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name;
+        bool has_in, has_out;
+        double source;
+        bool expected;
+    } rows[] = {
+        {"before", true, true, 9.99, false},
+        {"whole but for rounding", true, true, 9.9999999, true},
+        {"first", true, true, 10, true},
+        {"last", true, true, 19.9, true},
+        {"out is past the end", true, true, 20, false},
+        {"no in", false, true, -1e9, true},
+        {"no out", true, false, 1e9, true},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        const tw_note note = {.in = 10, .out = 20, .has_in = rows[i].has_in, .has_out = rows[i].has_out};
+        assert_int_equal(tw_note_holds(&note, rows[i].source), rows[i].expected);
+    }
+}
+
 TW_SUITE(plan_notes)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(notes), TW_TEST(note_rows), TW_TEST(messages), TW_TEST(clipping)};
+    const struct CMUnitTest tests[] = {TW_TEST(notes_hold_by_the_frame_on_screen), TW_TEST(notes), TW_TEST(note_rows),
+                                       TW_TEST(messages), TW_TEST(clipping)};
     return tw_run("plan/plan_notes", tests);
 }

@@ -5,30 +5,6 @@
 
 #include "proof/scene.h"
 
-static void notes_hold_by_the_frame_on_screen(void **state)
-{
-    (void)state;
-    static const struct {
-        const char *name;
-        bool has_in, has_out;
-        double source;
-        bool expected;
-    } rows[] = {
-        {"before", true, true, 9.99, false},
-        {"whole but for rounding", true, true, 9.9999999, true},
-        {"first", true, true, 10, true},
-        {"last", true, true, 19.9, true},
-        {"out is past the end", true, true, 20, false},
-        {"no in", false, true, -1e9, true},
-        {"no out", true, false, 1e9, true},
-    };
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        tw_row(i, rows[i].name);
-        const tw_note note = {.in = 10, .out = 20, .has_in = rows[i].has_in, .has_out = rows[i].has_out};
-        assert_int_equal(twi_proof_note_at(&note, rows[i].source), rows[i].expected);
-    }
-}
-
 /* Keys at 0 and 100, left .2 and .6, width .1: straight between; outside held when keyed by hand, gone in a table. */
 static void boxes(void **state)
 {
@@ -144,8 +120,7 @@ static void detectors_are_calmed(void **state)
 
 TW_SUITE(box)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(notes_hold_by_the_frame_on_screen), TW_TEST(boxes),
-                                       TW_TEST(cut_to_the_picture), TW_TEST(same_as_derive),
+    const struct CMUnitTest tests[] = {TW_TEST(boxes), TW_TEST(cut_to_the_picture), TW_TEST(same_as_derive),
                                        TW_TEST(detectors_are_calmed)};
     return tw_run("proof/box", tests);
 }

@@ -54,11 +54,38 @@ static void the_transform_is_its_definition(void **state)
     }
 }
 
+/* Two real channels made as one, in a spectrum of 4 x 8: apart they are what each gives alone, twice as large. */
+static void two_spectra_are_taken_apart(void **state)
+{
+    enum { ROWS = 4, COLUMNS = 8, N = ROWS * COLUMNS };
+    float zr[N], zi[N], alone[2][2][N] = {{{0}}}, re[N * 2], im[N * 2];
+    tw_rng rng = {5};
+    (void)state;
+    for (int i = 0; i < N; i++) {
+        alone[0][0][i] = zr[i] = (float)(tw_rng_unit(&rng) - 0.5);
+        alone[1][0][i] = zi[i] = (float)(tw_rng_unit(&rng) - 0.5);
+    }
+    float *planes[3][2] = {{zr, zi}, {alone[0][0], alone[0][1]}, {alone[1][0], alone[1][1]}};
+    for (int p = 0; p < 3; p++) {
+        for (int y = 0; y < ROWS; y++)
+            twi_fft(planes[p][0] + y * COLUMNS, planes[p][1] + y * COLUMNS, COLUMNS, 1, 1, false);
+        twi_fft(planes[p][0], planes[p][1], ROWS, COLUMNS, COLUMNS, false);
+    }
+    twi_fft_part(zr, zi, &(twi_spectra){ROWS, COLUMNS, 1}, re, im);
+    for (int y = 0, b = 0; y < ROWS; y++)
+        for (int x = 0; x <= COLUMNS / 2; x++, b++)
+            for (int c = 0; c < 2; c++) {
+                tw_assert_near(re[2 * b + c], 2 * alone[c][0][y * COLUMNS + x], 1e-5);
+                tw_assert_near(im[2 * b + c], 2 * alone[c][1][y * COLUMNS + x], 1e-5);
+            }
+}
+
 TW_SUITE(fft)
 {
     const struct CMUnitTest tests[] = {
         TW_TEST(angles_are_those_of_the_library),
         TW_TEST(the_transform_is_its_definition),
+        TW_TEST(two_spectra_are_taken_apart),
     };
     return tw_run("subject/fft", tests);
 }

@@ -95,6 +95,40 @@ static void reels_that_say_nothing(void **state)
     }
 }
 
+/* The first clip is 10 frames from source frame 100; two auxiliary sources are two pictures. */
+static void cuts_nobody_sees(void **state)
+{
+    static const struct {
+        const char *what, *reels[2], *names[2];
+        int64_t record, source;
+        double speed;
+        bool goes_on;
+    } rows[] = {
+        {"on and on", {"A001", "A001"}, {"", ""}, 10, 110, 1, true},
+        {"in capitals", {"A001", "a001"}, {"", ""}, 10, 110, 1, true},
+        {"a frame left out", {"A001", "A001"}, {"", ""}, 10, 111, 1, false},
+        {"a gap", {"A001", "A001"}, {"", ""}, 11, 110, 1, false},
+        {"another reel", {"A001", "A002"}, {"", ""}, 10, 110, 1, false},
+        {"another speed", {"A001", "A001"}, {"", ""}, 10, 110, 2, false},
+        {"one graphic", {"AX", "AX"}, {"title", "title"}, 10, 110, 1, true},
+        {"two graphics", {"AX", "AX"}, {"title", "logo"}, 10, 110, 1, false},
+        {"no name", {"", ""}, {"", ""}, 10, 110, 1, false},
+    };
+    tw_arena *arena = tw_test_arena(state);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_item items[] = {hand_clip(rows[i].reels[0], 0, 100, 10),
+                           hand_clip(rows[i].reels[1], rows[i].record, rows[i].source, 10)};
+        tw_track track = hand_track(TW_TRACK_VIDEO, items, 2);
+        items[0].name = tw_str_z(rows[i].names[0]);
+        items[1].name = tw_str_z(rows[i].names[1]);
+        items[1].speed = rows[i].speed;
+        tw_row(i, rows[i].what);
+        const tw_timeline *timeline = hand_timeline(arena, &track, 1);
+        assert_int_equal(tw_item_goes_on(timeline, &items[0], &items[1]), rows[i].goes_on);
+        assert_false(tw_item_goes_on(timeline, &items[1], &items[0]));
+    }
+}
+
 static void black_is_nothing_to_frame(void **state)
 {
     (void)state;
@@ -135,13 +169,10 @@ static void a_file_called_black_is_a_picture(void **state)
 TW_SUITE(ask)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(source_frames_under_speed),
-        TW_TEST(source_and_record_may_count_differently),
-        TW_TEST(totals_over_tracks),
-        TW_TEST(names_best_first),
-        TW_TEST(reels_that_say_nothing),
-        TW_TEST(black_is_nothing_to_frame),
-        TW_TEST(a_file_called_black_is_a_picture),
+        TW_TEST(source_frames_under_speed), TW_TEST(source_and_record_may_count_differently),
+        TW_TEST(totals_over_tracks),        TW_TEST(names_best_first),
+        TW_TEST(reels_that_say_nothing),    TW_TEST(cuts_nobody_sees),
+        TW_TEST(black_is_nothing_to_frame), TW_TEST(a_file_called_black_is_a_picture),
     };
     return tw_run("timeline/ask", tests);
 }
