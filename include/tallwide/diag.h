@@ -3,9 +3,9 @@
  * tallwide/diag.h - what the tool has to say about its inputs, collected with place and stable code.
  *
  * Readers, the solver's caller and writers add to a list; nobody prints on the way. A code ("TW1203") never changes
- * its meaning; its severity, cause and cure stand in tables (src/diag/codes.h), one for each hundred: 10 files and limits,
- * 11 JSON, 12 text lists, 13 OTIO, 14 timeline, 15 plan, 16 framing, 17 proof, 18 re-cuts, 19 command line, 20 XML,
- * 21 pictures and sound, 22 tables of keys and notes tracks, 23 following.
+ * its meaning; its severity, cause and cure stand in tables (src/diag/codes.h), one for each hundred: 10 files and
+ * limits, 11 JSON, 12 text lists, 13 OTIO, 14 timeline, 15 plan, 16 framing, 17 proof, 18 re-cuts, 19 command line,
+ * 20 XML, 21 pictures and sound, 22 tables of keys and notes tracks, 23 following.
  */
 #ifndef TALLWIDE_DIAG_H
 #define TALLWIDE_DIAG_H

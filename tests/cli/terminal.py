@@ -10,6 +10,7 @@ import os
 import pty
 import random
 import select
+import shutil
 import signal
 import struct
 import subprocess
@@ -128,14 +129,16 @@ def slow_reading(folder):
     print("reading: one line, taken away")
 
 
+def contents(path):
+    with open(path, "rb") as f:
+        return f.read()
+
+
 def holds(folder):
     if not os.path.isdir(folder):
         return None
-    out = {}
-    for name in os.listdir(folder):
-        with open(os.path.join(folder, name), "rb") as f:
-            out[name] = f.read()
-    return out
+    return {os.path.relpath(os.path.join(at, name), folder): contents(os.path.join(at, name))
+            for at, _, names in os.walk(folder) for name in names}
 
 
 def has_temporary(folder):
@@ -187,8 +190,92 @@ def interrupts(folder):
     print(f"signals: {RUNS} runs, {ended} ended early, {held} of them while temporaries stood")
 
 
+MEDIA_RUNS = 3
+LACING = """TITLE: LACING
+FCM: NON-DROP FRAME
+001  A003     V     C        01:00:00:00 01:00:05:00 01:00:00:00 01:00:05:00
+"""
+LACING_PLAN = """{"tallwide_plan": 1, "edit": {"file": "lacing.edl", "rate": "24"},
+ "deliveries": [{"name": "tall", "size": [540, 960]}],
+ "sources": [{"reel": "A003", "size": [1280, 720]}],
+ "notes": [{"id": "n1", "reel": "A003", "in": "01:00:00:00", "out": "01:00:05:00",
+  "regions": [{"name": "hub", "need": "must", "keys": [["01:00:02:00", 0.4, 0.4, 0.2, 0.2]]}]}]}
+"""
+
+
+def others_of_session(number):
+    """Processes of a session whose leader has ended: field 6 of proc(5)'s stat."""
+    left = []
+    for pid in filter(str.isdigit, os.listdir("/proc")):
+        try:
+            with open(f"/proc/{pid}/stat") as f:
+                fields = f.read().rpartition(")")[2].split()
+        except OSError:  # gone meanwhile
+            continue
+        if int(fields[3]) == number and fields[0] != "Z":
+            left.append(pid)
+    return left
+
+
+def key_pressed(folder, arguments, moment):
+    """Ctrl-C typed on the terminal the command runs on; its exit code."""
+    ours, theirs = pty.openpty()
+
+    def own_terminal():
+        signal.signal(signal.SIGINT, signal.SIG_DFL)  # shells have what they run in the background ignore it
+        os.setsid()
+        fcntl.ioctl(theirs, termios.TIOCSCTTY, 0)
+
+    child = subprocess.Popen([TOOL, *arguments], cwd=folder, stdin=theirs, stdout=theirs, stderr=theirs,
+                             preexec_fn=own_terminal)
+    os.close(theirs)
+    time.sleep(moment)
+    os.write(ours, b"\x03")
+    everything(ours)
+    code = child.wait()
+    end = time.monotonic() + 10
+    while others_of_session(child.pid) and time.monotonic() < end:
+        time.sleep(0.05)
+    check(not others_of_session(child.pid), f"{arguments}: programs it started still run")
+    return code
+
+
+def media(folder):
+    """Commands that run ffmpeg: it ends with them, and only whole files are left."""
+    if shutil.which("ffmpeg") is None or shutil.which("ffprobe") is None:
+        print("camera files: skipped, ffmpeg is not installed")
+        return
+    os.makedirs(folder + "/cards")
+    for name, text in (("lacing.edl", LACING), ("lacing.plan.json", LACING_PLAN)):
+        with open(f"{folder}/{name}", "w") as f:
+            f.write(text)
+    subprocess.run(["ffmpeg", "-nostdin", "-v", "error", "-f", "lavfi", "-i", "testsrc2=size=1280x720:rate=24",
+                    "-frames:v", "120", "-c:v", "mpeg4", "-timecode", "01:00:00:00", "cards/A003.mov"], cwd=folder, check=True)
+    rng, ended, before = random.Random(7), 0, holds(folder)
+    for command, target in (("follow", "new.plan.json"), ("stills", "stills"), ("preview", "film.mov")):
+        arguments = [command, "lacing.plan.json", "--media", "cards", "-o", target, "-q"]
+        start = time.monotonic()
+        subprocess.run([TOOL, *arguments], cwd=folder, check=True)
+        whole, took = holds(folder), time.monotonic() - start
+        for _ in range(MEDIA_RUNS):
+            for name in whole.keys() - before.keys():
+                if os.path.exists(f"{folder}/{name}"):
+                    os.unlink(f"{folder}/{name}")
+            code = key_pressed(folder, arguments, rng.uniform(0.1, 0.9) * took)
+            check(code in (0, -signal.SIGINT), f"{command} ends with {code}")
+            left = holds(folder)
+            # Stills come one by one, each of them whole.
+            fine = left.items() <= whole.items() if command == "stills" else left in (before, whole)
+            check(fine and (code != 0 or left == whole), f"{command}, ended with {code}: holds {sorted(left)}")
+            ended += code != 0
+        before = holds(folder)
+    check(ended > 0, "no command was interrupted")
+    print(f"camera files: Ctrl-C in {3 * MEDIA_RUNS} runs, {ended} ended early")
+
+
 with tempfile.TemporaryDirectory() as work:
     progress(work + "/progress")
     slow_reading(work + "/reading")
     interrupts(work + "/signals")
+    media(work + "/media")
 sys.exit(bad > 0)
