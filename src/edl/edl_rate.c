@@ -40,10 +40,17 @@ static int64_t frames_at(length l, int64_t count)
     return l.seconds * count + l.frames;
 }
 
-static int64_t drop_length(const twi_event *e, twi_part in, int64_t count)
+static int64_t length_at(const twi_event *e, twi_part in, int64_t count, bool drop)
 {
-    return twi_edl_label_frames(twi_edl_time(e, in + 1), count, true) -
-           twi_edl_label_frames(twi_edl_time(e, in), count, true);
+    return twi_edl_label_frames(twi_edl_time(e, in + 1), count, drop) -
+           twi_edl_label_frames(twi_edl_time(e, in), count, drop);
+}
+
+/* As edl_time will read them: the first FCM line speaks for the record side, the last one above for the source. */
+static bool drops(const twi_list *list, const twi_event *e, twi_part in, const evidence *ev)
+{
+    bool said = list->fcm_count == 0 ? ev->drop : in == TWI_SRC_IN ? e->fcm_drop : list->fcm[0].drop;
+    return said || (e->semicolons & 3u << in) != 0;
 }
 
 /* Lengths of retimes, of black and of sources without times say nothing. */
@@ -59,22 +66,23 @@ static bool counts_here(const twi_list *list, const twi_event *e)
     return !e->bad && (!list->picture || e->video > 0);
 }
 
-static void weigh_lengths(const twi_event *e, evidence *ev)
+static void weigh_lengths(const twi_list *list, const twi_event *e, evidence *ev)
 {
     length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
     if (!tells(e, source, record))
         return;
-    int64_t seconds = source.seconds - record.seconds, frames = record.frames - source.frames;
+    bool same = source.seconds == record.seconds && source.frames == record.frames;
+    bool source_drops = drops(list, e, TWI_SRC_IN, ev), record_drops = drops(list, e, TWI_REC_IN, ev);
     ev->events++;
-    if (seconds == 0 && frames == 0 && !ev->drop) {
+    if (same && !source_drops && !record_drops) {
         ev->agree_any++;
         return;
     }
     for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
-        bool drop = ev->drop && twi_edl_counts[c] % 30 == 0;
         int64_t count = twi_edl_counts[c];
-        ev->agree[c] +=
-            drop ? drop_length(e, TWI_SRC_IN, count) == drop_length(e, TWI_REC_IN, count) : seconds * count == frames;
+        bool can = count % 30 == 0;
+        ev->agree[c] += length_at(e, TWI_SRC_IN, count, can && source_drops) ==
+                        length_at(e, TWI_REC_IN, count, can && record_drops);
     }
 }
 
@@ -113,7 +121,7 @@ static void weigh(const twi_list *list, evidence *ev)
         if (!counts_here(list, e))
             continue;
         weigh_labels(e, ev);
-        weigh_lengths(e, ev);
+        weigh_lengths(list, e, ev);
     }
 }
 

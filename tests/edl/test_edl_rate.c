@@ -16,6 +16,24 @@ static void choices(void **state)
          "t.edl: warning TW1220: the list states no rate: read at 25, where 3 of 3 source and record lengths agree (at "
          "24 "
          "only 0)\n"},
+        {"a list that changes its mode", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:59:28 01:01:00:02 01:00:00:00 01:00:00:04\n"
+         "FCM: DROP FRAME\n"
+         "002  B001     V     C        01:00:59:28 01:01:00:04 01:00:00:04 01:00:00:08\n"
+         "FCM: NON-DROP FRAME\n"
+         "003  A004     V     C        02:00:59:20 02:01:00:20 01:00:00:08 01:00:01:08\n",
+         "t.edl:4:1: warning TW1238: the frame code mode changes to drop frame here: read as the mode of the sources "
+         "that follow\n"
+         "  FCM: DROP FRAME\n"
+         "  ^^^^^^^^^^^^^^^\n"
+         "t.edl:6:1: warning TW1238: the frame code mode changes to non-drop frame here: read as the mode of the "
+         "sources that follow\n"
+         "  FCM: NON-DROP FRAME\n"
+         "  ^^^^^^^^^^^^^^^^^^^\n"
+         "t.edl: warning TW1220: the list states no rate: read at 30, where 3 of 3 source and record lengths agree (at "
+         "48 only 1)\n"},
         {"source 24, record 30", "",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
