@@ -177,6 +177,7 @@ typedef struct twi_list {
     tw_str file;
     tw_str title;
     uint32_t title_line;
+    twi_note bare; /* a line of text at the very top; line 0: none */
     twi_event *events;
     size_t event_count, event_cap;
     uint32_t *odd; /* events that are no plain cut from a source that runs as long as they do */
@@ -253,6 +254,9 @@ bool twi_edl_channel_many(tw_str word); /* does the word settle that they are? *
 
 /* Takes a line that is no event: title, FCM, remark or other statement. */
 void twi_edl_statement(twi_list *list, tw_str text, uint32_t line, bool after_blank);
+
+/* The list seen: takes a bare line at its top for the title where there is no other. */
+void twi_edl_bare_title(twi_list *list);
 
 /* What a line of remark is, read alone. */
 twi_note_kind twi_edl_kind_of(tw_str text);

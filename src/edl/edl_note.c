@@ -178,36 +178,52 @@ static void read_fcm(twi_list *list, const twi_note *note)
     list->fcm[list->fcm_count++] = (twi_fcm){note->line, note->text, drop};
 }
 
+static void count_unknown(twi_list *list, const twi_note *note)
+{
+    if (list->unknown_lines++ == 0)
+        list->unknown_first = twi_edl_note_place(list, note);
+}
+
+static void read_title(twi_list *list, tw_str title, uint32_t line)
+{
+    if (list->bare.line != 0 && list->event_count == 0) { /* that was only some text above */
+        add_note(list, &list->bare);
+        count_unknown(list, &list->bare);
+        list->bare.line = 0;
+    }
+    if (list->title_line == 0) {
+        list->title = title;
+        list->title_line = line;
+    }
+}
+
 static bool read_header(twi_list *list, tw_str body, const twi_note *note)
 {
-    if (starts_with(body, TW_STR("TITLE:"))) {
-        if (list->title_line == 0)
-            list->title = tw_str_trim(tw_str_from(body, 6));
-        list->title_line = list->title_line == 0 ? note->line : list->title_line;
-    } else if (starts_with(body, TW_STR("FCM:"))) {
+    if (starts_with(body, TW_STR("TITLE:")))
+        read_title(list, tw_str_trim(tw_str_from(body, 6)), note->line);
+    else if (starts_with(body, TW_STR("FCM:")))
         read_fcm(list, note);
-    } else {
+    else
         return false;
-    }
     if (list->event_count == 0)
         list->header_line = note->line;
     return true;
 }
 
-/* True when the line was taken as the title. */
-static bool unknown(twi_list *list, const twi_note *note)
+/* A line of text at the very top, which is the title where no TITLE line follows. */
+static bool is_bare_title(const twi_list *list)
 {
-    tw_place place = twi_edl_note_place(list, note);
-    if (list->event_count == 0 && list->title_line == 0 && list->note_count == 0) {
-        list->title = tw_str_trim(note->text);
-        list->title_line = note->line;
-        list->header_line = note->line;
-        tw_diag_add(list->diags, 1232, &place, "the list begins with a bare line of text: it is read as the title");
-        return true;
-    }
-    if (list->unknown_lines++ == 0)
-        list->unknown_first = place;
-    return false;
+    return list->event_count == 0 && list->title_line == 0 && list->note_count == 0 && list->bare.line == 0;
+}
+
+void twi_edl_bare_title(twi_list *list)
+{
+    if (list->bare.line == 0)
+        return;
+    list->title = tw_str_trim(list->bare.text);
+    list->header_line = list->header_line > 0 ? list->header_line : list->bare.line;
+    tw_place place = twi_edl_note_place(list, &list->bare);
+    tw_diag_add(list->diags, 1232, &place, "the list begins with a bare line of text: it is read as the title");
 }
 
 /* Once a trailer or a licence text has begun, remarks belong to the list and no more to its last event. */
@@ -228,8 +244,12 @@ void twi_edl_statement(twi_list *list, tw_str text, uint32_t line, bool after_bl
     if (!remark && read_header(list, body, &note))
         return;
     bool known = classify(body, &note);
-    if (!known && !remark && unknown(list, &note))
+    if (!known && !remark && is_bare_title(list)) {
+        list->bare = note;
         return;
+    }
+    if (!known && !remark)
+        count_unknown(list, &note);
     if (!known && remark)
         join_name(list, &note, without_stars(text));
     list->in_tail = list->in_tail || begins_tail(list, &note, after_blank);

@@ -188,6 +188,7 @@ static tw_status read_list(twi_list *list, tw_str bytes, const tw_read_options *
     if (status != TW_OK)
         return status;
     say_bytes(list, &scan);
+    twi_edl_bare_title(list);
     understand(list, options);
     tw_timeline *timeline = twi_edl_build(list);
     if (tw_diags_count(list->diags, TW_ERROR) > errors)

@@ -31,6 +31,14 @@ static void statements(void **state)
          "t.edl:1:1: warning TW1232: the list begins with a bare line of text: it is read as the title\n"
          "  The wheel builder\n"
          "  ^^^^^^^^^^^^^^^^^\n"},
+        {"text above the title", "24",
+         "For the second screening\n"
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl:1:1: warning TW1232: this statement is not known: it is kept as it is\n"
+         "  For the second screening\n"
+         "  ^^^^^^^^^^^^^^^^^^^^^^^^\n"},
         {"known statements", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
@@ -55,6 +63,14 @@ static void notes(void **state)
     static const struct {
         const char *name, *rate, *text, *expected;
     } rows[] = {
+        {"text above the title", "24",
+         "For the second screening\n"
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"},
         {"names without an asterisk", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
