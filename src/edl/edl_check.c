@@ -73,15 +73,22 @@ static void walk_joins(const twi_list *list, const twi_row *row, joins *j, bool 
     }
 }
 
+/* One empty frame at one join may be meant; at all of several it is a habit. */
+static bool ends_inclusive(const joins *j)
+{
+    return j->count > 1 && j->single == j->gaps && j->gaps == j->count;
+}
+
 static void check_joins(const twi_list *list, const twi_row *row)
 {
     joins j = {.count = 0}, again = j;
     walk_joins(list, row, &j, false, false);
-    walk_joins(list, row, &again, true, j.gaps <= GAPS_EACH);
-    if (j.gaps <= GAPS_EACH)
+    bool inclusive = ends_inclusive(&j);
+    walk_joins(list, row, &again, true, j.gaps <= GAPS_EACH && !inclusive);
+    if (j.gaps <= GAPS_EACH && !inclusive)
         return;
     tw_place place = record_place(list, j.after);
-    if (j.single == j.gaps && j.gaps == j.count) {
+    if (inclusive) {
         tw_diag_add(
             list->diags, 1224, &place,
             "every join%s leaves exactly one frame empty: the writer seems to have written inclusive out points; "

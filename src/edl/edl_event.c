@@ -52,12 +52,14 @@ size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1])
 }
 
 /* Digits and separators only: a time when there are three separators, part of one when there are fewer. Points and
- * commas are taken for separators here so that the finding can point at them. */
+ * commas are taken for separators here, and a sign for part of it, so that the finding can point at them. */
 typedef enum shape { NO_TIME, PART_OF_TIME, A_TIME } shape;
 
 static shape shape_of(tw_str word)
 {
     size_t digits = 0, colons = 0, points = 0;
+    if (word.len > 0 && (word.at[0] == '-' || word.at[0] == '+'))
+        word = tw_str_from(word, 1);
     for (size_t i = 0; i < word.len; i++) {
         char c = word.at[i];
         digits += is_digit(c);
@@ -177,6 +179,7 @@ static void refuse_time(twi_list *list, twi_event *event, const twi_token *token
     case TW_TC_HOUR:
         tw_diag_add(list->diags, 1208, &place, "%s \"%.*s\" lies past 23 hours; the event is left out", side_word[side],
                     TW_ARG(token->text));
+        tw_diag_hint(list->diags, "time code begins again at 00:00:00:00 after midnight: write it so");
         break;
     case TW_TC_MINUTE:
         tw_diag_add(list->diags, 1202, &place, "%s \"%.*s\" has a minute or second above 59; the event is left out",

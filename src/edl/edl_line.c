@@ -204,9 +204,10 @@ static void put_names(twi_out *out, const twi_out_event *e, uint32_t present)
 {
     const tw_item *item = e->item;
     bool pair = e->cut != TWI_CUT;
+    bool two_lines = e->cut == TWI_DISSOLVE || e->cut == TWI_WIPE; /* a key is written without its background */
     const tw_media *m = tw_item_media(item);
     bool named = present & (1u << TWI_NOTE_FROM_NAME | 1u << TWI_NOTE_TO_NAME);
-    if (!named && pair && e->from != NULL && e->from->name.len > 0)
+    if (!named && two_lines && e->from != NULL && e->from->name.len > 0)
         put_remark(out, "FROM CLIP NAME", e->from->name, e->from);
     if (!named && item->name.len > 0)
         put_remark(out, pair ? "TO CLIP NAME" : "FROM CLIP NAME", item->name, item);
@@ -217,7 +218,8 @@ static void put_names(twi_out *out, const twi_out_event *e, uint32_t present)
         return;
     if (m->name.len > 0 && !(present & 1u << TWI_NOTE_SOURCE_FILE))
         put_remark(out, "SOURCE FILE", m->name, item);
-    if (m->url.len > 0 && !(present & (1u << TWI_NOTE_FROM_PATH | 1u << TWI_NOTE_TO_PATH)))
+    if (m->url.len > 0 && !tw_str_eq(m->url, m->name) &&
+        !(present & (1u << TWI_NOTE_FROM_PATH | 1u << TWI_NOTE_TO_PATH)))
         put_remark(out, pair ? "TO CLIP" : "FROM CLIP", m->url, item);
 }
 

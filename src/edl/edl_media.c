@@ -80,6 +80,15 @@ bool twi_edl_reel_extends(tw_str column, tw_str full)
     return true;
 }
 
+/* Does it say where the file is? "/cards/A003.mov", "D:\cards\A003.mov", "file:///cards/A003.mov"; a name may hold a
+ * slash ("CAM 1/2"). */
+static bool is_path(tw_str s)
+{
+    return tw_str_starts(s, TW_STR("/")) || tw_str_starts(s, TW_STR("\\\\")) ||
+           tw_str_starts(tw_str_from(s, 1), TW_STR(":\\")) || tw_str_starts(tw_str_from(s, 1), TW_STR(":/")) ||
+           tw_str_holds(s, TW_STR("://"));
+}
+
 /* "name.[1001-1020].exr" is an image sequence. */
 static bool is_sequence(tw_str path)
 {
@@ -111,11 +120,14 @@ static size_t slot_of(const twi_naming *naming)
 /* An edit cuts to the same source again and again: its clips share what is known of it. */
 static void add_media(twi_list *list, const twi_naming *naming, tw_item *item)
 {
+    twi_naming said = *naming;
+    if (said.path.len == 0 && is_path(said.source_file))
+        said.path = said.source_file;
     if (list->media == NULL)
         list->media = TW_NEW_N(list->scratch, tw_media *, TWI_MEDIA_SEEN);
-    tw_media **seen = &list->media[slot_of(naming)];
-    if (*seen == NULL || !tw_str_eq((*seen)->name, naming->source_file) || !tw_str_eq((*seen)->url, naming->path))
-        *seen = new_media(list->arena, naming);
+    tw_media **seen = &list->media[slot_of(&said)];
+    if (*seen == NULL || !tw_str_eq((*seen)->name, said.source_file) || !tw_str_eq((*seen)->url, said.path))
+        *seen = new_media(list->arena, &said);
     item->media = *seen;
     item->media_count = 1;
     item->media_active = 0;

@@ -122,6 +122,7 @@ void twi_edl_pairs(twi_list *list)
 
 /* How far the from-line's first frame may lie from where the clip before ended: inclusive outs, rounded speeds. */
 #define JOIN_SLACK 2
+#define SAME_SPEED 0.01 /* M2 lines have one decimal of a frame a second */
 
 /* The last event before `i` of the same picture track or sound channels that ends where it begins. Looks back a few
  * events only: other tracks' lines may stand between. */
@@ -149,6 +150,8 @@ static bool continues(const twi_event *p, const twi_event *from)
         return false;
     if (twi_edl_is_black(p))
         return true;
+    if (from->has_m2 && p->video > 0 && fabs(p->speed - from->speed) > SAME_SPEED)
+        return false;
     double expected = (double)p->frame[TWI_SRC_IN] + p->speed * (double)twi_edl_record_frames(p);
     double day = (double)tw_tc_day(p->source_rate, p->source_drop);
     double off = expected - (double)from->frame[TWI_SRC_IN];

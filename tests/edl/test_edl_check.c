@@ -37,6 +37,17 @@ static void findings_of_the_whole_list(void **state)
          "25 frames between event 001 and event 002\n"
          "  002  A003     V     C        01:00:00:00 01:00:01:00 00:00:02:01 00:00:03:01\n"
          "                                                       ^^^^^^^^^^^\n"},
+        {"W4 inclusive outs of three events", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:00:23 00:00:00:00 00:00:00:23\n"
+         "002  A003     V     C        01:00:00:00 01:00:00:23 00:00:01:00 00:00:01:23\n"
+         "003  A003     V     C        01:00:00:00 01:00:00:23 00:00:02:00 00:00:02:23\n",
+         "t.edl:4:54: warning TW1224: every join leaves exactly one frame empty: the writer seems to have written "
+         "inclusive out points; the times are read as written\n"
+         "  002  A003     V     C        01:00:00:00 01:00:00:23 00:00:01:00 00:00:01:23\n"
+         "                                                       ^^^^^^^^^^^\n"
+         "  -> have the list written again with exclusive out points\n"},
         {"W4 inclusive outs", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

@@ -137,6 +137,19 @@ static void fade_out_at_another_rate(void **state)
           "warning TW1236: the source of this clip counts other frames in a second than the list\n");
 }
 
+/* A key names what is keyed: the clip before it on its track is not its background. */
+static void key_after_key(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("T001", 0, 48, 0), mix("key", 48, 0, 12), clip("T002", 48, 48, 0)};
+    check(arena, one_track(arena, items, 3),
+          "001  T001     V     C        00:00:00:00 00:00:02:00 00:00:00:00 00:00:02:00\n"
+          "* FROM CLIP NAME: T001\n"
+          "002  T002     V     K    012 00:00:00:00 00:00:02:00 00:00:02:00 00:00:04:00\n"
+          "* TO CLIP NAME: T002\n",
+          "");
+}
+
 /* Nothing mixes from a gap into the end. */
 static void from_black_to_black(void **state)
 {
@@ -254,6 +267,7 @@ TW_SUITE(edl_collect)
                                        TW_TEST(into_no_frame),
                                        TW_TEST(out_of_seconds),
                                        TW_TEST(fade_out_at_another_rate),
+                                       TW_TEST(key_after_key),
                                        TW_TEST(from_black_to_black),
                                        TW_TEST(what_a_list_cannot_carry),
                                        TW_TEST(media_too_short),

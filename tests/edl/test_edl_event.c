@@ -123,7 +123,17 @@ static void refusals(void **state)
          "001  A003     V     C        01:00:00:00 01:00:02:00 24:00:00:00 24:00:02:00\n",
          "t.edl:3:54: error TW1208: record in \"24:00:00:00\" lies past 23 hours; the event is left out\n"
          "  001  A003     V     C        01:00:00:00 01:00:02:00 24:00:00:00 24:00:02:00\n"
-         "                                                       ^^^^^^^^^^^\n"},
+         "                                                       ^^^^^^^^^^^\n"
+         "  -> time code begins again at 00:00:00:00 after midnight: write it so\n"},
+        {"E2 sign", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 -00:00:02:00 00:00:00:00\n",
+         "t.edl:3:54: error TW1202: record in \"-00:00:02:00\" is not a time of the form HH:MM:SS:FF; the event is "
+         "left "
+         "out\n"
+         "  001  A003     V     C        01:00:00:00 01:00:02:00 -00:00:02:00 00:00:00:00\n"
+         "                                                       ^^^^^^^^^^^^\n"},
         {"tabs: the caret follows", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

@@ -31,6 +31,22 @@ static void names(void **state)
          "   media file active key=\"DEFAULT_MEDIA\" url=\"/wheel/A003/A003C001.mov\"\n"
          "   remark * FROM CLIP NAME:  HANDS\n"
          "   remark * FROM CLIP: /wheel/A003/A003C001.mov\n"},
+        {"path as source file", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* SOURCE FILE: D:\\wheel\\A003C001.mov\n"
+         "002  A004     V     C        01:00:00:00 01:00:02:00 10:00:02:00 10:00:04:00\n"
+         "* SOURCE FILE: CAM 1/2\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   media file active key=\"DEFAULT_MEDIA\" name=\"D:\\wheel\\A003C001.mov\" "
+         "url=\"D:\\wheel\\A003C001.mov\"\n"
+         "   remark * SOURCE FILE: D:\\wheel\\A003C001.mov\n"
+         "  clip #1 event=\"002\" reel=\"A004\" record=36002+2 source=3600+2@24/1 channels=1\n"
+         "   media missing active key=\"DEFAULT_MEDIA\" name=\"CAM 1/2\"\n"
+         "   remark * SOURCE FILE: CAM 1/2\n"},
         {"sequence", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

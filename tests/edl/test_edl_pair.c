@@ -187,6 +187,19 @@ static void pairs(void **state)
          "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 tail=1/2 channels=1\n"
          "  transition event=\"002\" name=\"dissolve\" record=36002+1/2 out=1/2 channels=1\n"
          "  clip #1 event=\"002\" reel=\"B001\" record=36002+1 source=7200+1@24/1 channels=1\n"},
+        {"the outgoing side at another speed is no going on", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "002  A003     V     C        01:00:02:00 01:00:02:00 10:00:02:00 10:00:02:00\n"
+         "002  B001     V     D    012 02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n"
+         "M2   A003       012.0                01:00:02:00\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "  clip #1 event=\"002\" reel=\"A003\" record=36002+0 source=3602+0@24/1 speed=0.5 tail=1/2 channels=1\n"
+         "  transition event=\"002\" name=\"dissolve\" record=36002+1/2 out=1/2 channels=1\n"
+         "  clip #2 event=\"002\" reel=\"B001\" record=36002+1 source=7200+1@24/1 channels=1\n"},
         {"key", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
