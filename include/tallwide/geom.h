@@ -82,8 +82,13 @@ tw_window tw_geom_key_window(tw_key key, double squeeze, tw_size delivery);
 tw_window tw_geom_fit(tw_size source, double squeeze, tw_size delivery);
 
 /* A window's width as files carry it: three decimals, all digits below one pixel, where a thousandth would change the
- * scale. */
+ * scale. The second writes its text. */
 double tw_geom_written(double w);
+void tw_geom_add_width(double w, tw_buf *out);
+
+/* No number of a window in a file is larger: the widest is 1,000,000 times as wide as a picture of 1,000,000 pixels
+ * squeezed to a hundredth. */
+#define TW_GEOM_LIMIT 1e14
 
 /* Does the window lie inside the source, give or take `slack` pixels? */
 bool tw_geom_inside(tw_window win, tw_size source, double slack);

@@ -110,10 +110,15 @@ static tw_framing *framing_of(tw_arena *arena, const tw_source *source, const tw
 
 static void frame_whole(tw_arena *arena, tw_framing *framing)
 {
-    tw_window win = tw_geom_fit(framing->source, framing->squeeze, framing->delivery);
+    double w = tw_geom_written(tw_geom_fit(framing->source, framing->squeeze, framing->delivery).w);
+    double h = tw_geom_height(w, framing->squeeze, framing->delivery);
     framing->mode = TW_FRAME_FIT;
     framing->keys = TW_NEW(arena, tw_key);
-    framing->keys[0] = (tw_key){.cx = win.x + win.w / 2, .cy = win.y + win.h / 2, .w = win.w};
+    framing->keys[0] = (tw_key){
+        .cx = tw_num_round((framing->source.w - w) / 2, 3) + w / 2,
+        .cy = tw_num_round((framing->source.h - h) / 2, 3) + h / 2,
+        .w = w,
+    };
     framing->key_count = 1;
 }
 

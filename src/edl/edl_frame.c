@@ -45,10 +45,7 @@ static void add_key(const tw_framing *f, const tw_key *key, tw_buf *out)
     tw_buf_addz(out, " Y ");
     tw_buf_add_fixed(out, win.y, 3);
     tw_buf_addz(out, " W ");
-    if (key->w >= 1)
-        tw_buf_add_fixed(out, key->w, 3);
-    else
-        tw_buf_add_double(out, tw_geom_written(key->w));
+    tw_geom_add_width(key->w, out);
     tw_buf_addz(out, " EASE ");
     add_short(key->ease, out);
 }
@@ -319,11 +316,11 @@ static bool read_key(words *w, const tw_framing *f, tw_key *key)
         fail(w, "a whole frame number");
     w->next++;
     need_word(w, "X");
-    double x = need_number(w, -1e9, 1e9);
+    double x = need_number(w, -TW_GEOM_LIMIT, TW_GEOM_LIMIT);
     need_word(w, "Y");
-    double y = need_number(w, -1e9, 1e9);
+    double y = need_number(w, -TW_GEOM_LIMIT, TW_GEOM_LIMIT);
     need_word(w, "W");
-    key->w = need_number(w, 1e-9, 1e9);
+    key->w = need_number(w, 1e-9, TW_GEOM_LIMIT);
     need_word(w, "EASE");
     key->ease = need_number(w, 0, 1e9);
     need_end(w);

@@ -94,6 +94,14 @@ double tw_geom_written(double w)
     return w >= 1 ? tw_num_round(w, 3) : w;
 }
 
+void tw_geom_add_width(double w, tw_buf *out)
+{
+    if (w >= 1)
+        tw_buf_add_fixed(out, w, 3);
+    else
+        tw_buf_add_double(out, w);
+}
+
 bool tw_geom_inside(tw_window win, tw_size source, double slack)
 {
     return win.x >= -slack && win.y >= -slack && win.x + win.w <= source.w + slack && win.y + win.h <= source.h + slack;

@@ -30,7 +30,7 @@ static bool bad(twi_otio *o, const tw_json *dict, const char *name, const char *
 
 static bool number(twi_otio *o, const tw_json *dict, const char *name, double least, double *out)
 {
-    if (tw_json_double(tw_json_get(dict, name), out) && *out >= least && fabs(*out) < 1e9)
+    if (tw_json_double(tw_json_get(dict, name), out) && *out >= least && fabs(*out) <= TW_GEOM_LIMIT)
         return true;
     return bad(o, dict, name, least < 0 ? "a number of pixels" : "a number not below 0");
 }
@@ -105,7 +105,7 @@ static bool read_frame(twi_otio *o, const tw_json *key, const tw_item *item, int
     if (!(fabs(exact) < 1e9) || fabs(exact - floor(exact + 0.5)) > 0.01)
         return bad(o, key, "at", "a whole frame of the timeline");
     *frame = (int64_t)floor(exact + 0.5);
-    if (!number(o, key, "frame", -1e9, &written))
+    if (!number(o, key, "frame", -TW_GEOM_LIMIT, &written))
         return false;
     *moved = *moved || fabs(written - (double)*frame) > 0.5;
     return true;
@@ -114,8 +114,8 @@ static bool read_frame(twi_otio *o, const tw_json *key, const tw_item *item, int
 static bool read_key(twi_otio *o, const tw_json *json, const tw_framing *f, tw_key *key, bool *misfit)
 {
     double x = 0, y = 0, h = 0;
-    bool fine = number(o, json, "x", -1e9, &x);
-    fine = number(o, json, "y", -1e9, &y) && fine;
+    bool fine = number(o, json, "x", -TW_GEOM_LIMIT, &x);
+    fine = number(o, json, "y", -TW_GEOM_LIMIT, &y) && fine;
     fine = number(o, json, "w", 0, &key->w) && fine;
     fine = number(o, json, "ease", 0, &key->ease) && fine;
     if (!fine)

@@ -76,7 +76,8 @@ static int64_t first_seen(const tw_timeline *t)
     int64_t least = INT64_MAX;
     for (size_t i = 0; i < t->track_count; i++) {
         for (size_t k = 0; t->tracks[i].kind == TW_TRACK_VIDEO && k < t->tracks[i].item_count; k++) {
-            int64_t in = tw_item_record_in(t, &t->tracks[i].items[k]);
+            const tw_item *item = &t->tracks[i].items[k];
+            int64_t in = tw_item_record_in(t, item) - tw_item_head(t, item);
             least = in < least ? in : least;
         }
     }
@@ -242,7 +243,8 @@ static row *find_twin(const pairing *p, const row *shot, const rows *written)
     int most = -1;
     for (; low < written->len && written->at[low].seen <= shot->cut; low++) {
         row *w = &written->at[low];
-        int like = w->taken ? -1 : likeness(p, shot, w);
+        bool stands_in = tw_item_is_black(w->clip) && !tw_item_is_black(shot->clip); /* for one that is switched off */
+        int like = w->taken || stands_in ? -1 : likeness(p, shot, w);
         if (like > most) {
             best = w;
             most = like;

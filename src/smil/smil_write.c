@@ -8,8 +8,8 @@ typedef struct writer {
     const tw_timeline *timeline;
     tw_diags *diags;
     tw_xml xml;
-    size_t transitions, nests;                                         /* numbered so far */
-    size_t markers, remarks, speeds, disabled, media, wipes, unplaced; /* losses */
+    size_t transitions, nests;                                                  /* numbered so far */
+    size_t markers, remarks, speeds, disabled, media, wipes, unplaced, outward; /* losses */
 } writer;
 
 /* ---- small pieces ---------------------------------------------------------------------------------------- */
@@ -149,11 +149,12 @@ static void write_framing(writer *w, const tw_item *item)
         const tw_window win = tw_geom_key_window(f->keys[k], f->squeeze, f->delivery);
         tw_buf key = {.arena = w->arena};
         tw_buf_add_int(&key, f->keys[k].frame);
-        const double values[] = {win.x, win.y, win.w};
-        for (int v = 0; v < 3; v++) {
-            tw_buf_addc(&key, ' ');
-            tw_buf_add_fixed(&key, values[v], 3);
-        }
+        tw_buf_addc(&key, ' ');
+        tw_buf_add_fixed(&key, win.x, 3);
+        tw_buf_addc(&key, ' ');
+        tw_buf_add_fixed(&key, win.y, 3);
+        tw_buf_addc(&key, ' ');
+        tw_geom_add_width(win.w, &key);
         tw_buf_addc(&key, ' ');
         tw_buf_add_double(&key, f->keys[k].ease);
         param(w, "key", tw_buf_str(&key));
@@ -300,6 +301,12 @@ static void write_nest(writer *w, const tw_item *item, const neighbours *n)
     tw_xml_close(&w->xml);
 }
 
+/* A transition out of it would be read as one out of the clip before it. */
+static bool leaves_no_trace(const tw_item *item)
+{
+    return item->kind == TW_ITEM_GAP && tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0;
+}
+
 /* The numbers of the transitions around each item follow from how many the walk has passed. */
 static void write_track(writer *w, const tw_track *track, tw_time zero)
 {
@@ -314,6 +321,10 @@ static void write_track(writer *w, const tw_track *track, tw_time zero)
         if (item->kind == TW_ITEM_TRANSITION)
             n.before_number = ++w->transitions;
         n.before = i > 0 && track->items[i - 1].kind == TW_ITEM_TRANSITION ? &track->items[i - 1] : NULL;
+        if (n.before != NULL && (item->kind != TW_ITEM_CLIP || (i > 1 && leaves_no_trace(&track->items[i - 2])))) {
+            w->outward++;
+            n.before = NULL;
+        }
         n.after =
             i + 1 < track->item_count && track->items[i + 1].kind == TW_ITEM_TRANSITION ? &track->items[i + 1] : NULL;
         if (item->kind != TW_ITEM_CLIP && item->kind != TW_ITEM_NEST)
@@ -324,6 +335,7 @@ static void write_track(writer *w, const tw_track *track, tw_time zero)
             write_nest(w, item, &n);
         n.at = tw_range_end(item->record);
     }
+    w->outward += track->item_count > 0 && track->items[track->item_count - 1].kind == TW_ITEM_TRANSITION;
     tw_xml_close(&w->xml);
 }
 
@@ -345,6 +357,8 @@ static void report_losses(writer *w)
         {w->remarks, "remark", "left out"},
         {w->media, "clip", "with several media, of which the active one is kept"},
         {w->wipes, "transition", "other than a dissolve, drawn as a plain wipe"},
+        {w->outward, "transition",
+         "into a gap, a nested timeline or the end, or out of a gap without length, left out"},
         {w->unplaced, "clip", "without a known start of media, so that clipBegin counts from time code 00:00:00:00"},
     };
     const tw_place place = {.file = w->timeline->file};

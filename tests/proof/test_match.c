@@ -64,6 +64,34 @@ static void overlap_on_two_tracks(void **state)
     assert_ptr_equal(p.twins[1].clip, &b[0]);
 }
 
+/* Half a frame before the programme begins: 1.5 frames round to 2 where the handle of the clip is counted, and to -1 as
+ * a time. */
+static void a_first_transition_half_a_frame_early(void **state)
+{
+    pair p;
+    tw_item a[] = {hand_transition(0, 0, 4), hand_clip("A", 0, 100, 50)}, b[] = {a[0], a[1]};
+    a[0].in_offset = tw_time_make(3, 2 * 24);
+    a[0].record = tw_range_of(tw_time_make(-3, 2 * 24), tw_range_end(a[0].record));
+    b[0].in_offset = tw_time_make(2, 24);
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 2), tb = hand_track(TW_TRACK_VIDEO, b, 2);
+    match(tw_test_arena(state), &p, &ta, &tb, 1);
+    assert_int_equal(tw_diags_count(p.diags, TW_ERROR), 0);
+    assert_ptr_equal(p.twins[0].clip, &b[1]);
+}
+
+/* A list has black in place of a clip that is switched off, where something dissolves into it. */
+static void black_for_a_clip_switched_off(void **state)
+{
+    pair p;
+    tw_item a[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50)};
+    tw_item b[] = {hand_clip("A", 0, 100, 50), hand_clip("BL", 50, 0, 6)};
+    a[1].enabled = false;
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 2), tb = hand_track(TW_TRACK_VIDEO, b, 2);
+    match(tw_test_arena(state), &p, &ta, &tb, 1);
+    assert_int_equal(tw_diags_count(p.diags, TW_ERROR), 0);
+    assert_null(p.twins[1].clip);
+}
+
 /* A source of 25 frames a second in a file that counts 24: 1000 is 00:00:40:00 there and 960 here. */
 static void same_time_code_at_another_rate(void **state)
 {
@@ -155,7 +183,7 @@ static void faults(void **state)
 
 TW_SUITE(match)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(dissolve_moved_to_the_cut), TW_TEST(overlap_on_two_tracks),
+    const struct CMUnitTest tests[] = {TW_TEST(dissolve_moved_to_the_cut), TW_TEST(overlap_on_two_tracks), TW_TEST(a_first_transition_half_a_frame_early), TW_TEST(black_for_a_clip_switched_off),
                                        TW_TEST(same_time_code_at_another_rate), TW_TEST(a_nest_written_flat),
                                        TW_TEST(faults)};
     return tw_run("proof/match", tests);

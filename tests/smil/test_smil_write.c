@@ -41,14 +41,16 @@ static void a_moving_clip_after_a_gap(void **state)
 static void losses_are_named(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_item items[] = {hand_clip("A003", 0, 0, 10), hand_transition(10, 2, 2), hand_clip("A004", 10, 0, 10)};
+    tw_item items[] = {hand_clip("A003", 0, 0, 10), hand_transition(10, 2, 2), hand_clip("A004", 10, 0, 10),
+                       hand_transition(20, 2, 2),   hand_gap(20, 0),           hand_transition(20, 2, 2),
+                       hand_clip("B001", 20, 0, 5), hand_transition(25, 2, 2)};
     tw_marker marker = {.name = TW_STR("true"), .at = hand_frames(0, 0)};
     items[0].markers = &marker;
     items[0].marker_count = 1;
     items[0].speed = 2;
     items[1].name = TW_STR("wipe 001");
     items[2].enabled = false;
-    tw_track track = hand_track(TW_TRACK_VIDEO, items, 3);
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 8);
     tw_diags *diags = tw_diags_new(arena);
     write(arena, hand_timeline(arena, &track, 1), diags);
     tw_assert_text(
@@ -57,7 +59,9 @@ static void losses_are_named(void **state)
         "hand: warning TW2010: SMIL: 1 disabled item kept as such by a param, but played\n"
         "hand: warning TW2010: SMIL: 1 marker left out\n"
         "hand: warning TW2010: SMIL: 1 transition other than a dissolve, drawn as a plain wipe\n"
-        "hand: warning TW2010: SMIL: 2 clips without a known start of media, so that clipBegin counts from time code "
+        "hand: warning TW2010: SMIL: 3 transitions into a gap, a nested timeline or the end, or out of a gap without "
+        "length, left out\n"
+        "hand: warning TW2010: SMIL: 3 clips without a known start of media, so that clipBegin counts from time code "
         "00:00:00:00\n");
 }
 
@@ -74,9 +78,22 @@ static void a_source_that_counts_samples(void **state)
     assert_non_null(strstr(text.at, "name=\"source-in\" value=\"0\""));
 }
 
+/* Less than a pixel of the source fills a delivery that is far wider or taller than it: three decimals say too little. */
+static void a_window_narrower_than_a_pixel(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_key key = {0, 2880, 2160, 0.00432, 0};
+    tw_framing framing = {.source = {5760, 4320}, .delivery = {1, 1000000}, .squeeze = 1, .keys = &key, .key_count = 1};
+    tw_item item = hand_clip("A003", 0, 0, 24);
+    item.framing = &framing;
+    tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+    tw_str text = write(arena, hand_timeline(arena, &track, 1), tw_diags_new(arena));
+    assert_non_null(strstr(text.at, "name=\"key\" value=\"0 2879.998 0.000 0.00432 0.0\""));
+}
+
 TW_SUITE(smil_write)
 {
     const struct CMUnitTest tests[] = {TW_TEST(a_moving_clip_after_a_gap), TW_TEST(losses_are_named),
-                                       TW_TEST(a_source_that_counts_samples)};
+                                       TW_TEST(a_source_that_counts_samples), TW_TEST(a_window_narrower_than_a_pixel)};
     return tw_run("smil/smil_write", tests);
 }
