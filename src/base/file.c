@@ -75,6 +75,7 @@ typedef struct entry {
     char *temp_name, *backup_name;
     char *temp, *backup; /* NULL while they do not exist on disk */
     tw_str bytes;
+    bool linked; /* path is where a link leads */
 } entry;
 
 struct tw_fileset {
@@ -105,10 +106,25 @@ tw_fileset *tw_fileset_new(tw_arena *arena)
     return set;
 }
 
+/* Where the file itself is: a link to it stays a link. */
+static char *follow(tw_arena *arena, char *path)
+{
+    struct stat st;
+    if (lstat(path, &st) != 0 || !S_ISLNK(st.st_mode))
+        return path;
+    char *real = realpath(path, NULL);
+    if (real == NULL)
+        return path; /* a link to nowhere is replaced */
+    char *copy = tw_arena_dupz(arena, tw_str_z(real));
+    free(real);
+    return copy;
+}
+
 void tw_fileset_add(tw_fileset *set, const char *path, tw_str bytes)
 {
     set->at = tw_arena_grow(set->arena, set->at, set->len, &set->cap, sizeof *set->at);
-    set->at[set->len++] = (entry){.path = tw_arena_dupz(set->arena, tw_str_z(path)), .bytes = bytes};
+    char *name = tw_arena_dupz(set->arena, tw_str_z(path)), *real = follow(set->arena, name);
+    set->at[set->len++] = (entry){.path = real, .linked = real != name, .bytes = bytes};
 }
 
 void tw_fileset_protect(tw_fileset *set, const char *path)
@@ -124,6 +140,12 @@ static bool same_file(const char *a, const char *b)
            (stat(a, &sa) == 0 && stat(b, &sb) == 0 && sa.st_dev == sb.st_dev && sa.st_ino == sb.st_ino);
 }
 
+/* Two names of one file are two places, unless one of them is a link: what it leads to is what is written. */
+static bool same_place(const entry *a, const entry *b)
+{
+    return a->linked || b->linked ? same_file(a->path, b->path) : strcmp(a->path, b->path) == 0;
+}
+
 static tw_status refuse_inputs(const tw_fileset *set, tw_str *why)
 {
     for (size_t i = 0; i < set->len; i++) {
@@ -135,7 +157,7 @@ static tw_status refuse_inputs(const tw_fileset *set, tw_str *why)
             }
         }
         for (size_t j = 0; j < i; j++) {
-            if (strcmp(set->at[i].path, set->at[j].path) == 0) {
+            if (same_place(&set->at[i], &set->at[j])) {
                 *why = tw_arena_printf(set->arena, "%s would be written twice", set->at[i].path);
                 return TW_ERR_SEMANTIC;
             }
@@ -162,24 +184,9 @@ static char *folder_of(tw_arena *arena, const char *path)
     return tw_arena_dupz(arena, tw_str_cut(tw_str_z(path), slash != NULL ? (size_t)(slash + 1 - path) : 0));
 }
 
-/* Where the file itself is: a link to it stays a link. */
-static char *follow(tw_arena *arena, char *path)
-{
-    struct stat st;
-    if (lstat(path, &st) != 0 || !S_ISLNK(st.st_mode))
-        return path;
-    char *real = realpath(path, NULL);
-    if (real == NULL)
-        return path; /* a link to nowhere is replaced */
-    char *copy = tw_arena_dupz(arena, tw_str_z(real));
-    free(real);
-    return copy;
-}
-
 static void name_temps(tw_fileset *set, size_t i)
 {
     entry *e = &set->at[i];
-    e->path = follow(set->arena, e->path);
     e->folder = folder_of(set->arena, e->path);
     e->temp_name = twi_guard_beside(set->arena, e->path, i, "new");
     e->backup_name = twi_guard_beside(set->arena, e->path, i, "old");
@@ -196,12 +203,21 @@ static void prepare(tw_fileset *set, tw_buf *journal)
     }
 }
 
+/* Who may read the file is not for us to change. */
+static void keep_mode(int fd, const char *path)
+{
+    struct stat st;
+    if (stat(path, &st) == 0 && S_ISREG(st.st_mode) && fchmod(fd, st.st_mode & 0777) != 0)
+        errno = 0; /* a drive without modes */
+}
+
 static bool write_temp(entry *e, fault *f)
 {
     int fd = open(e->temp_name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (fd < 0)
         return fails(f, "write", e->path);
     e->temp = e->temp_name;
+    keep_mode(fd, e->path);
     bool fine = twi_guard_write(fd, e->bytes) && fsync(fd) == 0;
     int number = errno;
     if (close(fd) != 0 && fine)
@@ -210,16 +226,24 @@ static bool write_temp(entry *e, fault *f)
     return fine || fails(f, "write", e->path);
 }
 
+/* A folder's permission to rename does not overrule a file's own. */
+static bool replaceable(const entry *e, fault *f)
+{
+    struct stat st;
+    if (stat(e->path, &st) != 0)
+        return true;
+    errno = S_ISDIR(st.st_mode) ? EISDIR : S_ISREG(st.st_mode) ? 0 : EPERM;
+    if (errno == 0 && access(e->path, W_OK) == 0)
+        return true;
+    return fails(f, "replace", e->path);
+}
+
 /* Keeps what is there under a second name, so that a later failure can put it back. */
 static bool keep_old(entry *e, fault *f)
 {
     struct stat st;
     if (lstat(e->path, &st) != 0)
         return true;
-    if (S_ISDIR(st.st_mode)) {
-        errno = EISDIR;
-        return fails(f, "replace", e->path);
-    }
     /* Drives formatted for cameras often know no second names: there the old file is moved aside instead. */
     if (link(e->path, e->backup_name) != 0 && rename(e->path, e->backup_name) != 0)
         return fails(f, "keep a copy of", e->path);
@@ -234,8 +258,7 @@ static void undo(tw_fileset *set, size_t renamed)
         if (e->temp != NULL)
             unlink(e->temp);
         if (e->backup != NULL) {
-            rename(e->backup, e->path);
-            unlink(e->backup); /* rename leaves both names when they are one file already */
+            twi_guard_restore(e->backup, e->path);
         } else if (i < renamed) {
             unlink(e->path);
         }
@@ -279,7 +302,7 @@ static bool commit(tw_fileset *set, const twi_guard *guard, const tw_buf *journa
     for (size_t i = 0; i < set->len && fine; i++)
         fine = (set->at[i].temp != NULL || write_temp(&set->at[i], f)) && !interrupted(f);
     for (size_t i = 0; i < set->len && fine; i++)
-        fine = keep_old(&set->at[i], f);
+        fine = replaceable(&set->at[i], f) && (guard == NULL || keep_old(&set->at[i], f));
     size_t renamed = 0;
     if (fine && guard != NULL && !twi_guard_promise(guard, journal))
         fine = fails(f, "write", guard->journal);
@@ -328,6 +351,25 @@ static tw_status commit_guarded(tw_fileset *set, tw_str *why)
     fault f = {NULL, NULL, 0};
     bool fine = commit(set, set->locked ? &set->guard : NULL, &journal, &f);
     unlock(set);
+    return fine ? TW_OK : say_fault(set, &f, why);
+}
+
+/* A pipe or a device takes one file as it is. */
+static bool is_stream(const tw_fileset *set)
+{
+    struct stat st;
+    return set->len == 1 && !set->locked && stat(set->at[0].path, &st) == 0 && !S_ISREG(st.st_mode) &&
+           !S_ISDIR(st.st_mode);
+}
+
+static tw_status pour(tw_fileset *set, tw_str *why)
+{
+    fault f = {"write", set->at[0].path, 0};
+    int fd = open(f.path, O_WRONLY | O_CLOEXEC);
+    bool fine = fd >= 0 && twi_guard_write(fd, set->at[0].bytes);
+    f.number = errno;
+    if (fd >= 0 && close(fd) != 0 && fine)
+        fine = fails(&f, "write", f.path);
     return fine ? TW_OK : say_fault(set, &f, why);
 }
 
@@ -424,7 +466,7 @@ tw_status tw_fileset_commit(tw_fileset *set, tw_str *why)
     hold_signals(set);
     tw_status status = refuse_inputs(set, why);
     if (status == TW_OK && set->len > 0)
-        status = commit_guarded(set, why);
+        status = is_stream(set) ? pour(set, why) : commit_guarded(set, why);
     if (status == TW_OK) {
         set->made = NULL;
         set->len = 0; /* nothing is left to take away */

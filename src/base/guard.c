@@ -118,7 +118,8 @@ static void flush_folder(const twi_guard *guard)
 bool twi_guard_promise(const twi_guard *guard, const tw_buf *text)
 {
     static const char tail[] = TAIL;
-    int fd = open(guard->draft, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+    unlink(guard->draft); /* somebody may have put a link to another file there */
+    int fd = open(guard->draft, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (fd < 0)
         return false;
     bool fine =
@@ -177,14 +178,29 @@ static bool finish_promise(const twi_guard *guard)
 
 /* ---- the folder ------------------------------------------------------------------------------------------ */
 
+static bool has_second_name(const char *path)
+{
+    struct stat st;
+    return lstat(path, &st) == 0 && st.st_nlink > 1;
+}
+
+void twi_guard_restore(const char *backup, const char *path)
+{
+    if (rename(backup, path) == 0 || has_second_name(backup))
+        unlink(backup); /* rename leaves both names when they are one file already */
+}
+
+/* An old file whose name was too long to be kept whole stays unless it has its own name still. */
 static void clear_one(const twi_guard *guard, tw_str entry, bool promised)
 {
     leftover l;
+    const char *path = inside(guard, entry);
     if (!read_leftover(entry, &l) || is_at_work(l.pid))
         return;
     if (l.old && !promised && l.name.len < NAME_ROOM)
-        rename(inside(guard, entry), inside(guard, l.name));
-    unlink(inside(guard, entry)); /* rename leaves both names when they are one file */
+        twi_guard_restore(path, inside(guard, l.name));
+    else if (!l.old || promised || has_second_name(path))
+        unlink(path);
 }
 
 static void recover(const twi_guard *guard)

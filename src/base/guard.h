@@ -33,6 +33,9 @@ bool twi_guard_promise(const twi_guard *guard, const tw_buf *text);
 void twi_guard_kept(const twi_guard *guard);
 void twi_guard_release(twi_guard *guard);
 
+/* The old file goes back under its name; where that cannot be, it stays where it is. */
+void twi_guard_restore(const char *backup, const char *path);
+
 /* All bytes, whatever write takes at a time. */
 bool twi_guard_write(int fd, tw_str bytes);
 

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#define _XOPEN_SOURCE 700 /* SIGXFSZ */
 #include "media.h"
 
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -76,6 +78,7 @@ int main(int argc, char **argv)
     cli app = {.set = {.help = false}};
     app.arena = tw_arena_new(out_of_memory, &app);
     progress_begin(&app);
+    signal(SIGXFSZ, SIG_IGN); /* a limit on file sizes is told like a full disk, and nothing is left behind */
     app.out.arena = app.arena;
     app.diags = tw_diags_new(app.arena);
     exit_code code = run(&app, argc, argv);

@@ -8,6 +8,7 @@
 
 #include <dirent.h>
 #include <errno.h>
+#include <fcntl.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -217,6 +218,46 @@ static void inputs_are_safe(void **state)
     clear(&p, 2);
 }
 
+/* Two names of a set that lead to one file by a link would leave one of them; and who may read a file stays as it was. */
+static void links_and_modes(void **state)
+{
+    place p = new_place(state);
+    struct stat st;
+    tw_str why = {NULL, 0};
+    static const char *const names[] = {"link", "file"};
+    put(&p, "file", "old");
+    assert_int_equal(chmod(in(&p, "file"), 0640), 0);
+    assert_int_equal(symlink("file", in(&p, "link")), 0);
+    assert_int_equal(tw_fileset_commit(set_of(&p, names, 2), &why), TW_ERR_SEMANTIC);
+    assert_non_null(strstr(tw_arena_dupz(p.arena, why), "/file would be written twice"));
+    assert_holds(&p, "file", "old");
+    assert_int_equal(tw_fileset_commit(set_of(&p, names, 1), &why), TW_OK);
+    assert_holds(&p, "file", "new link");
+    assert_int_equal(lstat(in(&p, "link"), &st), 0);
+    assert_true(S_ISLNK(st.st_mode));
+    assert_int_equal(stat(in(&p, "file"), &st), 0);
+    assert_int_equal(st.st_mode & 0777, 0640);
+    clear(&p, 2);
+}
+
+/* What is no file is not replaced by one: a set is refused, one file alone goes through it. */
+static void pipes(void **state)
+{
+    place p = new_place(state);
+    static const char *const names[] = {"pipe", "b"};
+    char got[16] = "";
+    tw_str why = {NULL, 0};
+    assert_int_equal(mkfifo(in(&p, "pipe"), 0600), 0);
+    assert_int_equal(tw_fileset_commit(set_of(&p, names, 2), &why), TW_ERR_IO);
+    tw_assert_text(why, tw_arena_printf(p.arena, "cannot replace %s/pipe: Operation not permitted", p.folder).at);
+    int fd = open(in(&p, "pipe"), O_RDONLY | O_NONBLOCK);
+    assert_int_equal(tw_fileset_commit(set_of(&p, names, 1), &why), TW_OK);
+    assert_int_equal(read(fd, got, sizeof got), 8);
+    assert_string_equal(got, "new pipe");
+    close(fd);
+    clear(&p, 1);
+}
+
 static int entries(const place *p)
 {
     DIR *dir = opendir(p->folder);
@@ -316,8 +357,8 @@ static void interrupted(void **state)
 TW_SUITE(file)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(reading),         TW_TEST(together), TW_TEST(or_not_at_all), TW_TEST(folders),
-        TW_TEST(inputs_are_safe), TW_TEST(staged),   TW_TEST(dropped),       TW_TEST(interrupted),
+        TW_TEST(reading), TW_TEST(together), TW_TEST(or_not_at_all), TW_TEST(folders),         TW_TEST(inputs_are_safe),
+        TW_TEST(staged),  TW_TEST(dropped),  TW_TEST(interrupted),   TW_TEST(links_and_modes), TW_TEST(pipes),
     };
     return tw_run("base/file", tests);
 }

@@ -81,6 +81,11 @@ static const char *const two[] = {"a", "b"};
 
 #define DEAD "999999999" /* above any process number (Linux: at most 2^22) */
 
+extern int test_die_at_rename; /* test_file.c */
+
+#define TEN "0123456789"
+#define FIFTY TEN TEN TEN TEN TEN
+
 static void leftovers(void **state)
 {
     static const struct {
@@ -93,6 +98,7 @@ static void leftovers(void **state)
         {"of a run still at work", ".a.0.new.1", true}, /* process 1 is always there */
         {"somebody else's", ".a.new", true},
         {"without an index", ".a.new." DEAD, true},
+        {"an old file whose name was cut short", "." FIFTY FIFTY FIFTY FIFTY ".0.old." DEAD, true},
         {"of another kind", ".a.0.tmp." DEAD, true},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -104,6 +110,38 @@ static void leftovers(void **state)
         assert_holds(&p, "a", "new");
         assert_int_equal(clear(&p), rows[i].stays ? 3 : 2);
     }
+}
+
+/* A journal goes into a file of its own, whatever stands under that name. */
+static void a_draft_that_leads_elsewhere(void **state)
+{
+    place p = new_place(state);
+    tw_str why;
+    put(&p, "diary", TW_STR("dear diary"));
+    assert_int_equal(symlink("diary", in(&p, ".tallwide.draft")), 0);
+    assert_int_equal(commit(&p, two, 2, "new", &why), TW_OK);
+    assert_holds(&p, "diary", "dear diary");
+    assert_int_equal(clear(&p), 3);
+}
+
+/* One file alone is replaced whole: nothing is kept that would come back when another run clears up. */
+static void one_file_killed(void **state)
+{
+    static const char *const names[] = {"a"};
+    place p = new_place(state);
+    tw_str why;
+    put(&p, "a", TW_STR("old"));
+    pid_t child = fork();
+    if (child == 0) {
+        test_die_at_rename = 1;
+        commit(&p, names, 1, "new", &why);
+        _exit(0);
+    }
+    int how = 0;
+    waitpid(child, &how, 0);
+    assert_true(WIFSIGNALED(how));
+    assert_holds(&p, "a", "old");
+    assert_int_equal(clear(&p), 2); /* and its temporary */
 }
 
 /* A run killed before its promise: what it had moved aside comes back. After it: its files take their places. */
@@ -192,8 +230,6 @@ static void write_generations(const place *p, const char *const *names, int from
         if (commit(p, names, FILES, tw_arena_printf(p->arena, "%d", g).at, &why) != TW_OK)
             _exit(1);
 }
-
-extern int test_die_at_rename; /* test_file.c */
 
 static void assert_whole(const place *p, const char *const *names, const char *text)
 {
@@ -315,6 +351,8 @@ static void long_names(void **state)
 TW_SUITE(guard)
 {
     const struct CMUnitTest tests[] = {TW_TEST(leftovers),
+                                       TW_TEST(a_draft_that_leads_elsewhere),
+                                       TW_TEST(one_file_killed),
                                        TW_TEST(promises),
                                        TW_TEST(forged_journals),
                                        TW_TEST(two_at_once),

@@ -183,8 +183,12 @@ static void faults(void **state)
 
 TW_SUITE(match)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(dissolve_moved_to_the_cut), TW_TEST(overlap_on_two_tracks), TW_TEST(a_first_transition_half_a_frame_early), TW_TEST(black_for_a_clip_switched_off),
-                                       TW_TEST(same_time_code_at_another_rate), TW_TEST(a_nest_written_flat),
+    const struct CMUnitTest tests[] = {TW_TEST(dissolve_moved_to_the_cut),
+                                       TW_TEST(overlap_on_two_tracks),
+                                       TW_TEST(a_first_transition_half_a_frame_early),
+                                       TW_TEST(black_for_a_clip_switched_off),
+                                       TW_TEST(same_time_code_at_another_rate),
+                                       TW_TEST(a_nest_written_flat),
                                        TW_TEST(faults)};
     return tw_run("proof/match", tests);
 }
