@@ -42,6 +42,33 @@ static bool same_kind(const tw_framing *a, const tw_framing *b)
            a->source.w == b->source.w && a->source.h == b->source.h;
 }
 
+/* How many frames lie between `at` and the nearest key. */
+static double to_key(const tw_framing *f, double at)
+{
+    size_t low = 0, high = f->key_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if ((double)f->keys[middle].frame < at)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    double after = low < f->key_count ? (double)f->keys[low].frame - at : INFINITY;
+    return low > 0 ? fmin(at - (double)f->keys[low - 1].frame, after) : after;
+}
+
+#define EVERY_FRAME 250 /* frames to both sides of a key; farther away windows go straight or rest */
+
+/* The frame to look at after f, no farther on than the last. */
+static int64_t step_on(const tw_framing *old_framing, const tw_framing *new_framing, const tw_frame_map *map, int64_t f)
+{
+    double far = to_key(new_framing, (double)f);
+    if (map->scale < 0 || map->scale > 0)
+        far = fmin(far, to_key(old_framing, map->offset + map->scale * (double)f) / fabs(map->scale));
+    int64_t step = (int64_t)fmax(fmin(far, (double)(map->to - f)) / EVERY_FRAME, 1);
+    return f + step;
+}
+
 tw_window_change tw_recut_windows(const tw_framing *old_framing, const tw_framing *new_framing, tw_frame_map map,
                                   double slack)
 {
@@ -56,7 +83,7 @@ tw_window_change tw_recut_windows(const tw_framing *old_framing, const tw_framin
         return change;
     bool still = old_framing->key_count == 1 && new_framing->key_count == 1;
     int64_t to = still && map.to > map.from ? map.from + 1 : map.to;
-    for (int64_t f = map.from; f < to; f++) {
+    for (int64_t f = map.from; f < to; f = step_on(old_framing, new_framing, &map, f)) {
         double px = farthest_edge(tw_framing_window(old_framing, map.offset + map.scale * (double)f),
                                   tw_framing_window(new_framing, (double)f));
         if (px > change.px) {

@@ -47,6 +47,21 @@ static void how_far_and_where(void **state)
     assert_false(tw_recut_windows(&a, &b, straight, 10).changed); /* within the slack */
 }
 
+/* A shot that is left running for a year: 756,864,000 frames, with a key a frame off in the middle. */
+static void a_year(void **state)
+{
+    (void)state;
+    tw_key ramp[] = {{0, 2880, 2160, 2430, 0}, {400000000, 2880, 2160, 2430, 0}, {756864000, 3880, 2160, 2430, 0}};
+    tw_key odd[] = {ramp[0], ramp[1], {400000001, 2870, 2160, 2430, 0}, {400000002, 2880, 2160, 2430, 0}, ramp[2]};
+    const tw_framing a = framing(ramp, 3), b = framing(odd, 5);
+    const tw_frame_map map = {0, 1, 0, 756864000};
+    tw_window_change w = tw_recut_windows(&a, &b, map, 0.5);
+    tw_assert_near(w.px, 10, 1e-3);
+    assert_int_equal(w.frame, 400000001);
+    w = tw_recut_windows(&b, &a, map, 0.5);
+    assert_int_equal(w.frame, 400000001);
+}
+
 static void frames_of_the_same_source(void **state)
 {
     static const struct {
@@ -75,6 +90,6 @@ static void frames_of_the_same_source(void **state)
 
 TW_SUITE(window)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(how_far_and_where), TW_TEST(frames_of_the_same_source)};
+    const struct CMUnitTest tests[] = {TW_TEST(how_far_and_where), TW_TEST(a_year), TW_TEST(frames_of_the_same_source)};
     return tw_run("recut/window", tests);
 }
