@@ -75,6 +75,12 @@ tw_str tw_str_trim(tw_str s);               /* without blanks and tabs at both e
 tw_str tw_str_from(tw_str s, size_t start); /* the tail from byte start on; empty when start is past the end */
 tw_str tw_str_cut(tw_str s, size_t len);    /* the first len bytes, or all of it */
 
+/* Guessing what a mistyped word was meant to be: true when `known` lies within a slip of `typed` and nearer than
+ * *least, which then says how near; it begins as TW_NO_SLIP. A slip is other case, one letter too many, too few or
+ * wrong, in words of six letters and more two of them (Levenshtein 1966), or an end left out or changed. */
+#define TW_NO_SLIP 3
+bool tw_str_is_nearer(tw_str typed, tw_str known, size_t *least);
+
 /* Does the whole text match the pattern? '*' stands for any run, '?' for one byte; ASCII case is ignored.
  * Linear in practice, at worst pattern x text. */
 bool tw_str_glob(tw_str pattern, tw_str text);

@@ -230,6 +230,9 @@ typedef struct tw_plan_field {
 } tw_plan_field;
 const tw_plan_field *tw_plan_fields(size_t *count);
 
+/* What a member's value must be, in words: "a number above 0", "auto|still|steps". */
+const char *tw_plan_takes(const tw_plan_field *field);
+
 #ifdef __cplusplus
 }
 #endif

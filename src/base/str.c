@@ -50,6 +50,56 @@ bool tw_str_istarts(tw_str s, tw_str head)
     return true;
 }
 
+/* ---- guessing ---------------------------------------------------------------------------------------------- */
+
+#define LONGEST_GUESS 32 /* words past this are not guessed at */
+
+static size_t least_of(size_t a, size_t b, size_t c)
+{
+    size_t ab = a < b ? a : b;
+    return ab < c ? ab : c;
+}
+
+/* Letters to insert, remove or change to get from one word to the other. */
+static size_t distance(tw_str a, tw_str b)
+{
+    size_t row[LONGEST_GUESS + 1];
+    if (a.len > LONGEST_GUESS || b.len > LONGEST_GUESS)
+        return TW_NO_SLIP;
+    for (size_t j = 0; j <= b.len; j++)
+        row[j] = j;
+    for (size_t i = 0; i < a.len; i++) {
+        size_t corner = row[0];
+        row[0] = i + 1;
+        for (size_t j = 0; j < b.len; j++) {
+            size_t same = corner + (lower(a.at[i]) != lower(b.at[j]));
+            corner = row[j + 1];
+            row[j + 1] = least_of(row[j] + 1, corner + 1, same);
+        }
+    }
+    return row[b.len];
+}
+
+/* "out" of "output", "delivery" of "deliveries". */
+static bool is_beginning(tw_str typed, tw_str known)
+{
+    tw_str head = tw_str_cut(typed, typed.len - (typed.len > 4));
+    return typed.len > 2 && tw_str_istarts(known, head);
+}
+
+bool tw_str_is_nearer(tw_str typed, tw_str known, size_t *least)
+{
+    size_t d = distance(typed, known);
+    if (d > 1 && is_beginning(typed, known))
+        d = 1;
+    if (d >= *least || (d > 1 && typed.len < 6))
+        return false;
+    *least = d;
+    return true;
+}
+
+/* ---- parts ------------------------------------------------------------------------------------------------- */
+
 static bool is_blank(char c)
 {
     return c == ' ' || c == '\t';

@@ -18,7 +18,7 @@ typedef enum exit_code {
     EXIT_FAULT = 5
 } exit_code;
 
-/* NAME=WxH of -d and --source. */
+/* [NAME=]WxH of -d and --source. */
 typedef struct named_size {
     tw_str name;
     tw_size size;
@@ -54,8 +54,7 @@ typedef enum option_kind {
     OPTION_COUNT,
     OPTION_RATE,
     OPTION_NUMBER,
-    OPTION_SIZES,
-    OPTION_MODES /* sizes whose name may be left out */
+    OPTION_SIZES /* several times too; names may be left out */
 } option_kind;
 
 /* One option: how it is written, what it takes, where its value goes, what help says. */
@@ -114,7 +113,8 @@ const command *cmd_find(tw_str name);
 const command *cmd_at(size_t index); /* NULL past the last */
 
 /* opt.c */
-bool opt_parse(cli *app, int argc, char **argv); /* from argv[2] on; false: a usage error was printed */
+bool opt_parse(cli *app, int argc, char **argv);  /* from argv[2] on; false: a usage error was printed */
+bool opt_size(const char *word, named_size *out); /* [NAME=]WxH; false: told */
 void opt_help(const command *command, tw_buf *out);
 void opt_overview(tw_buf *out);
 
@@ -217,6 +217,12 @@ unsigned thread_count(const cli *app);
 /* Paths in a plan are meant from its folder: makes those of the plan at `from` right for one at `to` (NULL: as it
  * is). */
 void plan_move(cli *app, tw_json *root, const char *from, const char *to);
+
+/* One line, after an empty one: the notes no shot uses; nothing when there are none. */
+void unused_notes(const tw_derived *derived, tw_buf *out);
+
+/* Says that nothing was written because agreed framings would change. */
+exit_code agreed_refused(void);
 
 /* Shots of a delivery with the notes they use; `only` (may be NULL): of one note. */
 size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);

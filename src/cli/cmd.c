@@ -33,9 +33,9 @@ static const option list_options[] = {
 };
 
 static const option start_options[] = {
-    {"--delivery", 'd', OPTION_SIZES, offsetof(settings, deliveries), "NAME=WxH", "a delivery; repeat for each"},
-    {"--source", 0, OPTION_SIZES, offsetof(settings, sources), "GLOB=WxH",
-     "size of the sources whose reel or file name matches, such as 'A*=5760x4320'; repeat for more"},
+    {"--delivery", 'd', OPTION_SIZES, offsetof(settings, deliveries), "[NAME=]WxH", "a delivery; repeat for each"},
+    {"--source", 0, OPTION_SIZES, offsetof(settings, sources), "[REEL=]WxH",
+     "size of the sources of a reel or file name, such as 'A*=5760x4320'; without REEL of all others; repeat for more"},
     OPTION_MEDIA,
     {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE", "write the plan here instead of to standard output"},
     OPTION_EDIT_RATE,
@@ -131,7 +131,7 @@ static const option convert_options[] = {
 };
 
 static const option chart_options[] = {
-    {"--source", 0, OPTION_MODES, offsetof(settings, sources), "[NAME=]WxH",
+    {"--source", 0, OPTION_SIZES, offsetof(settings, sources), "[NAME=]WxH",
      "size the camera records; repeat for several recording modes"},
     {"--squeeze", 0, OPTION_NUMBER, offsetof(settings, squeeze), "S",
      "how many times as wide as high a recorded pixel is shown; 1 without it"},
@@ -253,7 +253,7 @@ static const command commands[] = {
      preview_options, 1, 1, cmd_preview},
     {"convert", "IN OUT", "write an edit in another format, naming every loss", NULL,
      convert_options, 2, 2, cmd_convert},
-    {"help", "[COMMAND|CODE]", "what a command does, or what a finding such as TW1701 means and what to do about it", NULL,
+    {"help", "[WORD]", "about a command, the code of a finding such as TW1701, or `plan`: all that may stand in one", NULL,
      no_options, 0, 1, cmd_help},
     {"codes", "", "the codes of all findings", NULL,
      no_options, 0, 0, cmd_codes},

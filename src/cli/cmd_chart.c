@@ -10,30 +10,16 @@ static bool ends_with(const char *path, const char *ending)
     return p.len >= e.len && tw_str_ieq(tw_str_from(p, p.len - e.len), e);
 }
 
-static bool read_shape(const char *word, tw_chart_picture *out)
-{
-    tw_str s = tw_str_z(word);
-    *out = (tw_chart_picture){.name = {NULL, 0}};
-    for (size_t i = 0; i < s.len; i++) {
-        if (s.at[i] != '=')
-            continue;
-        out->name = tw_str_cut(s, i);
-        s = tw_str_from(s, i + 1);
-        break;
-    }
-    if (tw_size_read(s, &out->size))
-        return true;
-    say_error("\"%s\" is no size: write it as 1080x1920, or with a name as tall=1080x1920", word);
-    return false;
-}
-
 static bool fill_ask(cli *app, tw_chart_ask *ask)
 {
     const settings *set = &app->set;
     tw_chart_picture *shapes = TW_NEW_N(app->arena, tw_chart_picture, app->arg_count);
-    for (size_t i = 0; i < app->arg_count; i++)
-        if (!read_shape(app->args[i], &shapes[i]))
+    for (size_t i = 0; i < app->arg_count; i++) {
+        named_size shape;
+        if (!opt_size(app->args[i], &shape))
             return false;
+        shapes[i] = (tw_chart_picture){shape.name, shape.size};
+    }
     tw_chart_picture *modes = TW_NEW_N(app->arena, tw_chart_picture, set->sources.len);
     for (size_t i = 0; i < set->sources.len; i++)
         modes[i] = (tw_chart_picture){set->sources.at[i].name, set->sources.at[i].size};

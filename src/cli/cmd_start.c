@@ -30,15 +30,27 @@ static int by_name(const void *a, const void *b)
     return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
 }
 
+/* A size without a reel is that of all others, wherever it stands among the options. */
+static const named_size *size_of_others(const cli *app)
+{
+    for (size_t i = 0; i < app->set.sources.len; i++)
+        if (app->set.sources.at[i].name.len == 0)
+            return &app->set.sources.at[i];
+    return NULL;
+}
+
+static const named_size *size_of(const cli *app, tw_str reel)
+{
+    for (size_t i = 0; i < app->set.sources.len; i++)
+        if (tw_str_glob(app->set.sources.at[i].name, reel))
+            return &app->set.sources.at[i];
+    return size_of_others(app);
+}
+
 static tw_source source_named(const cli *app, tw_str reel)
 {
-    tw_source source = {.reel = reel, .squeeze = 1};
-    for (size_t i = 0; i < app->set.sources.len; i++) {
-        const named_size *given = &app->set.sources.at[i];
-        if (source.size.w == 0 && tw_str_glob(given->name, reel))
-            source.size = given->size;
-    }
-    return source;
+    const named_size *given = size_of(app, reel);
+    return (tw_source){.reel = reel, .squeeze = 1, .size = given != NULL ? given->size : (tw_size){0, 0}};
 }
 
 static reel_list reels_of(cli *app, const tw_timeline *timeline, tw_track_kind kind)
@@ -63,6 +75,24 @@ static bool has_source(const tw_source *sources, size_t count, tw_str reel)
     return false;
 }
 
+/* Those that name no reel found, that of all others last. */
+static size_t add_patterns(const cli *app, tw_source *out, size_t count)
+{
+    size_t named = count;
+    for (size_t i = 0; i < app->set.sources.len; i++) {
+        const named_size *given = &app->set.sources.at[i];
+        bool there = given->name.len == 0;
+        for (size_t k = 0; k < named && !there; k++)
+            there = tw_str_ieq(out[k].reel, given->name);
+        if (!there)
+            out[count++] = (tw_source){.reel = given->name, .size = given->size, .squeeze = 1};
+    }
+    const named_size *others = size_of_others(app);
+    if (others != NULL)
+        out[count++] = (tw_source){.reel = TW_STR("*"), .size = others->size, .squeeze = 1};
+    return count;
+}
+
 /* Every reel found, by name, then the patterns themselves for reels that a later cut brings, then what is only heard,
  * for which files may be found. */
 static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **out, size_t *clips, size_t *seen)
@@ -76,15 +106,7 @@ static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **ou
     size_t count = 0;
     for (size_t i = 0; i < reels.len; i++)
         (*out)[count++] = source_named(app, reels.at[i]);
-    size_t named = count;
-    for (size_t i = 0; i < app->set.sources.len; i++) {
-        const named_size *given = &app->set.sources.at[i];
-        bool there = false;
-        for (size_t k = 0; k < named && !there; k++)
-            there = tw_str_ieq((*out)[k].reel, given->name);
-        if (!there)
-            (*out)[count++] = (tw_source){.reel = given->name, .size = given->size, .squeeze = 1};
-    }
+    count = add_patterns(app, *out, count);
     *seen = count;
     for (size_t i = 0; i < heard.len; i++)
         if (!has_source(*out, *seen, heard.at[i]))
@@ -117,6 +139,15 @@ static void report_unknown(cli *app, const tw_source *sources, size_t count)
                 unknown, unknown == 1 ? " has" : "s have", TW_ARG(first->reel));
 }
 
+/* Without a name it is called by its size. */
+static tw_delivery delivery_of(cli *app, const named_size *given)
+{
+    tw_delivery d = {.name = given->name, .size = given->size, .max_scale = 1};
+    if (d.name.len == 0)
+        d.name = tw_arena_printf(app->arena, "%dx%d", d.size.w, d.size.h);
+    return d;
+}
+
 exit_code cmd_start(cli *app)
 {
     if (app->set.deliveries.len == 0) {
@@ -137,8 +168,7 @@ exit_code cmd_start(cli *app)
     };
     tw_delivery *deliveries = TW_NEW_N(app->arena, tw_delivery, starter.delivery_count);
     for (size_t i = 0; i < starter.delivery_count; i++)
-        deliveries[i] = (tw_delivery){
-            .name = app->set.deliveries.at[i].name, .size = app->set.deliveries.at[i].size, .max_scale = 1};
+        deliveries[i] = delivery_of(app, &app->set.deliveries.at[i]);
     tw_source *sources;
     size_t clips, seen;
     starter.source_count = make_sources(app, edit.timeline, &sources, &clips, &seen);

@@ -43,6 +43,21 @@ static exit_code print_out(const cli *app, exit_code code)
     return EXIT_IO;
 }
 
+static void say_no_command(const char *word)
+{
+    const char *meant = NULL;
+    size_t least = TW_NO_SLIP;
+    for (size_t i = 0; cmd_at(i) != NULL; i++)
+        if (tw_str_is_nearer(tw_str_z(word), tw_str_z(cmd_at(i)->name), &least))
+            meant = cmd_at(i)->name;
+    if (word[0] == '-')
+        say_error("\"%s\" is no command: that comes first, options after it; `tallwide -h` lists them", word);
+    else if (meant != NULL)
+        say_error("there is no command \"%s\"; did you mean \"%s\"?", word, meant);
+    else
+        say_error("there is no command \"%s\"; `tallwide -h` lists them", word);
+}
+
 static exit_code run(cli *app, int argc, char **argv)
 {
     if (argc < 2) {
@@ -51,17 +66,13 @@ static exit_code run(cli *app, int argc, char **argv)
         app->out.len = 0;
         return EXIT_USAGE;
     }
-    if (is_any(argv[1], "-h", "--help")) {
-        opt_overview(&app->out);
-        return EXIT_FINE;
-    }
     if (is_any(argv[1], "-V", "--version")) {
         tw_buf_addz(&app->out, "tallwide " TW_VERSION "\n");
         return EXIT_FINE;
     }
-    app->command = cmd_find(tw_str_z(argv[1]));
+    app->command = cmd_find(tw_str_z(is_any(argv[1], "-h", "--help") ? "help" : argv[1]));
     if (app->command == NULL) {
-        say_error("there is no command \"%s\"; `tallwide -h` lists them", argv[1]);
+        say_no_command(argv[1]);
         return EXIT_USAGE;
     }
     if (!opt_parse(app, argc, argv))

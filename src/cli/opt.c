@@ -17,20 +17,27 @@ static const option common[] = {
 
 /* ---- parsing --------------------------------------------------------------------------------------------- */
 
+bool opt_size(const char *word, named_size *out)
+{
+    tw_str s = tw_str_z(word);
+    const char *equals = strchr(word, '=');
+    *out = (named_size){.name = {NULL, 0}};
+    if (equals != NULL) {
+        out->name = tw_str_cut(s, (size_t)(equals - word));
+        s = tw_str_from(s, out->name.len + 1);
+    }
+    if ((equals == NULL || out->name.len > 0) && tw_size_read(s, &out->size))
+        return true;
+    say_error("\"%s\" is no size: write pixels as 1080x1920, or with a name as tall=1080x1920%s", word,
+              tw_str_holds(s, TW_STR(",")) ? ", each by itself" : "");
+    return false;
+}
+
 static bool set_sizes(cli *app, const option *o, const char *value)
 {
-    bool unnamed = o->kind == OPTION_MODES; /* the name may be left out */
-    tw_str s = tw_str_z(value);
-    const char *equals = strchr(value, '=');
-    named_size entry = {.size = {0, 0}};
-    if (equals != NULL) {
-        entry.name = tw_str_cut(s, (size_t)(equals - value));
-        s = tw_str_from(s, entry.name.len + 1);
-    }
-    if ((entry.name.len == 0 && !(unnamed && equals == NULL)) || !tw_size_read(s, &entry.size)) {
-        say_error("%s takes %s, such as %s1080x1920, not \"%s\"", o->name, o->value, unnamed ? "" : "tall=", value);
+    named_size entry;
+    if (!opt_size(value, &entry))
         return false;
-    }
     named_sizes *list = (named_sizes *)(void *)((char *)&app->set + o->offset);
     list->at = tw_arena_grow(app->arena, list->at, list->len, &list->cap, sizeof *list->at);
     list->at[list->len++] = entry;
@@ -72,8 +79,7 @@ static bool set_value(cli *app, const option *o, const char *value)
     case OPTION_TEXTS: return add_text(app, o, value);
     case OPTION_COUNT: return set_count(app, o, value);
     case OPTION_NUMBER: return set_number(app, o, value);
-    case OPTION_SIZES:
-    case OPTION_MODES: return set_sizes(app, o, value);
+    case OPTION_SIZES: return set_sizes(app, o, value);
     case OPTION_RATE:
         if (tw_rate_read(tw_str_z(value), &app->set.rate, &app->set.drop))
             return true;
@@ -97,6 +103,25 @@ static const option *find(const cli *app, tw_str name, char letter)
     return o != NULL ? o : find_in(common, name, letter);
 }
 
+static const char *meant_in(const option *rows, tw_str name, size_t *least, const char *meant)
+{
+    for (; rows->name != NULL; rows++)
+        if (tw_str_is_nearer(tw_str_from(name, 2), tw_str_z(rows->name + 2), least))
+            meant = rows->name;
+    return meant;
+}
+
+static void say_no_option(const cli *app, const char *word, tw_str name)
+{
+    size_t least = TW_NO_SLIP;
+    const char *meant = meant_in(app->command->options, name, &least, NULL);
+    meant = meant_in(common, name, &least, meant);
+    if (meant != NULL)
+        say_error("`%s` has no option %s; did you mean %s?", app->command->name, word, meant);
+    else
+        say_error("`%s` has no option %s; `tallwide %s -h` lists them", app->command->name, word, app->command->name);
+}
+
 /* One word that starts with '-'; *i is moved past a value taken from the next word. */
 static bool parse_option(cli *app, int argc, char **argv, int *i)
 {
@@ -110,7 +135,7 @@ static bool parse_option(cli *app, int argc, char **argv, int *i)
     }
     const option *o = find(app, name, is_long ? 0 : word[1]);
     if (o == NULL) {
-        say_error("`%s` has no option %s; `tallwide %s -h` lists them", app->command->name, word, app->command->name);
+        say_no_option(app, word, name);
         return false;
     }
     if (!is_long && word[2] != '\0')
@@ -131,10 +156,14 @@ static bool parse_option(cli *app, int argc, char **argv, int *i)
 
 static bool right_count(const cli *app)
 {
-    if (app->set.help || (app->arg_count >= app->command->least && app->arg_count <= app->command->most))
+    const command *c = app->command;
+    if (app->set.help || (app->arg_count >= c->least && app->arg_count <= c->most))
         return true;
-    say_error("usage: tallwide %s %s [options]; `tallwide %s -h` explains", app->command->name, app->command->arguments,
-              app->command->name);
+    if (app->arg_count > c->most)
+        say_error("\"%s\" is one too many: tallwide %s %s [options]; `tallwide %s -h` explains", app->args[c->most],
+                  c->name, c->arguments, c->name);
+    else
+        say_error("usage: tallwide %s %s [options]; `tallwide %s -h` explains", c->name, c->arguments, c->name);
     return false;
 }
 
@@ -156,9 +185,23 @@ bool opt_parse(cli *app, int argc, char **argv)
 
 /* ---- help ------------------------------------------------------------------------------------------------ */
 
-static void help_rows(const option *rows, tw_buf *out)
+/* What began at `start` of out is explained from a column on; on the next line where it reaches too far itself. */
+static void help_row(size_t start, int column, const char *help, tw_buf *out)
 {
-    for (; rows != NULL && rows->name != NULL; rows++) {
+    int used = (int)(out->len - start);
+    if (used + 1 < column)
+        tw_buf_fill(out, ' ', (size_t)(column - used));
+    else {
+        tw_buf_addc(out, '\n');
+        tw_buf_fill(out, ' ', (size_t)column);
+    }
+    say_wrapped(tw_str_z(help), column, say_width(), out);
+    tw_buf_addc(out, '\n');
+}
+
+static void help_options(const option *rows, tw_buf *out)
+{
+    for (; rows->name != NULL; rows++) {
         size_t start = out->len;
         tw_buf_addz(out, "  ");
         if (rows->letter != 0)
@@ -166,43 +209,44 @@ static void help_rows(const option *rows, tw_buf *out)
         tw_buf_addz(out, rows->name);
         if (rows->value != NULL)
             tw_buf_addf(out, " %s", rows->value);
-        size_t used = out->len - start;
-        tw_buf_fill(out, ' ', used < 27 ? 28 - used : 1);
-        say_wrapped(tw_str_z(rows->help), used < 27 ? 28 : (int)used + 1, say_width(), out);
-        tw_buf_addc(out, '\n');
+        help_row(start, 28, rows->help, out);
     }
+}
+
+static void help_text(const char *text, tw_buf *out)
+{
+    say_wrapped(tw_str_z(text), 0, say_width(), out);
+    tw_buf_addc(out, '\n');
 }
 
 void opt_help(const command *c, tw_buf *out)
 {
     tw_buf_addf(out, "usage: tallwide %s %s [options]\n\n", c->name, c->arguments);
-    say_wrapped(tw_str_z(c->summary), 0, say_width(), out);
-    tw_buf_addz(out, "\n");
+    help_text(c->summary, out);
     if (c->details != NULL) {
-        tw_buf_addz(out, "\n");
-        say_wrapped(tw_str_z(c->details), 0, say_width(), out);
-        tw_buf_addz(out, "\n");
+        tw_buf_addc(out, '\n');
+        help_text(c->details, out);
     }
     tw_buf_addz(out, "\noptions:\n");
-    help_rows(c->options, out);
-    help_rows(common, out);
-    tw_buf_addz(out, "\nexit codes: 0 fine, 1 findings or differences, 2 usage, 3 bad input, 4 files, 5 our fault\n");
+    help_options(c->options, out);
+    help_options(common, out);
+    tw_buf_addc(out, '\n');
+    help_text("exit codes: 0 fine, 1 findings or differences, 2 usage, 3 bad input, 4 files, 5 our fault", out);
 }
 
 void opt_overview(tw_buf *out)
 {
     tw_buf_addz(out, "usage: tallwide COMMAND [options]\n\n");
-    say_wrapped(TW_STR("One master edit in; one derived timeline per delivery out, each clip placed and scaled."), 0,
-                say_width(), out);
-    tw_buf_addz(out, "\n\ncommands:\n");
+    help_text("One master edit in; one derived timeline per delivery out, each clip placed and scaled.", out);
+    tw_buf_addz(out, "\ncommands:\n");
     for (size_t i = 0; cmd_at(i) != NULL; i++) {
-        const command *c = cmd_at(i);
         size_t start = out->len;
-        tw_buf_addf(out, "  %s %s", c->name, c->arguments);
-        size_t used = out->len - start;
-        tw_buf_fill(out, ' ', used < 23 ? 24 - used : 1);
-        say_wrapped(tw_str_z(c->summary), used < 23 ? 24 : (int)used + 1, say_width(), out);
-        tw_buf_addc(out, '\n');
+        tw_buf_addf(out, "  %s %s", cmd_at(i)->name, cmd_at(i)->arguments);
+        help_row(start, 24, cmd_at(i)->summary, out);
     }
-    tw_buf_addz(out, "\n`tallwide COMMAND -h` explains one; `tallwide --version` says which this is.\n");
+    tw_buf_addc(out, '\n');
+    help_text(
+        "`tallwide COMMAND -h` explains one, `tallwide help plan` what may stand in a plan; `tallwide --version` says"
+        " which this is.",
+        out);
 }

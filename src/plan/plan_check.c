@@ -7,8 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define SHOWN_VALUE 40  /* bytes of a value repeated in a message */
-#define LONGEST_NAME 32 /* names past this are not guessed at */
+#define SHOWN_VALUE 40 /* bytes of a value repeated in a message */
 
 /* ---- telling --------------------------------------------------------------------------------------------- */
 
@@ -46,44 +45,33 @@ void twi_plan_tell_name(const twi_plan_job *job, int code, const tw_json *member
 
 /* ---- guessing what was meant ----------------------------------------------------------------------------- */
 
-static size_t least_of(size_t a, size_t b, size_t c)
+/* The one other kind of object that has a member of that name; NULL when there are none or several. */
+static const tw_plan_field *elsewhere(tw_str name)
 {
-    size_t ab = a < b ? a : b;
-    return ab < c ? ab : c;
-}
-
-/* Letters to insert, remove or change to get from one name to the other (Levenshtein 1966). */
-static size_t distance(tw_str a, const char *b)
-{
-    size_t n = strlen(b), row[LONGEST_NAME + 1];
-    if (a.len > LONGEST_NAME || n > LONGEST_NAME)
-        return SIZE_MAX;
-    for (size_t j = 0; j <= n; j++)
-        row[j] = j;
-    for (size_t i = 0; i < a.len; i++) {
-        size_t corner = row[0];
-        row[0] = i + 1;
-        for (size_t j = 0; j < n; j++) {
-            size_t same = corner + (a.at[i] != b[j]);
-            corner = row[j + 1];
-            row[j + 1] = least_of(row[j] + 1, corner + 1, same);
+    size_t count, found = 0;
+    const tw_plan_field *all = tw_plan_fields(&count), *at = NULL;
+    for (size_t i = 0; i < count; i++) {
+        if (tw_str_is(name, all[i].name)) {
+            at = &all[i];
+            found++;
         }
     }
-    return row[n];
+    return found == 1 ? at : NULL;
 }
 
-static const char *nearest(twi_section section, tw_str name)
+static void hint_meant(const twi_plan_job *job, twi_section section, tw_str name)
 {
-    const char *best = NULL;
-    size_t least = name.len < 6 ? 2 : 3; /* one letter off is a slip, two in a longer word; more is another word */
-    for (size_t i = 0; i < section.count; i++) {
-        size_t d = distance(name, section.fields[i].name);
-        if (d < least) {
-            least = d;
-            best = section.fields[i].name;
-        }
-    }
-    return best;
+    const char *meant = NULL;
+    size_t least = TW_NO_SLIP;
+    for (size_t i = 0; i < section.count; i++)
+        if (tw_str_is_nearer(name, tw_str_z(section.fields[i].name), &least))
+            meant = section.fields[i].name;
+    const tw_plan_field *other = elsewhere(name);
+    if (meant != NULL)
+        tw_diag_hint(job->diags, "did you mean \"%s\"?", meant);
+    else if (other != NULL)
+        tw_diag_hint(job->diags, "it belongs %s%s", other->where[0] != '\0' ? "in " : "at the top of the plan",
+                     other->where);
 }
 
 /* ---- the walk -------------------------------------------------------------------------------------------- */
@@ -92,9 +80,7 @@ static void tell_unknown(const twi_plan_job *job, twi_section section, const tw_
 {
     twi_plan_tell_name(job, 1503, member, "\"%.*s\" is not known here; it is kept, but nothing comes of it",
                        TW_ARG(tw_str_cut(member->key, SHOWN_VALUE)));
-    const char *meant = nearest(section, member->key);
-    if (meant != NULL)
-        tw_diag_hint(job->diags, "did you mean \"%s\"?", meant);
+    hint_meant(job, section, member->key);
 }
 
 static void tell_type(const twi_plan_job *job, const tw_plan_field *field, const tw_json *value)
@@ -114,7 +100,7 @@ static void tell_type(const twi_plan_job *job, const tw_plan_field *field, const
         twi_plan_tell(job, 1507, value, "\"%s\" must be one of %s, found %.*s%s", field->name, field->choices,
                       TW_ARG(text), more);
     else
-        twi_plan_tell(job, 1505, value, "\"%s\" must be %s, found %.*s%s", field->name, twi_plan_said(field),
+        twi_plan_tell(job, 1505, value, "\"%s\" must be %s, found %.*s%s", field->name, tw_plan_takes(field),
                       TW_ARG(text), more);
 }
 

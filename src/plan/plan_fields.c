@@ -78,7 +78,7 @@ static const tw_plan_field fields[] = {
     {"notes[]", "subject_fill", "part", false, false, NULL, "share of the window's height the subject should take"},
     {"notes[]", "steady", "share", false, false, NULL, "overrules the delivery's"},
     {"notes[]", "movement", "text", false, true, NULL, "the camera's movement, relative to the plan (frame,dx,dy)"},
-    {"notes[]", "window", "window_keys", false, true, NULL, "framing by hand: [frame or time, left, top, width, ease]"},
+    {"notes[]", "window", "window_keys", false, true, NULL, "framing by hand, in source pixels"},
     {"notes[]", "regions", "objects", false, true, NULL, "what must be seen"},
     {"notes[]", "say", "text", false, true, NULL, "words for people"},
     {"notes[]", "by", "text", false, false, NULL, "who wrote it"},
@@ -95,7 +95,7 @@ static const tw_plan_field fields[] = {
     {"notes[].regions[]", "track", "text", false, false, NULL, "boxes, relative to the plan (MOTChallenge CSV); keys beside it win"},
     {"notes[].regions[]", "track_id", "integer", false, false, NULL, "whose boxes in the table"},
     {"notes[].regions[]", "track_start", "time_or_frame", false, false, NULL, "time of its frame 1"},
-    {"notes[].regions[]", "keys", "region_keys", false, false, NULL, "[time, left, top, width, height], shares"},
+    {"notes[].regions[]", "keys", "region_keys", false, false, NULL, "boxes, in shares of the picture"},
 };
 /* clang-format on */
 
@@ -321,7 +321,7 @@ bool twi_plan_fits(const tw_plan_field *field, const tw_json *value)
     return type < TYPES && types[type].fits(value);
 }
 
-const char *twi_plan_said(const tw_plan_field *field)
+const char *tw_plan_takes(const tw_plan_field *field)
 {
     size_t type = type_of(field);
     return type < TYPES ? types[type].said : field->choices;

@@ -26,9 +26,6 @@ const char *twi_plan_inside(const tw_plan_field *field);
 /* Does the value have the field's type? */
 bool twi_plan_fits(const tw_plan_field *field, const tw_json *value);
 
-/* "a number above 0" for messages. */
-const char *twi_plan_said(const tw_plan_field *field);
-
 typedef struct twi_plan_job {
     tw_arena *arena;
     tw_diags *diags;

@@ -239,6 +239,19 @@ static int by_text(const void *a, const void *b)
     return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
 }
 
+static void tell_no_delivery(const twi_plan_job *job, const tw_json *name)
+{
+    const tw_str *meant = NULL;
+    size_t least = TW_NO_SLIP;
+    for (size_t i = 0; i < job->plan->delivery_count; i++)
+        if (tw_str_is_nearer(name->text, job->names[i], &least))
+            meant = &job->names[i];
+    twi_plan_tell(job, 1525, name, "no delivery is called \"%.*s\"; nothing comes of this name",
+                  TW_ARG(tw_str_cut(name->text, SHOWN)));
+    if (meant != NULL)
+        tw_diag_hint(job->diags, "did you mean \"%.*s\"?", TW_ARG(*meant));
+}
+
 static void read_names(const twi_plan_job *job, tw_note *note)
 {
     const tw_json *name;
@@ -249,8 +262,7 @@ static void read_names(const twi_plan_job *job, tw_note *note)
             continue;
         note->deliveries[note->delivery_count++] = name->text;
         if (bsearch(&name->text, job->names, job->plan->delivery_count, sizeof *job->names, by_text) == NULL)
-            twi_plan_tell(job, 1525, name, "no delivery is called \"%.*s\"; nothing comes of this name",
-                          TW_ARG(tw_str_cut(name->text, SHOWN)));
+            tell_no_delivery(job, name);
     }
 }
 

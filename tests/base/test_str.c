@@ -111,6 +111,29 @@ static void comparing(void **state)
     assert_true(tw_str_holds(none, none) && tw_str_holds(TW_STR("a"), none));
 }
 
+static void guessing(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *typed, *known;
+        size_t least; /* TW_NO_SLIP: no slip */
+    } rows[] = {
+        {"outt", "out", 1},           {"Tall", "tall", 0},
+        {"out", "output", 1},         {"delivery", "deliveries", 1},
+        {"max_scal", "max_scale", 1}, {"maxscal", "max_scale", 2},
+        {"inn", "zoom", TW_NO_SLIP},  {"ab", "abcdefgh", TW_NO_SLIP},
+        {"word", "wxyd", TW_NO_SLIP}, {"", "out", TW_NO_SLIP},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].typed);
+        size_t least = TW_NO_SLIP;
+        bool found = tw_str_is_nearer(tw_str_z(rows[i].typed), tw_str_z(rows[i].known), &least);
+        assert_int_equal(found, rows[i].least < TW_NO_SLIP);
+        assert_int_equal(least, rows[i].least);
+        assert_false(tw_str_is_nearer(tw_str_z(rows[i].typed), tw_str_z(rows[i].known), &least));
+    }
+}
+
 static void parts(void **state)
 {
     (void)state;
@@ -127,6 +150,7 @@ static void parts(void **state)
 TW_SUITE(str)
 {
     const struct CMUnitTest tests[] = {TW_TEST(globs),  TW_TEST(names_of_paths), TW_TEST(utf8_edges),
-                                       TW_TEST(hashes), TW_TEST(comparing),      TW_TEST(parts)};
+                                       TW_TEST(hashes), TW_TEST(comparing),      TW_TEST(guessing),
+                                       TW_TEST(parts)};
     return tw_run("base/str", tests);
 }

@@ -109,7 +109,7 @@ static void table_is_sound(void **state)
     for (size_t i = 0; i < count; i++) {
         tw_row(i, fields[i].name);
         assert_int_equal(strcmp(fields[i].type, "choice") == 0, fields[i].choices != NULL);
-        assert_non_null(twi_plan_said(&fields[i]));
+        assert_non_null(tw_plan_takes(&fields[i]));
         assert_non_null(def_of(fields[i].where));
         twi_section section = twi_plan_section(fields[i].where);
         assert_true(&fields[i] >= section.fields && &fields[i] < section.fields + section.count);
