@@ -64,6 +64,7 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
             text_shot(derived, &d->shots[s], s + 1, out);
         text_totals(app, d);
     }
+    unused_notes(derived, out);
     tw_buf_addz(out, app->set.out == NULL ? "\nwrote beside the plan\n" : "\nwrote\n");
     for (size_t i = 0; i < files->len; i++)
         tw_buf_addf(out, "  %s\n", files->at[i].path);

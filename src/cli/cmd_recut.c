@@ -160,17 +160,6 @@ static void say_tally(recutting *r, const tally *t)
     tw_buf_addf(out, ", %zu never framed, %zu with open ends\n", t->never, t->open_ends);
 }
 
-static void say_notes(recutting *r)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < r->after.plan->note_count; i++)
-        if (!r->now->note_used[i])
-            tw_buf_addf(&r->lines, "%s%.*s", count++ == 0 ? "\nnotes no shot uses now, kept: " : ", ",
-                        TW_ARG(r->after.plan->notes[i].id));
-    if (count > 0)
-        tw_buf_addc(&r->lines, '\n');
-}
-
 static void json_tally(tw_buf *out, tw_str name, const tally *t, bool first)
 {
     tw_buf_addz(out, first ? "\n  {\"name\": " : ",\n  {\"name\": ");
@@ -207,7 +196,7 @@ static bool report(cli *app, recutting *r)
         json_tally(&json, r->now->deliveries[i].delivery->name, &t, i == 0);
         eyes = eyes || t.anew + t.never + t.open_ends > 0;
     }
-    say_notes(r);
+    unused_notes(r->now, &r->lines);
     if (!app->set.json) {
         tw_buf_add(&app->out, tw_buf_str(&r->lines));
         return eyes;
@@ -310,10 +299,8 @@ exit_code cmd_recut(cli *app)
     if (code != EXIT_FINE)
         return code;
     bool eyes = report(app, &r);
-    if (r.agreed > 0 && !app->set.reopen) {
-        say_error("nothing was written: agreed framings would change; --reopen lets them");
-        return EXIT_FINDINGS;
-    }
+    if (r.agreed > 0 && !app->set.reopen)
+        return agreed_refused();
     code = write_all(app, &r);
     return code == EXIT_FINE && eyes ? EXIT_FINDINGS : code;
 }

@@ -123,6 +123,25 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, cons
     return count;
 }
 
+exit_code agreed_refused(void)
+{
+    say_error("nothing was written: agreed framings would change; --reopen lets them");
+    return EXIT_FINDINGS;
+}
+
+void unused_notes(const tw_derived *derived, tw_buf *out)
+{
+    tw_buf names = {.arena = out->arena};
+    for (size_t i = 0; i < derived->plan->note_count; i++)
+        if (!derived->note_used[i])
+            tw_buf_addf(&names, "%s%.*s", names.len == 0 ? "" : ", ", TW_ARG(derived->plan->notes[i].id));
+    if (names.len == 0)
+        return;
+    tw_buf_addz(out, "\nnotes no shot uses, kept: ");
+    say_wrapped(tw_buf_str(&names), 26, say_width(), out);
+    tw_buf_addc(out, '\n');
+}
+
 /* Of several notes the worst counts, with the names of all who agreed on such. */
 static void add_agreed(cli *app, tw_sheet_agreed *shot, tw_sheet_agreement state, tw_str by)
 {

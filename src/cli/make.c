@@ -330,7 +330,7 @@ exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs
         return code;
     const tw_note **broken;
     if (agreed_broken(app, p, *derived, &broken) > 0 && !app->set.reopen)
-        return EXIT_FINDINGS;
+        return agreed_refused();
     making m = {
         .app = app,
         .p = p,

@@ -4,6 +4,8 @@
  */
 #include "derive_internal.h"
 
+#include <stdlib.h>
+
 static tw_str name_of(const tw_item *clip)
 {
     tw_str name = tw_item_source_name(clip);
@@ -78,25 +80,149 @@ static void mark_notes(const tw_plan *plan, const twi_shots *shots, bool *used)
             used[shots->at[i].notes[n] - plan->notes] = true;
 }
 
-static void report_notes(tw_arena *arena, const tw_plan *plan, const bool *used, tw_diags *diags)
+/* ---- notes no shot uses ---------------------------------------------------------------------------------- */
+
+/* What the edit shows of a reel. */
+typedef struct reel_span {
+    tw_str name, key; /* as the edit has it, empty when in several ways; see key_of */
+    int64_t low, high;
+    tw_rate rate;
+    bool drop;
+} reel_span;
+
+typedef struct reel_spans {
+    tw_arena *arena;
+    reel_span *at;
+    size_t len, cap;
+} reel_spans;
+
+/* Small letters, without leading zeros of numbers and what stands between words: "A 03" is "A003" to people. */
+static tw_str key_of(tw_arena *arena, tw_str name)
 {
-    for (size_t n = 0; n < plan->note_count; n++) {
-        const tw_note *note = &plan->notes[n];
-        if (used[n]) {
-            twi_derive_tell_corners(arena, plan, note, diags);
+    tw_buf key = {.arena = arena};
+    const tw_str lower = tw_arena_lower(arena, name);
+    for (size_t i = 0; i < lower.len; i++) {
+        char c = lower.at[i], last = key.len > 0 ? key.at[key.len - 1] : ' ';
+        bool leads = c == '0' && (last < '0' || last > '9');
+        if (!leads && c != ' ' && c != '_' && c != '-' && c != '.')
+            tw_buf_addc(&key, c);
+    }
+    return tw_buf_str(&key);
+}
+
+static int by_key(const void *a, const void *b)
+{
+    const reel_span *x = a, *y = b;
+    return tw_str_cmp(x->key, y->key);
+}
+
+static void add_spans(reel_spans *spans, const tw_timeline *master, const twi_shot *shot)
+{
+    tw_str names[5];
+    size_t count = tw_item_names(shot->clip, names);
+    int64_t last = tw_item_frames(master, shot->clip) - 1;
+    int64_t a = (int64_t)tw_item_source_frame(master, shot->clip, 0);
+    int64_t b = (int64_t)tw_item_source_frame(master, shot->clip, last);
+    reel_span span = {.low = a < b ? a : b, .high = a < b ? b : a};
+    span.rate = tw_item_source_rate(master, shot->clip);
+    span.drop = shot->source != NULL && shot->source->rate.num > 0 ? shot->source->drop : master->drop;
+    for (size_t i = 0; i < count; i++) {
+        span.name = names[i];
+        span.key = key_of(spans->arena, names[i]);
+        spans->at = tw_arena_grow(spans->arena, spans->at, spans->len, &spans->cap, sizeof *spans->at);
+        spans->at[spans->len++] = span;
+    }
+}
+
+static reel_spans spans_of(tw_arena *arena, const tw_timeline *master, const twi_shots *shots)
+{
+    reel_spans spans = {.arena = arena};
+    for (size_t i = 0; i < shots->len; i++)
+        add_spans(&spans, master, &shots->at[i]);
+    if (spans.len > 1)
+        qsort(spans.at, spans.len, sizeof *spans.at, by_key);
+    size_t kept = 0;
+    for (size_t i = 0; i < spans.len; i++) {
+        const reel_span *s = &spans.at[i];
+        reel_span *before = kept > 0 ? &spans.at[kept - 1] : NULL;
+        if (before == NULL || !tw_str_eq(before->key, s->key)) {
+            spans.at[kept++] = *s;
             continue;
         }
+        if (!tw_str_ieq(before->name, s->name))
+            before->name = TW_STR("");
+        before->low = s->low < before->low ? s->low : before->low;
+        before->high = s->high > before->high ? s->high : before->high;
+    }
+    spans.len = kept;
+    return spans;
+}
+
+/* A cut away part of a reel is minutes from what is left of it; the record's time code, or a wrong digit, hours. */
+static bool is_far(const tw_note *note, const reel_span *span)
+{
+    int64_t hour = (int64_t)(3600 * tw_rate_fps(span->rate));
+    return (note->has_in && note->in > span->high + hour) || (note->has_out && note->out < span->low - hour);
+}
+
+static void tell_far(const tw_plan *plan, const tw_note *note, const reel_span *span, tw_diags *diags)
+{
+    const tw_place place = tw_json_place(&plan->doc, tw_json_get(note->json, note->has_in ? "in" : "out"));
+    char low[12], high[12];
+    tw_tc_write(span->low, span->rate, span->drop, false, low);
+    tw_tc_write(span->high, span->rate, span->drop, false, high);
+    tw_diag_add(diags, 1612, &place, "the times of note %.*s are hours from all that this edit shows of reel %.*s",
+                TW_ARG(note->id), TW_ARG(span->name));
+    tw_diag_hint(diags, "it shows frames from %.11s to %.11s; a note's times are those of the reel, not of the edit",
+                 low, high);
+}
+
+static void tell_misspelt(const tw_plan *plan, const tw_note *note, const reel_span *span, tw_diags *diags)
+{
+    const tw_place place = tw_json_place(&plan->doc, tw_json_get(note->json, "reel"));
+    tw_diag_add(diags, 1612, &place, "note %.*s is for reel \"%.*s\", of which this edit has no shot", TW_ARG(note->id),
+                TW_ARG(note->reel));
+    tw_diag_hint(diags, "did you mean \"%.*s\"?", TW_ARG(span->name));
+}
+
+static void report_unused(const tw_plan *plan, const tw_note *note, const reel_spans *spans, tw_diags *diags)
+{
+    const reel_span wanted = {.key = key_of(spans->arena, note->reel)};
+    const reel_span *span = spans->len > 0 ? bsearch(&wanted, spans->at, spans->len, sizeof *spans->at, by_key) : NULL;
+    bool known = span != NULL && span->name.len > 0;
+    if (known && !tw_str_ieq(span->name, note->reel)) {
+        tell_misspelt(plan, note, span, diags);
+    } else if (known && is_far(note, span)) {
+        tell_far(plan, note, span, diags);
+    } else {
         const tw_place place = tw_json_place(&plan->doc, note->json);
         tw_diag_add(diags, 1603, &place, "no shot of this edit shows what note %.*s on reel %.*s speaks of; it is kept",
                     TW_ARG(note->id), TW_ARG(note->reel));
     }
 }
 
+static void report_notes(tw_arena *arena, const tw_derived *derived, const twi_shots *shots, tw_diags *diags)
+{
+    tw_arena *scratch = tw_arena_like(arena);
+    reel_spans spans = {.at = NULL};
+    for (size_t n = 0; n < derived->plan->note_count; n++) {
+        const tw_note *note = &derived->plan->notes[n];
+        if (derived->note_used[n]) {
+            twi_derive_tell_corners(arena, derived->plan, note, diags);
+            continue;
+        }
+        if (spans.arena == NULL)
+            spans = spans_of(scratch, derived->master, shots);
+        report_unused(derived->plan, note, &spans, diags);
+    }
+    tw_arena_free(&scratch);
+}
+
 void twi_derive_report(tw_arena *arena, const tw_derived *derived, const twi_shots *shots, tw_diags *diags)
 {
     mark_notes(derived->plan, shots, derived->note_used);
     report_sources(arena, derived->master, shots, diags);
-    report_notes(arena, derived->plan, derived->note_used, diags);
+    report_notes(arena, derived, shots, diags);
 }
 
 /* ---- what had to give ------------------------------------------------------------------------------------ */

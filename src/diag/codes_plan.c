@@ -144,6 +144,9 @@ const tw_code twi_codes_framing[] = {
     {1611, TW_NOTE, "corners shorter than asked",
      "A key of a window set by hand asks for a longer eased corner than the keys beside it leave room for.",
      "Nothing needs doing if it looks right; else move the keys apart, or ask for less."},
+    {1612, TW_WARNING, "note misses its shots",
+     "The note's times lie more than an hour from all that the edit shows of its reel, or its reel is spelt as none is.",
+     "Write the time code of the source, not of the edit, and the reel as the edit has it."},
     {0}
 };
 

@@ -162,6 +162,41 @@ static void compromises_are_findings(void **state)
         "cut.edl:5:1: warning TW1605: tall, S001: the source is too small: enlarged 2.67 times\n");
 }
 
+/* The clip shows frames 864000 to 864009 of A001: 10:00:00:00 at 24. */
+static void notes_that_miss(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *name, *reel;
+        int64_t in;
+        const char *says;
+    } rows[] = {
+        {"cut away, minutes later", "A001", 864000 + 14400, "note TW1603: no shot of this edit shows what note n on"},
+        {"an hour and a frame", "A001", 864009 + 86401, "warning TW1612: the times of note n are hours from all"},
+        {"just an hour", "a001", 864009 + 86400, "note TW1603: "},
+        {"the edit's time code", "A001", 86400, "warning TW1612: "},
+        {"a zero too many", "A0001", 864000, "warning TW1612: note n is for reel \"A0001\", of which this edit has no"},
+        {"as people say it", "a 1", 864000, "warning TW1612: note n is for reel"},
+        {"a number begins anew", "A010", 864000, "note TW1603: "},
+        {"another reel", "A002", 864000, "note TW1603: "},
+        {"a pattern", "A00*1", 0, "note TW1603: "},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_delivery tall = HAND_TALL;
+        tw_source source = {.reel = TW_STR("*"), .size = {5760, 4320}, .squeeze = 1};
+        tw_note note = hand_note("n", rows[i].reel, rows[i].in, rows[i].in + 10);
+        tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
+        plan.notes = &note;
+        plan.note_count = 1;
+        tw_item clip = hand_clip("A001", 0, 864000, 10);
+        tw_track track = hand_track(TW_TRACK_VIDEO, &clip, 1);
+        tw_diags *diags = tw_diags_new(arena);
+        tw_derive_findings(arena, derive(arena, &plan, hand_timeline(arena, &track, 1), 1, diags), diags);
+        assert_true(tw_str_starts(tw_str_z(tw_findings(arena, diags)), tw_str_z(rows[i].says)));
+    }
+}
+
 static void unknown_delivery_is_refused(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -187,6 +222,7 @@ TW_SUITE(derive)
         TW_TEST(same_result_with_any_number_of_threads),
         TW_TEST(forms_show_the_decided_window),
         TW_TEST(compromises_are_findings),
+        TW_TEST(notes_that_miss),
         TW_TEST(unknown_delivery_is_refused),
     };
     return tw_run("derive/derive", tests);
