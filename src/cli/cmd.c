@@ -213,9 +213,9 @@ static const command commands[] = {
      " Exit code 1: something changed.",
      compare_options, 2, 2, cmd_compare},
     {"recut", "PLAN NEW_EDIT", "put the plan on a new cut of its edit",
-     "Writes a plan for the new cut, NEW_EDIT's name with .plan.json, and forks it. Tells for each shot whether it is framed"
-     " as before, solved anew, has an end no note speaks of, or was never framed, and which notes no shot uses now. Notes"
-     " are kept, all of them. Exit code 1: something needs eyes.",
+     "Writes a plan for the new cut, NEW_EDIT's name with .plan.json, and forks it. Tells what was done to the cut and, of"
+     " each shot it touched (-v: of all), whether it is framed as before, solved anew, has an end no note speaks of, or was"
+     " never framed, and which notes no shot uses now. Notes are kept, all of them. Exit code 1: something needs eyes.",
      recut_options, 2, 2, cmd_recut},
     {"adopt", "PLAN TIMELINE...", "take windows changed in derived timelines back into notes",
      "Each window that differs from what the plan solves to becomes a hand window in a note, for that delivery. Changes of"

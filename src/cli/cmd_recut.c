@@ -10,6 +10,7 @@
 /* What became of the shots of a delivery. */
 typedef struct tally {
     size_t same, anew, never, open_ends;
+    size_t untold; /* never framed or with open ends, and as they were before the cut */
     double worst_px;
 } tally;
 
@@ -20,8 +21,9 @@ typedef struct recutting {
     const char *plan_path; /* of the new plan */
     outputs files;
     proved *proofs;
-    tw_buf lines; /* shots that need eyes, and with -v all */
-    tally now_in; /* the delivery that is being told */
+    tw_buf lines;                       /* shots that need eyes, and with -v all */
+    const tw_derived_delivery *telling; /* the delivery that is being told */
+    tally now_in;                       /* what became of its shots */
     size_t agreed;
 } recutting;
 
@@ -64,20 +66,32 @@ static const tw_decision *decision_of(const tw_derived_delivery *d, size_t clip_
     return NULL;
 }
 
-static void begin_line(recutting *r, const tw_item *item, const char *word)
+static void begin_line(recutting *r, const tw_decision *shot, const char *word)
 {
     const tw_timeline *t = r->after.edit.timeline;
     tw_buf *out = &r->lines;
     tw_buf_addf(out, "  %-13s", word);
-    say_field(item->event, 6, out);
+    say_event(shot->clip->event, (size_t)(shot - r->telling->shots) + 1, out);
     tw_buf_addc(out, ' ');
-    tw_tc_add(tw_item_record_in(t, item), t->rate, t->drop, out);
+    tw_tc_add(tw_item_record_in(t, shot->clip), t->rate, t->drop, out);
     tw_buf_addz(out, "  ");
-    say_field(tw_item_source_name(item), 14, out);
+    say_field(tw_item_source_name(shot->clip), 14, out);
+}
+
+static void tell_never(recutting *r, const tw_decision *shot, bool told)
+{
+    r->now_in.never++;
+    r->now_in.untold += !told;
+    if (!told)
+        return;
+    begin_line(r, shot, "never framed");
+    tw_buf_addz(&r->lines, shot->endless                         ? " too long\n"
+                           : shot->verdict == TW_VERDICT_UNKNOWN ? " size not known\n"
+                                                                 : " no note speaks of it\n");
 }
 
 /* Frames at the ends that no note of an otherwise framed shot speaks of. */
-static void tell_open_ends(recutting *r, const tw_decision *shot)
+static void tell_open_ends(recutting *r, const tw_decision *shot, bool told)
 {
     int64_t head, tail, frames = tw_item_frames(r->after.edit.timeline, shot->clip);
     if (shot->note_count == 0)
@@ -86,7 +100,10 @@ static void tell_open_ends(recutting *r, const tw_decision *shot)
     if ((head == 0 && tail == 0) || head == frames)
         return;
     r->now_in.open_ends++;
-    begin_line(r, shot->clip, "open end");
+    r->now_in.untold += !told;
+    if (!told)
+        return;
+    begin_line(r, shot, "open end");
     if (head > 0)
         tw_buf_addf(&r->lines, " no note for the first %lld frame%s", (long long)head, TW_PLURAL(head));
     if (tail > 0)
@@ -95,31 +112,10 @@ static void tell_open_ends(recutting *r, const tw_decision *shot)
     tw_buf_addc(&r->lines, '\n');
 }
 
-static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decision *shot)
+static void tell_anew(recutting *r, const tw_change *c, const tw_decision *shot, bool fresh)
 {
-    bool never = shot->verdict == TW_VERDICT_NOT_FRAMED || shot->verdict == TW_VERDICT_UNKNOWN;
-    if (shot->verdict == TW_VERDICT_BLACK)
-        return;
-    if (never) {
-        r->now_in.never++;
-        begin_line(r, shot->clip, "never framed");
-        tw_buf_addz(&r->lines, shot->endless                         ? " too long\n"
-                               : shot->verdict == TW_VERDICT_UNKNOWN ? " size not known\n"
-                                                                     : " no note speaks of it\n");
-        return;
-    }
-    bool fresh = c->kind >= TW_CHANGE_REPLACED || c->window.one_side;
-    tell_open_ends(r, shot);
-    if (!fresh && !c->window.changed) {
-        r->now_in.same++;
-        if (app->set.verbose) {
-            begin_line(r, shot->clip, "as before");
-            tw_buf_addc(&r->lines, '\n');
-        }
-        return;
-    }
     r->now_in.anew++;
-    begin_line(r, shot->clip, fresh ? "new" : "solved anew");
+    begin_line(r, shot, fresh ? "new" : "solved anew");
     if (!fresh) {
         r->now_in.worst_px = c->window.px > r->now_in.worst_px ? c->window.px : r->now_in.worst_px;
         tw_buf_addz(&r->lines, " within ");
@@ -129,6 +125,29 @@ static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decis
     tw_buf_addf(&r->lines, "%s %.*s\n", fresh ? "" : ",", TW_ARG(shot->why));
 }
 
+/* What was not touched by the cut is counted, and told with -v. */
+static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decision *shot)
+{
+    bool told = app->set.verbose || c->kind != TW_CHANGE_KEPT || c->window.changed;
+    bool fresh = c->kind >= TW_CHANGE_REPLACED || c->window.one_side;
+    if (shot->verdict == TW_VERDICT_BLACK)
+        return;
+    if (shot->verdict == TW_VERDICT_NOT_FRAMED || shot->verdict == TW_VERDICT_UNKNOWN) {
+        tell_never(r, shot, told);
+        return;
+    }
+    tell_open_ends(r, shot, told);
+    if (fresh || c->window.changed) {
+        tell_anew(r, c, shot, fresh);
+        return;
+    }
+    r->now_in.same++;
+    if (app->set.verbose) {
+        begin_line(r, shot, "as before");
+        tw_buf_addc(&r->lines, '\n');
+    }
+}
+
 static void tell_delivery(cli *app, recutting *r, size_t index)
 {
     const tw_derived_delivery *d = &r->now->deliveries[index];
@@ -136,7 +155,8 @@ static void tell_delivery(cli *app, recutting *r, size_t index)
     const tw_timeline *now = tw_derive_timeline(app->arena, r->now, index, 0);
     const tw_comparison *c = tw_recut_compare(app->arena, was, now, TW_RECUT_SLACK);
     r->now_in = (tally){.same = 0};
-    tw_buf_addf(&r->lines, "%.*s %dx%d\n", TW_ARG(d->delivery->name), d->delivery->size.w, d->delivery->size.h);
+    r->telling = d;
+    tw_buf_addf(&r->lines, "\n%.*s %dx%d\n", TW_ARG(d->delivery->name), d->delivery->size.w, d->delivery->size.h);
     for (size_t i = 0; i < c->count; i++) {
         for (size_t n = 0; n < c->changes[i].new_count; n++) {
             const tw_decision *shot = decision_of(d, c->alignment->news[c->changes[i].news[n]].item->index);
@@ -158,6 +178,8 @@ static void say_tally(recutting *r, const tally *t)
         tw_buf_addz(out, " px from before)");
     }
     tw_buf_addf(out, ", %zu never framed, %zu with open ends\n", t->never, t->open_ends);
+    if (t->untold > 0)
+        tw_buf_addf(out, "  (%zu of them as before the cut: -v lists them)\n", t->untold);
 }
 
 static void json_tally(tw_buf *out, tw_str name, const tally *t, bool first)
@@ -184,11 +206,20 @@ static void json_notes(const recutting *r, tw_buf *out)
     tw_buf_addz(out, "]");
 }
 
+/* What was done to the cut: what is gone is told nowhere else. */
+static void say_cut(cli *app, recutting *r)
+{
+    const tw_timeline *was = r->before.edit.timeline, *now = r->after.edit.timeline;
+    tw_buf_addz(&r->lines, "the cut\n");
+    tw_recut_say(tw_recut_compare(app->arena, was, now, TW_RECUT_SLACK), false, &r->lines);
+}
+
 /* True when something needs eyes. */
 static bool report(cli *app, recutting *r)
 {
     bool eyes = false;
     tw_buf json = {.arena = app->arena};
+    say_cut(app, r);
     for (size_t i = 0; i < r->now->delivery_count; i++) {
         tell_delivery(app, r, i);
         const tally t = r->now_in;
