@@ -192,6 +192,18 @@ bool tw_num_hex(tw_str s, uint64_t *out);
  * too large gives false); else false. */
 bool tw_num_double(tw_str s, double *out);
 
+/* The smaller and the larger of two numbers; b where they are equal or a is none. fmin and fmax without the call, and
+ * with the same zero everywhere. */
+static inline double tw_min(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static inline double tw_max(double a, double b)
+{
+    return a > b ? a : b;
+}
+
 /* value rounded to a multiple of 10^-places, half away from zero. */
 double tw_num_round(double value, int places);
 

@@ -83,7 +83,7 @@ static bool fill_boxes(const mapping *m, const tw_note *note, const tw_region *r
                        tw_path_box *boxes)
 {
     bool any = false;
-    double gap = GONE_AFTER * job->fps * fmax(fabs(m->step), 1);
+    double gap = GONE_AFTER * job->fps * tw_max(fabs(m->step), 1);
     for (int64_t i = 0; i < m->frames; i++) {
         double source = source_at(m, m->first + i);
         tw_region_key k;
@@ -154,7 +154,7 @@ static tw_path_offset *shake_of(tw_arena *arena, const tw_note *note, double fps
     tw_path_offset *shake = TW_NEW_N(arena, tw_path_offset, note->moved_count);
     for (size_t i = 0; i < note->moved_count; i++)
         moved[i] = (tw_path_offset){note->moved[i].x, note->moved[i].y};
-    tw_path_shake(arena, moved, note->moved_count, (size_t)fmax(SMOOTH_SECONDS * fps + 0.5, 1), shake);
+    tw_path_shake(arena, moved, note->moved_count, (size_t)tw_max(SMOOTH_SECONDS * fps + 0.5, 1), shake);
     return shake;
 }
 
@@ -204,7 +204,7 @@ static void fit_eases(tw_key *keys, size_t count)
     for (size_t i = 0; i < count; i++) {
         double before = i > 0 ? (double)(keys[i].frame - keys[i - 1].frame) : INFINITY;
         double after = i + 1 < count ? (double)(keys[i + 1].frame - keys[i].frame) : INFINITY;
-        double room = fmin(before, after) / 2;
+        double room = tw_min(before, after) / 2;
         if (count == 1)
             keys[i].ease = 0;
         else if (keys[i].ease > room)

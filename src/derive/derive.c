@@ -309,12 +309,12 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
 static void as_written(tw_key *key, const tw_framing *f)
 {
     double room_x, room_y, h;
-    key->w = fmin(tw_geom_written(key->w), tw_geom_widest(f->source, f->squeeze, f->delivery).w);
+    key->w = tw_min(tw_geom_written(key->w), tw_geom_widest(f->source, f->squeeze, f->delivery).w);
     h = tw_geom_height(key->w, f->squeeze, f->delivery);
     room_x = f->source.w - key->w;
     room_y = f->source.h - h;
-    key->cx = fmax(fmin(tw_num_round(key->cx - key->w / 2, 3), room_x), 0) + key->w / 2;
-    key->cy = fmax(fmin(tw_num_round(key->cy - h / 2, 3), room_y), 0) + h / 2;
+    key->cx = tw_max(tw_min(tw_num_round(key->cx - key->w / 2, 3), room_x), 0) + key->w / 2;
+    key->cy = tw_max(tw_min(tw_num_round(key->cy - h / 2, 3), room_y), 0) + h / 2;
 }
 
 /* The framing in the form of keys that a delivery asks for. */

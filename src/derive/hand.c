@@ -38,7 +38,7 @@ static double room_for(const tw_note *note, size_t i)
     if (i > 0)
         room = (double)(note->window[i].frame - note->window[i - 1].frame);
     if (i + 1 < note->window_count)
-        room = fmin(room, (double)(note->window[i + 1].frame - note->window[i].frame));
+        room = tw_min(room, (double)(note->window[i + 1].frame - note->window[i].frame));
     return floor(room / 2);
 }
 
@@ -79,7 +79,7 @@ bool twi_derive_hands_fit(const tw_plan *plan, const tw_delivery *delivery, cons
         const tw_place place = place_of(plan, note, key);
         tw_diag_add(diags, 1608, &place,
                     "%.*s: the window that note %.*s sets by hand reaches %lld px past the %s edge of the picture",
-                    TW_ARG(delivery->name), TW_ARG(note->id), (long long)ceil(fmin(px, 1e9)), side);
+                    TW_ARG(delivery->name), TW_ARG(note->id), (long long)ceil(tw_min(px, 1e9)), side);
         tw_diag_hint(diags, "move it inside; if it was meant for another shape, name that in the note's "
                             "\"deliveries\"");
         *known = true;

@@ -64,8 +64,8 @@ static double add_hinge(heap *near, heap *far, double at, double weight)
     heap_push(far, at, weight);
     while (left > 0) {
         breakpoint *top = &far->item[0];
-        double moved = fmin(left, top->weight), place = top->at + far->shift;
-        cost += moved * fmax(0, far->sign * (place - at));
+        double moved = tw_min(left, top->weight), place = top->at + far->shift;
+        cost += moved * tw_max(0, far->sign * (place - at));
         heap_push(near, place, moved);
         left -= moved;
         top = &far->item[0];
@@ -96,10 +96,10 @@ double twi_cut_least(tw_arena *scratch, const twi_gate *gates, size_t count, dou
         right.shift += speed;
     }
     double middle = (gates[0].tube->lo[last] + gates[0].tube->hi[last]) / 2;
-    x[last] = fmin(fmax(middle, best_lo[last]), best_hi[last]);
+    x[last] = tw_min(tw_max(middle, best_lo[last]), best_hi[last]);
     for (size_t t = last; t-- > 0;) {
-        double inside = fmin(fmax(x[t + 1], best_lo[t]), best_hi[t]);
-        x[t] = fmin(fmax(inside, x[t + 1] - speed), x[t + 1] + speed);
+        double inside = tw_min(tw_max(x[t + 1], best_lo[t]), best_hi[t]);
+        x[t] = tw_min(tw_max(inside, x[t + 1] - speed), x[t + 1] + speed);
     }
     return cost;
 }

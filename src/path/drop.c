@@ -29,8 +29,8 @@ static int by_claim(const void *a, const void *b)
 
 static tw_path_box joined(const tw_path_box *a, const tw_path_box *b)
 {
-    return (tw_path_box){fmin(a->left, b->left), fmin(a->top, b->top), fmax(a->right, b->right),
-                         fmax(a->bottom, b->bottom)};
+    return (tw_path_box){tw_min(a->left, b->left), tw_min(a->top, b->top), tw_max(a->right, b->right),
+                         tw_max(a->bottom, b->bottom)};
 }
 
 static bool fits(const twi_scene *scene, const tw_path_box *hull, size_t t)

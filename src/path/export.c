@@ -25,7 +25,7 @@ static void add(list *l, const tw_path_view *from, double frame, double ease)
 
 static double largest(double a, double b, double c)
 {
-    return fmax(fabs(a), fmax(fabs(b), fabs(c)));
+    return tw_max(fabs(a), tw_max(fabs(b), fabs(c)));
 }
 
 /* The largest change of speed at a corner, pixels per frame. */
@@ -52,7 +52,7 @@ static double bend_at(const tw_path_view *v, size_t i)
 static double chord_for(double bend, double r, double bound)
 {
     double length = bend > 0 ? floor(sqrt(16 * r * bound / bend)) : 2 * r;
-    return fmin(fmax(length, 1), 2 * r);
+    return tw_min(tw_max(length, 1), 2 * r);
 }
 
 static void add_chords(list *l, const tw_path_view *v, size_t i, double bound)

@@ -16,13 +16,13 @@ static double floor3(double value)
 /* Three decimals of the left or top edge, inside the source. */
 static double edge(double centre, double side, double room)
 {
-    return fmin(fmax(tw_num_round(centre - side / 2 - TIE, 3), 0), fmax(floor3(room - side), 0));
+    return tw_min(tw_max(tw_num_round(centre - side / 2 - TIE, 3), 0), tw_max(floor3(room - side), 0));
 }
 
 tw_key twi_path_key(const twi_scene *scene, double frame, const double value[TWI_AXES], double ease)
 {
     tw_key key = {.frame = (int64_t)frame, .ease = ease};
-    key.w = fmin(tw_geom_written(value[TWI_W]), scene->widest);
+    key.w = tw_min(tw_geom_written(value[TWI_W]), scene->widest);
     double h = tw_geom_height(key.w, scene->job->squeeze, scene->job->delivery);
     key.cx = edge(value[TWI_X], key.w, scene->job->source.w) + key.w / 2;
     key.cy = edge(value[TWI_Y], h, scene->job->source.h) + h / 2;

@@ -158,7 +158,7 @@ static double miss_of(const twi_fitting *f)
     for (size_t i = 0; i < rows.count; i++) {
         if (!rows.row[i].soft && rows.row[i].amount > 1e-7)
             return INFINITY;
-        miss = rows.row[i].soft ? fmax(miss, rows.row[i].amount) : miss;
+        miss = rows.row[i].soft ? tw_max(miss, rows.row[i].amount) : miss;
     }
     return miss;
 }
@@ -168,7 +168,7 @@ static bool add_rows(const twi_fitting *f, twi_qp *qp, const twi_rows *rows)
 {
     size_t slack = all_unknowns(f);
     for (size_t i = 0; i < rows->count; i++) {
-        if (i > 0 && twi_rows_amount(f, &rows->row[i], fmax(qp->x[slack], 0)) <= EXACT)
+        if (i > 0 && twi_rows_amount(f, &rows->row[i], tw_max(qp->x[slack], 0)) <= EXACT)
             continue;
         if (!add_row(f, qp, &rows->row[i]))
             return false;
@@ -193,12 +193,12 @@ static bool solve(const twi_fitting *f, double *miss)
     hand_out(f, &qp);
     for (size_t step = 0; step < 20 * TWI_QP_MOST; step++) {
         twi_rows rows;
-        twi_rows_broken(f, fmax(qp.x[slack], 0), EXACT, &rows);
+        twi_rows_broken(f, tw_max(qp.x[slack], 0), EXACT, &rows);
         if (!add_rows(f, &qp, &rows))
             return false;
         if (rows.count > 0)
             continue;
-        *miss = fmax(qp.x[slack], 0);
+        *miss = tw_max(qp.x[slack], 0);
         if (qp.x[slack] >= -EXACT)
             return true;
         if (!no_slack_below_zero(&qp, slack))
@@ -253,7 +253,7 @@ static void try_other_way(twi_fitting *f, int axis, size_t k)
     signed char *way = &f->way[axis][k + 1 - f->first];
     copy_keys(f, kept, false);
     *way = (signed char)-*way;
-    if (solve(f, &now) && now <= fmax(miss, TWI_MISS) && cost_of(f) < cost - 1e-12)
+    if (solve(f, &now) && now <= tw_max(miss, TWI_MISS) && cost_of(f) < cost - 1e-12)
         return;
     *way = (signed char)-*way;
     copy_keys(f, kept, true);
@@ -330,7 +330,7 @@ twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t l
             miss = miss_of(&f);
         else if (!solve_lazily(&f, &miss))
             miss = INFINITY;
-        score.miss = fmax(score.miss, miss);
+        score.miss = tw_max(score.miss, miss);
         score.cost += cost_of(&f);
     }
     return score;

@@ -59,8 +59,8 @@ static twi_bounds *read_bounds(const twi_task *task, int axis)
         out[b] = (twi_bounds){.lo = {-lo.at, -lo.at - lo.slope * (TWI_RUN - 1)},
                               .hi = {hi.at, hi.at + hi.slope * (TWI_RUN - 1)}};
         for (size_t i = 0; i < TWI_RUN && lean != NULL; i++) {
-            out[b].lean_lo = i == 0 ? lean->lo[from] : fmax(out[b].lean_lo, lean->lo[from + i]);
-            out[b].lean_hi = i == 0 ? lean->hi[from] : fmin(out[b].lean_hi, lean->hi[from + i]);
+            out[b].lean_lo = i == 0 ? lean->lo[from] : tw_max(out[b].lean_lo, lean->lo[from + i]);
+            out[b].lean_hi = i == 0 ? lean->hi[from] : tw_min(out[b].lean_hi, lean->hi[from + i]);
         }
     }
     return out;

@@ -41,8 +41,8 @@ static void push(list *l, tw_key key)
         if (key.frame <= last->frame)
             return;
         double gap = (double)(key.frame - last->frame);
-        last->ease = fmin(last->ease, gap);
-        key.ease = fmin(key.ease, gap - last->ease);
+        last->ease = tw_min(last->ease, gap);
+        key.ease = tw_min(key.ease, gap - last->ease);
     }
     l->at = tw_arena_grow(l->arena, l->at, l->len, &l->cap, sizeof *l->at);
     l->at[l->len++] = key;
@@ -93,8 +93,8 @@ static void read_stretch(tw_arena *arena, const tw_path_job *job, const tw_path_
             continue;
         first = first < i ? first : i;
         last = i;
-        out->from = (int64_t)fmin((double)out->from, floor(begin));
-        out->to = (int64_t)fmax((double)out->to, ceil(end));
+        out->from = (int64_t)tw_min((double)out->from, floor(begin));
+        out->to = (int64_t)tw_max((double)out->to, ceil(end));
     }
     out->start = tw_path_at(all, hand->key_count, (double)out->from);
     out->end = tw_path_at(all, hand->key_count, (double)out->to);
@@ -154,15 +154,15 @@ static bool solve_middle(const hands *h, const gap *g, tw_path_result *out, int6
 
 static double far_apart(const tw_key *a, const tw_key *b)
 {
-    return fmax(fmax(fabs(a->cx - b->cx), fabs(a->cy - b->cy)), fabs(a->w - b->w));
+    return tw_max(tw_max(fabs(a->cx - b->cx), fabs(a->cy - b->cy)), fabs(a->w - b->w));
 }
 
 /* Frames a lead of that length should take. */
 static int64_t lead_for(const twi_scene *scene, const tw_key *a, const tw_key *b)
 {
     double cross = sqrt(12 * scene->motion.smoothness);
-    double slow = far_apart(a, b) / fmin(a->w, b->w) / scene->motion.speeds[LEAD_SPEED];
-    return (int64_t)ceil(fmin(fmax(cross, slow), 1e9));
+    double slow = far_apart(a, b) / tw_min(a->w, b->w) / scene->motion.speeds[LEAD_SPEED];
+    return (int64_t)ceil(tw_min(tw_max(cross, slow), 1e9));
 }
 
 static void fit_leads(const twi_scene *scene, gap *g, const tw_path_result *middle)

@@ -18,8 +18,8 @@ static void first_layer(twi_reach *s)
     }
     for (size_t t = 0; t < s->n; t++) {
         for (size_t a = 0; a < s->axes; a++) {
-            own.lo[a] = fmax(own.lo[a], s->tube[a].lo[t]);
-            own.hi[a] = fmin(own.hi[a], s->tube[a].hi[t]);
+            own.lo[a] = tw_max(own.lo[a], s->tube[a].lo[t]);
+            own.hi[a] = tw_min(own.hi[a], s->tube[a].hi[t]);
             if (own.lo[a] > own.hi[a] + s->eps[a])
                 return;
         }
@@ -33,8 +33,8 @@ static void last_layer(twi_reach *s)
     for (size_t t = s->n; t-- > 0; s->end_from = t) {
         for (size_t a = 0; a < s->axes; a++) {
             bool last = t + 1 == s->n;
-            s->end[a].lo[t] = last ? s->tube[a].lo[t] : fmax(s->end[a].lo[t + 1], s->tube[a].lo[t]);
-            s->end[a].hi[t] = last ? s->tube[a].hi[t] : fmin(s->end[a].hi[t + 1], s->tube[a].hi[t]);
+            s->end[a].lo[t] = last ? s->tube[a].lo[t] : tw_max(s->end[a].lo[t + 1], s->tube[a].lo[t]);
+            s->end[a].hi[t] = last ? s->tube[a].hi[t] : tw_min(s->end[a].hi[t + 1], s->tube[a].hi[t]);
             if (s->end[a].lo[t] > s->end[a].hi[t] + s->eps[a])
                 return;
         }
@@ -53,8 +53,8 @@ static bool narrow(const twi_reach *s, cone *c, size_t t)
 {
     double dt = (double)(c->t - t);
     for (size_t a = 0; a < s->axes; a++) {
-        c->low[a] = fmax(c->low[a], (c->at[a] - s->tube[a].hi[t] - s->eps[a]) / dt);
-        c->high[a] = fmin(c->high[a], (c->at[a] - s->tube[a].lo[t] + s->eps[a]) / dt);
+        c->low[a] = tw_max(c->low[a], (c->at[a] - s->tube[a].hi[t] - s->eps[a]) / dt);
+        c->high[a] = tw_min(c->high[a], (c->at[a] - s->tube[a].lo[t] + s->eps[a]) / dt);
         if (c->low[a] > c->high[a])
             return false;
     }
@@ -66,8 +66,8 @@ static double room_in(const twi_reach *s, const cone *c, size_t t, const twi_rea
 {
     double room = INFINITY, dt = (double)(c->t - t);
     for (size_t a = 0; a < s->axes; a++) {
-        double lo = fmax(b->lo[a], c->at[a] - c->high[a] * dt), hi = fmin(b->hi[a], c->at[a] - c->low[a] * dt);
-        room = fmin(room, hi - lo);
+        double lo = tw_max(b->lo[a], c->at[a] - c->high[a] * dt), hi = tw_min(b->hi[a], c->at[a] - c->low[a] * dt);
+        room = tw_min(room, hi - lo);
         middle[a] = lo + (hi - lo) / 2;
     }
     return room;
@@ -134,7 +134,7 @@ static void set_limits(const limits *limit, size_t most, twi_reach *s)
         double width = 0;
         for (size_t t = 0; t < s->n; t++)
             width += (s->tube[a].hi[t] - s->tube[a].lo[t]) / (double)s->n;
-        s->near[a] = fmax(s->eps[a], s->bound == TWI_REACH_INNER ? limit->coarse * width : 0);
+        s->near[a] = tw_max(s->eps[a], s->bound == TWI_REACH_INNER ? limit->coarse * width : 0);
         s->grid[a] = s->bound == TWI_REACH_OUTER ? limit->coarse * width : 0;
         s->back[a] = limit->back != NULL ? &limit->back[a] : NULL;
     }

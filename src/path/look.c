@@ -226,16 +226,16 @@ static bool start_escapes(look *l, size_t first, size_t last, const twi_reach_bo
         for (uint32_t i = s->first[t]; i != TWI_NONE; i = s->boxes[i].next) {
             double own = side > 0 ? s->boxes[i].hi[0] : s->boxes[i].lo[0];
             if (s->boxes[i].layer == l->layer)
-                fall = fmax(fall, side * (own - end) / (double)(last + 1 - t));
+                fall = tw_max(fall, side * (own - end) / (double)(last + 1 - t));
         }
     }
     if (side * (gate - end) <= s->eps[0] || fall < -speed)
         return false;
     double slope = -side * fall, back = (double)(last + 1 - first);
     if (side > 0)
-        twi_sight_start(&l->sight[0], end, gate, fmax(slope, -speed), speed);
+        twi_sight_start(&l->sight[0], end, gate, tw_max(slope, -speed), speed);
     else
-        twi_sight_start(&l->sight[0], gate, end, -speed, fmin(slope, speed));
+        twi_sight_start(&l->sight[0], gate, end, -speed, tw_min(slope, speed));
     return twi_sight_clip(&l->sight[0], -back, end - slope * back, side, s->eps[0]);
 }
 

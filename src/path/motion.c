@@ -28,14 +28,14 @@ twi_motion twi_path_motion(const tw_path_job *job)
     for (size_t i = 0; i < 5; i++) {
         m.speeds[i] = given(p->speeds[i], ladder[i]) / fps;
         if (i > 0)
-            m.speeds[i] = fmax(m.speeds[i], m.speeds[i - 1]);
+            m.speeds[i] = tw_max(m.speeds[i], m.speeds[i - 1]);
     }
     m.accel = given(p->accel, 3) / (fps * fps);
     m.ease = floor(given(p->ease, 0.3) * fps);
     double cross = given(p->move_time, 1.2) * fps;
     m.smoothness = cross * cross / 12;
     m.zoom = given(p->zoom, 0.1) / fps;
-    m.lazy = p->lazy > 0 ? fmin(p->lazy, LAZIEST) * fps : 0;
+    m.lazy = p->lazy > 0 ? tw_min(p->lazy, LAZIEST) * fps : 0;
     m.link = whole_frames(given(p->link, 0.5), fps);
     m.hold = whole_frames(given(p->hold, 1), fps);
     return m;

@@ -71,14 +71,14 @@ static void open_around(const plot *p, twi_tube *tube, const twi_tube *bare, con
         size_t from = t > reach ? t - reach : 0;
         last = t + reach < n - 1 ? t + reach : n - 1;
         for (size_t u = from > done ? from : done; u <= last; u++) {
-            tube->lo[u] = fmin(tube->lo[u], bare->lo[u]);
-            tube->hi[u] = fmax(tube->hi[u], bare->hi[u]);
+            tube->lo[u] = tw_min(tube->lo[u], bare->lo[u]);
+            tube->hi[u] = tw_max(tube->hi[u], bare->hi[u]);
         }
         done = last + 1;
     }
     for (size_t t = 0; t < n; t++) {
-        tube->lo[t] = fmin(tube->lo[t], x[t]);
-        tube->hi[t] = fmax(tube->hi[t], x[t]);
+        tube->lo[t] = tw_min(tube->lo[t], x[t]);
+        tube->hi[t] = tw_max(tube->hi[t], x[t]);
     }
 }
 
@@ -169,8 +169,8 @@ static bool narrowed(const plot *p, size_t region, twi_tube out[2])
             double lo, hi;
             if (!twi_scene_hold(p->scene, region, t, p->which[i], &lo, &hi))
                 continue;
-            out[i].lo[t] = fmax(out[i].lo[t], lo);
-            out[i].hi[t] = fmin(out[i].hi[t], hi);
+            out[i].lo[t] = tw_max(out[i].lo[t], lo);
+            out[i].hi[t] = tw_min(out[i].hi[t], hi);
             if (out[i].lo[t] > out[i].hi[t])
                 return false;
         }

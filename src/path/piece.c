@@ -5,8 +5,8 @@
 static twi_basis corner_at(const twi_route *r, size_t i, double u)
 {
     double inside = r->r[i] - fabs(u), share = inside * inside / (4 * r->r[i]);
-    double before = i > 0 ? (share - fmin(u, 0)) / (double)(r->t[i] - r->t[i - 1]) : 0;
-    double after = i + 1 < r->count ? (share + fmax(u, 0)) / (double)(r->t[i + 1] - r->t[i]) : 0;
+    double before = i > 0 ? (share - tw_min(u, 0)) / (double)(r->t[i] - r->t[i - 1]) : 0;
+    double after = i + 1 < r->count ? (share + tw_max(u, 0)) / (double)(r->t[i + 1] - r->t[i]) : 0;
     if (i == 0)
         return (twi_basis){i, {1 - after, after, 0}};
     return (twi_basis){i - 1, {before, 1 - before - after, after}};

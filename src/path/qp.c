@@ -6,6 +6,8 @@
  */
 #include "qp.h"
 
+#include <tallwide/base.h>
+
 #include <math.h>
 
 static bool factor(size_t size, double g[][TWI_QP_MOST])
@@ -166,11 +168,11 @@ bool twi_qp_add(twi_qp *qp, const double *n, double b)
             missing -= n[i] * qp->x[i];
         step s;
         find_step(qp, n, &s);
-        double full = s.slope > 0 ? fmax(missing, 0) / s.slope : INFINITY, length = fmin(full, s.dual);
+        double full = s.slope > 0 ? tw_max(missing, 0) / s.slope : INFINITY, length = tw_min(full, s.dual);
         if (isinf(length))
             return false;
         for (size_t k = 0; k < qp->active; k++)
-            qp->multiplier[k] = fmax(qp->multiplier[k] - length * s.r[k], 0);
+            qp->multiplier[k] = tw_max(qp->multiplier[k] - length * s.r[k], 0);
         qp->multiplier[qp->active] += length;
         for (size_t i = 0; i < qp->size && s.slope > 0; i++)
             qp->x[i] += length * s.z[i];

@@ -23,8 +23,8 @@ static void unite(const twi_reach *s, twi_reach_box *own, const twi_reach_box *o
         differ = same ? differ : a;
     }
     if (differ != SIZE_MAX) {
-        own->lo[differ] = fmin(own->lo[differ], other->lo[differ]);
-        own->hi[differ] = fmax(own->hi[differ], other->hi[differ]);
+        own->lo[differ] = tw_min(own->lo[differ], other->lo[differ]);
+        own->hi[differ] = tw_max(own->hi[differ], other->hi[differ]);
     }
 }
 
@@ -47,10 +47,10 @@ static void meet_end(twi_reach *s, size_t t, const twi_reach_box *b)
         return;
     double room = INFINITY, at[TWI_AXES];
     for (size_t a = 0; a < s->axes; a++) {
-        double lo = fmax(b->lo[a], s->end[a].lo[t]), hi = fmin(b->hi[a], s->end[a].hi[t]);
+        double lo = tw_max(b->lo[a], s->end[a].lo[t]), hi = tw_min(b->hi[a], s->end[a].hi[t]);
         if (lo > hi + s->eps[a])
             return;
-        room = fmin(room, hi - lo);
+        room = tw_min(room, hi - lo);
         at[a] = lo + (hi - lo) / 2;
     }
     if (s->met && room <= s->room)
@@ -73,11 +73,11 @@ bool twi_reach_useful(const twi_reach *s, size_t t, size_t axis, uint32_t layer,
         const twi_reach_box *b = &back->boxes[i];
         if (b->layer + layer > s->most_keys + 1)
             continue;
-        least = fmin(least, b->lo[0]);
-        most = fmax(most, b->hi[0]);
+        least = tw_min(least, b->lo[0]);
+        most = tw_max(most, b->hi[0]);
     }
-    *lo = fmax(*lo, least);
-    *hi = fmin(*hi, most);
+    *lo = tw_max(*lo, least);
+    *hi = tw_min(*hi, most);
     return *lo <= *hi + s->eps[axis];
 }
 
@@ -87,8 +87,8 @@ static void round_box(const twi_reach *s, size_t t, twi_reach_box *own)
     for (size_t a = 0; a < s->axes && s->grid[a] > 0; a++) {
         double lo, hi;
         twi_reach_useful(s, t, a, own->layer, &lo, &hi);
-        own->lo[a] = fmin(own->lo[a], lo + floor((own->lo[a] - lo) / s->grid[a]) * s->grid[a]);
-        own->hi[a] = fmax(own->hi[a], hi - floor((hi - own->hi[a]) / s->grid[a]) * s->grid[a]);
+        own->lo[a] = tw_min(own->lo[a], lo + floor((own->lo[a] - lo) / s->grid[a]) * s->grid[a]);
+        own->hi[a] = tw_max(own->hi[a], hi - floor((hi - own->hi[a]) / s->grid[a]) * s->grid[a]);
     }
 }
 
@@ -99,8 +99,8 @@ static bool keep_useful(twi_reach *s, size_t t, twi_reach_box *own)
         double lo, hi;
         bool any = twi_reach_useful(s, t, a, own->layer, &lo, &hi);
         s->bounded = s->bounded || !any || own->lo[a] < lo || own->hi[a] > hi;
-        own->lo[a] = fmax(own->lo[a], lo);
-        own->hi[a] = fmin(own->hi[a], hi);
+        own->lo[a] = tw_max(own->lo[a], lo);
+        own->hi[a] = tw_min(own->hi[a], hi);
         if (!any || own->lo[a] > own->hi[a] + s->eps[a])
             return false;
     }
@@ -138,8 +138,8 @@ static twi_reach_box around(const twi_reach *s, const twi_reach_box *own, const 
 {
     twi_reach_box out = *own;
     for (size_t a = 0; a < s->axes; a++) {
-        out.lo[a] = fmin(own->lo[a], other->lo[a]);
-        out.hi[a] = fmax(own->hi[a], other->hi[a]);
+        out.lo[a] = tw_min(own->lo[a], other->lo[a]);
+        out.hi[a] = tw_max(own->hi[a], other->hi[a]);
     }
     return out;
 }
@@ -211,9 +211,9 @@ bool twi_reach_trim(const twi_reach *s, size_t t, twi_reach_box *own)
         if (opens == 0)
             return false;
         if (own->lo[open] >= b->lo[open] - s->near[open])
-            own->lo[open] = fmax(own->lo[open], fmin(b->hi[open], own->hi[open]));
+            own->lo[open] = tw_max(own->lo[open], tw_min(b->hi[open], own->hi[open]));
         else if (own->hi[open] <= b->hi[open] + s->near[open])
-            own->hi[open] = fmin(own->hi[open], fmax(b->lo[open], own->lo[open]));
+            own->hi[open] = tw_min(own->hi[open], tw_max(b->lo[open], own->lo[open]));
     }
     return true;
 }
@@ -298,13 +298,13 @@ bool twi_reach_init(tw_arena *arena, const twi_keys_job *job, twi_reach *out)
         out->end[a] = twi_tube_new(arena, out->n);
         double least = INFINITY, most = -INFINITY;
         for (size_t t = 0; t < out->n; t++) {
-            least = fmin(least, job->tubes[a].lo[t]);
-            most = fmax(most, job->tubes[a].hi[t]);
+            least = tw_min(least, job->tubes[a].lo[t]);
+            most = tw_max(most, job->tubes[a].hi[t]);
         }
         double extent = most - least;
-        out->eps[a] = 1e-10 * (extent + fmin(job->speed[a], extent)) + 1e-13 * (fabs(most) + fabs(least));
+        out->eps[a] = 1e-10 * (extent + tw_min(job->speed[a], extent)) + 1e-13 * (fabs(most) + fabs(least));
         out->near[a] = out->eps[a];
-        out->speed[a] = fmin(job->speed[a], 2 * extent + out->eps[a]);
+        out->speed[a] = tw_min(job->speed[a], 2 * extent + out->eps[a]);
         if (!twi_tube_erode(&out->tube[a], job->speed[a]))
             return false;
     }

@@ -82,8 +82,8 @@ static double furthest_corner(const twi_task *task)
 {
     double speed = 0;
     for (size_t a = 0; a < task->axes; a++)
-        speed = fmax(speed, task->speed[a]);
-    return fmin(2 * speed, 2 * task->ease * task->accel) * task->ease / 4;
+        speed = tw_max(speed, task->speed[a]);
+    return tw_min(2 * speed, 2 * task->ease * task->accel) * task->ease / 4;
 }
 
 /* Tries key i `move` frames on, its corner halved `sharper` times; keeps it when the window of keys misses less. */
@@ -188,9 +188,9 @@ typedef struct split {
 /* Window widths per frame. */
 static double steepest(const twi_task *task, const twi_route *r, size_t link)
 {
-    double most = 0, width = task->joint ? fmin(r->p[TWI_W][link], r->p[TWI_W][link + 1]) : 1;
+    double most = 0, width = task->joint ? tw_min(r->p[TWI_W][link], r->p[TWI_W][link + 1]) : 1;
     for (size_t a = 0; a < task->axes; a++)
-        most = fmax(most, fabs(r->p[a][link + 1] - r->p[a][link]) / (double)(r->t[link + 1] - r->t[link]));
+        most = tw_max(most, fabs(r->p[a][link + 1] - r->p[a][link]) / (double)(r->t[link + 1] - r->t[link]));
     return most / width;
 }
 

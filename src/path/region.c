@@ -24,13 +24,14 @@ tw_path_box twi_box_around(const tw_path_box *a, const tw_path_box *b)
 {
     if (!twi_box_there(a) || !twi_box_there(b))
         return twi_box_there(a) ? *a : *b;
-    return (tw_path_box){fmin(a->left, b->left), fmin(a->top, b->top), fmax(a->right, b->right),
-                         fmax(a->bottom, b->bottom)};
+    return (tw_path_box){tw_min(a->left, b->left), tw_min(a->top, b->top), tw_max(a->right, b->right),
+                         tw_max(a->bottom, b->bottom)};
 }
 
 tw_path_box twi_box_clip(const tw_path_box *box, tw_size source)
 {
-    tw_path_box out = {fmax(box->left, 0), fmax(box->top, 0), fmin(box->right, source.w), fmin(box->bottom, source.h)};
+    tw_path_box out = {tw_max(box->left, 0), tw_max(box->top, 0), tw_min(box->right, source.w),
+                       tw_min(box->bottom, source.h)};
     bool sound = box->right > box->left && box->bottom > box->top; /* false for NaN, too */
     return sound && twi_box_there(&out) ? out : (tw_path_box){.left = 0};
 }
@@ -127,7 +128,7 @@ static void smooth(tw_arena *scratch, tw_path_box *boxes, const run *r)
 
 void twi_region_filter(tw_arena *scratch, tw_path_box *boxes, size_t n, double fps)
 {
-    size_t half = fps * MEDIAN_SECONDS < MEDIAN_MOST ? (size_t)fmax(1, fps * MEDIAN_SECONDS) : MEDIAN_MOST;
+    size_t half = fps * MEDIAN_SECONDS < MEDIAN_MOST ? (size_t)tw_max(1, fps * MEDIAN_SECONDS) : MEDIAN_MOST;
     bool *bad = TW_NEW_N(scratch, bool, n);
     for (size_t from = 0, to; from < n; from = to) {
         for (to = from + 1; to < n && twi_box_there(&boxes[to]) == twi_box_there(&boxes[from]); to++)

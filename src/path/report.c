@@ -114,11 +114,11 @@ static void add_width(const twi_scene *scene, const tw_path_result *r, sheet *s)
     tw_path_compromise c = {.region = SIZE_MAX, .first = scene->job->first_frame, .frames = (int64_t)scene->n};
     double least = INFINITY;
     for (size_t i = 0; i < r->key_count; i++)
-        least = fmin(least, r->keys[i].w);
+        least = tw_min(least, r->keys[i].w);
     double scale = tw_geom_scale(least, scene->job->delivery);
     if (scene->narrowest > least + TWI_HELD) {
         c.what = TW_YIELD_SCALE;
-        c.side = least < fmin(scene->narrowest, scene->widest) - TWI_HELD ? 'h' : 0;
+        c.side = least < tw_min(scene->narrowest, scene->widest) - TWI_HELD ? 'h' : 0;
         c.px = scale;
         add(s, c);
     }
@@ -133,8 +133,8 @@ static void add_width(const twi_scene *scene, const tw_path_result *r, sheet *s)
 /* Speed of a link in window widths per frame; a jump between neighbouring frames of a path of steps is a cut. */
 static double link_speed(const tw_key *a, const tw_key *b)
 {
-    double move = fmax(fabs(b->cx - a->cx), fabs(b->cy - a->cy));
-    return move / fmin(a->w, b->w) / (double)(b->frame - a->frame);
+    double move = tw_max(fabs(b->cx - a->cx), fabs(b->cy - a->cy));
+    return move / tw_min(a->w, b->w) / (double)(b->frame - a->frame);
 }
 
 static double change_of_speed(const tw_key *a, const tw_key *b, const tw_key *c)
@@ -148,7 +148,7 @@ static double change_of_speed(const tw_key *a, const tw_key *b, const tw_key *c)
         after_x = (c->cx - b->cx) / (double)(c->frame - b->frame);
         after_y = (c->cy - b->cy) / (double)(c->frame - b->frame);
     }
-    return fmax(fabs(after_x - before_x), fabs(after_y - before_y)) / b->w;
+    return tw_max(fabs(after_x - before_x), fabs(after_y - before_y)) / b->w;
 }
 
 /* Speeds and accelerations of the links; what is cut in or out at the shot's ends has none. */
@@ -162,12 +162,12 @@ static void measure(const twi_scene *scene, tw_path_result *r, sheet *s)
         r->moving = r->moving || speed > 0 || a->w < b->w || a->w > b->w;
         if (r->reason == TW_PATH_STEPS && b->frame - a->frame == 1)
             continue;
-        r->peak_speed = fmax(r->peak_speed, speed * fps);
+        r->peak_speed = tw_max(r->peak_speed, speed * fps);
         if (speed > comfort) {
             if (fast.frames == 0)
                 fast.first = scene->job->first_frame + a->frame;
             fast.frames += b->frame - a->frame;
-            fast.px = fmax(fast.px, speed * fps);
+            fast.px = tw_max(fast.px, speed * fps);
         }
     }
     for (size_t i = 0; i < r->key_count && r->reason != TW_PATH_STEPS; i++) {
@@ -175,7 +175,7 @@ static void measure(const twi_scene *scene, tw_path_result *r, sheet *s)
         if (b->frame <= 0 || b->frame >= (int64_t)scene->n - 1)
             continue;
         double change = change_of_speed(i > 0 ? b - 1 : NULL, b, i + 1 < r->key_count ? b + 1 : NULL);
-        r->peak_accel = fmax(r->peak_accel, change / (b->ease > 0 ? 2 * b->ease : 1) * fps * fps);
+        r->peak_accel = tw_max(r->peak_accel, change / (b->ease > 0 ? 2 * b->ease : 1) * fps * fps);
     }
     add(s, fast);
 }

@@ -71,6 +71,6 @@ void twi_route_ease(const twi_task *task, twi_route *route)
         double before = first ? (double)route->t[i] : (double)(route->t[i] - route->t[i - 1]) / 2;
         double after = last ? (double)(task->n - 1 - route->t[i]) : (double)(route->t[i + 1] - route->t[i]) / 2;
         double ease = task->ease / (double)(1u << route->shrink[i]);
-        route->r[i] = route->shrink[i] > 4 ? 0 : floor(fmin(ease, fmin(before, after)));
+        route->r[i] = route->shrink[i] > 4 ? 0 : floor(tw_min(ease, tw_min(before, after)));
     }
 }

@@ -12,7 +12,7 @@ static twi_basis times(const twi_basis *b, double factor)
 static void check(const twi_fitting *f, const twi_basis *own, const double bounds[2], twi_row *worst)
 {
     double value = twi_basis_value(own, f->route->p[f->axis]);
-    double under = bounds[0] - value, over = value - bounds[1], amount = fmax(under, over);
+    double under = bounds[0] - value, over = value - bounds[1], amount = tw_max(under, over);
     if (amount <= worst->amount)
         return;
     *worst = (twi_row){.axis = f->axis, .own = *own, .wide = {.key = own->key}, .amount = amount};

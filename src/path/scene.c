@@ -12,7 +12,7 @@
 
 static double bounded(double value, double least, double most)
 {
-    return fmin(fmax(value, least), most);
+    return tw_min(tw_max(value, least), most);
 }
 
 static double floor3(double value)
@@ -22,7 +22,7 @@ static double floor3(double value)
 
 double twi_region_weight(const tw_path_region *region)
 {
-    return region->weight > 0 ? fmin(region->weight, 1e6) : 1e-6;
+    return region->weight > 0 ? tw_min(region->weight, 1e6) : 1e-6;
 }
 
 /* No must at all: the heaviest nice one acts as must. */
@@ -91,9 +91,9 @@ bool twi_scene_hull(const twi_scene *scene, size_t t, tw_path_box *hull)
 double twi_scene_need(const twi_scene *scene, const tw_path_box *hull)
 {
     const tw_inset *in = &scene->job->inset;
-    double across = (hull->right - hull->left) / fmax(1 - in->left - in->right, 0.01);
-    double down = scene->shape * (hull->bottom - hull->top) / fmax(1 - in->top - in->bottom, 0.01);
-    return fmax(across, down);
+    double across = (hull->right - hull->left) / tw_max(1 - in->left - in->right, 0.01);
+    double down = scene->shape * (hull->bottom - hull->top) / tw_max(1 - in->top - in->bottom, 0.01);
+    return tw_max(across, down);
 }
 
 static int by_value(const void *a, const void *b)
@@ -126,10 +126,10 @@ void twi_scene_scale(twi_scene *scene)
     tw_path_box hull;
     for (size_t t = 0; t < scene->n; t++)
         if (twi_scene_hull(scene, t, &hull))
-            need = fmax(need, twi_scene_need(scene, &hull));
-    scene->wanted = fmin(wanted_width(scene), scene->widest);
-    double least = fmax(scene->narrowest, need);
-    scene->width = fmin(fmax(scene->wanted, ceil(least * 1000 - 1e-6) / 1000), scene->widest);
+            need = tw_max(need, twi_scene_need(scene, &hull));
+    scene->wanted = tw_min(wanted_width(scene), scene->widest);
+    double least = tw_max(scene->narrowest, need);
+    scene->width = tw_min(tw_max(scene->wanted, ceil(least * 1000 - 1e-6) / 1000), scene->widest);
     if (scene->width >= 1)
         scene->width = floor3(scene->width);
 }
@@ -188,12 +188,12 @@ static void hold_bounds(const extent *e, double rounding, bound *lo, bound *hi)
 {
     double spare = e->side - (e->far - e->near);
     double inset = (e->free_near + e->free_far) * e->side;
-    double most = fmax(spare - fmin(TIGHT * e->side, fmax(spare, 0)), 0);
+    double most = tw_max(spare - tw_min(TIGHT * e->side, tw_max(spare, 0)), 0);
     double share = inset > most ? most / inset : 1;
     bool fits = spare >= 0;
     *lo = fits ? (bound){e->far, share * e->free_far - 0.5} : (bound){e->near, 0.5};
     *hi = fits ? (bound){e->near, 0.5 - share * e->free_near} : (bound){e->far, -0.5};
-    double digit = fmin(rounding, fmax(at_side(hi, e->side) - at_side(lo, e->side), 0) / 2);
+    double digit = tw_min(rounding, tw_max(at_side(hi, e->side) - at_side(lo, e->side), 0) / 2);
     lo->fixed += digit;
     hi->fixed -= digit;
 }
@@ -288,14 +288,14 @@ void twi_scene_axis(const twi_scene *scene, int axis, twi_axis *out)
     for (size_t t = 0; t < scene->n; t++) {
         tw_path_box hull;
         double side = twi_scene_side(scene, t, axis);
-        double low = side / 2, high = fmax(room - side / 2, low);
-        slack = fmax(slack, high - low);
+        double low = side / 2, high = tw_max(room - side / 2, low);
+        slack = tw_max(slack, high - low);
         if (twi_scene_hull(scene, t, &hull)) {
             extent e = extent_of(scene, &hull, t, axis);
             hold_interval(&e, &low, &high);
         }
         out->tube.lo[t] = low;
-        out->tube.hi[t] = fmax(low, high);
+        out->tube.hi[t] = tw_max(low, high);
         known[t] = composed(scene, t, axis, &out->wish[t]);
     }
     fill_wishes(out->wish, known, scene->n, room / 2);

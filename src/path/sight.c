@@ -158,7 +158,7 @@ bool twi_sight_gate(twi_sight *sight, double dt, double eps, double *lo, double 
         if (!cut(sight, ends[0], *lo, -1, eps))
             return false;
     }
-    *lo = fmin(fmax(least, *lo), *hi);
-    *hi = fmax(fmin(most, *hi), *lo);
+    *lo = tw_min(tw_max(least, *lo), *hi);
+    *hi = tw_max(tw_min(most, *hi), *lo);
     return true;
 }

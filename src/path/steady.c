@@ -51,12 +51,12 @@ static tw_size always_inside(steady *s)
     double near_x = 0, near_y = 0, far_x = 0, far_y = 0;
     for (size_t t = 0; t < s->scene.n; t++) {
         tw_path_offset o = offset_at(s, t);
-        near_x = fmax(near_x, -o.x);
-        far_x = fmax(far_x, o.x);
-        near_y = fmax(near_y, -o.y);
-        far_y = fmax(far_y, o.y);
+        near_x = tw_max(near_x, -o.x);
+        far_x = tw_max(far_x, o.x);
+        near_y = tw_max(near_y, -o.y);
+        far_y = tw_max(far_y, o.y);
     }
-    s->reach = fmax(fmax(near_x, far_x), fmax(near_y, far_y));
+    s->reach = tw_max(tw_max(near_x, far_x), tw_max(near_y, far_y));
     if (near_x + far_x + 3 > s->job->source.w || near_y + far_y + 3 > s->job->source.h)
         return (tw_size){0, 0};
     s->near_x = (int32_t)ceil(near_x);
@@ -120,7 +120,7 @@ static double lost_px(const tw_path_result *r, int64_t *frames)
         if (c->what != TW_YIELD_CUT && c->what != TW_YIELD_DROPPED)
             continue;
         *frames += c->frames;
-        px = fmax(px, c->px);
+        px = tw_max(px, c->px);
     }
     return px;
 }
@@ -150,14 +150,14 @@ static double margin_taken(const steady *s, const tw_path_result *out)
 {
     double w = 0;
     for (size_t i = 0; i < out->key_count; i++)
-        w = fmax(w, out->keys[i].w);
+        w = tw_max(w, out->keys[i].w);
     double h = tw_geom_height(w, s->job->squeeze, s->job->delivery), taken = 0;
     for (size_t t = 0; t < s->scene.n; t++) {
         tw_path_offset o = offset_at(s, t);
-        taken = fmax(taken, 2 * fabs(o.x) / fmax(s->job->source.w - w, 1));
-        taken = fmax(taken, 2 * fabs(o.y) / fmax(s->job->source.h - h, 1));
+        taken = tw_max(taken, 2 * fabs(o.x) / tw_max(s->job->source.w - w, 1));
+        taken = tw_max(taken, 2 * fabs(o.y) / tw_max(s->job->source.h - h, 1));
     }
-    return fmin(taken, 1);
+    return tw_min(taken, 1);
 }
 
 /* False when the share cannot be taken out without a loss. */
@@ -167,7 +167,7 @@ static bool try_share(tw_arena *arena, tw_arena *scratch, steady *s, tw_size ins
     if (inside.w <= 0)
         return false;
     double widest = tw_geom_widest(inside, s->job->squeeze, s->job->delivery).w;
-    if (widest < fmin(s->scene.narrowest, s->scene.widest))
+    if (widest < tw_min(s->scene.narrowest, s->scene.widest))
         return false;
     tw_path_job job = steady_job(s, scratch, inside);
     tw_path_result still;

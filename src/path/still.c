@@ -12,7 +12,7 @@ static double composed(const twi_axis *axis, const double *care, size_t from, si
         sum += care[t] * axis->wish[t];
         weights += care[t];
     }
-    return fmin(fmax(sum / weights, bounds[0]), bounds[1]);
+    return tw_min(tw_max(sum / weights, bounds[0]), bounds[1]);
 }
 
 /* Both axes with as much of the inset as lets one value serve all frames; false when not even none does. */

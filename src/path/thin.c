@@ -45,7 +45,7 @@ void twi_path_thicken(const tw_path_job *job, int64_t step, tw_path_result *resu
     double most = twi_path_motion(job).ease;
     for (size_t i = 0; i < result->key_count; i++) {
         result->keys[i].frame *= step;
-        result->keys[i].ease = fmin(result->keys[i].ease * (double)step, most);
+        result->keys[i].ease = tw_min(result->keys[i].ease * (double)step, most);
     }
     for (size_t i = 0; i < result->compromise_count; i++) {
         tw_path_compromise *c = &result->compromises[i];

@@ -30,7 +30,7 @@ twi_incline twi_incline_under(const double *value, size_t count)
     if (!isfinite(out.slope))
         return (twi_incline){-INFINITY, 0};
     for (size_t i = first; i < last; i++)
-        out.at = fmin(out.at, value[i] - out.slope * (double)i);
+        out.at = tw_min(out.at, value[i] - out.slope * (double)i);
     return out;
 }
 
@@ -43,14 +43,14 @@ static double slack_of(double a, double b)
 bool twi_tube_erode(twi_tube *tube, double speed)
 {
     for (size_t t = 1; t < tube->n; t++) {
-        tube->lo[t] = fmax(tube->lo[t], tube->lo[t - 1] - speed);
-        tube->hi[t] = fmin(tube->hi[t], tube->hi[t - 1] + speed);
+        tube->lo[t] = tw_max(tube->lo[t], tube->lo[t - 1] - speed);
+        tube->hi[t] = tw_min(tube->hi[t], tube->hi[t - 1] + speed);
         if (tube->lo[t] > tube->hi[t] + slack_of(tube->lo[t], tube->hi[t]))
             return false;
     }
     for (size_t t = tube->n - 1; t-- > 0;) {
-        tube->lo[t] = fmax(tube->lo[t], tube->lo[t + 1] - speed);
-        tube->hi[t] = fmin(tube->hi[t], tube->hi[t + 1] + speed);
+        tube->lo[t] = tw_max(tube->lo[t], tube->lo[t + 1] - speed);
+        tube->hi[t] = tw_min(tube->hi[t], tube->hi[t + 1] + speed);
     }
     for (size_t t = 0; t < tube->n; t++)
         if (tube->lo[t] > tube->hi[t])
@@ -62,8 +62,8 @@ bool twi_tube_feasible(const twi_tube *tube, double speed)
 {
     double lo = tube->lo[0], hi = tube->hi[0];
     for (size_t t = 1; t < tube->n; t++) {
-        lo = fmax(tube->lo[t], lo - speed);
-        hi = fmin(tube->hi[t], hi + speed);
+        lo = tw_max(tube->lo[t], lo - speed);
+        hi = tw_min(tube->hi[t], hi + speed);
         if (lo > hi + slack_of(lo, hi))
             return false;
     }
@@ -75,8 +75,8 @@ bool twi_tube_still(const twi_tube *tube, double *lo, double *hi)
     *lo = tube->lo[0];
     *hi = tube->hi[0];
     for (size_t t = 1; t < tube->n; t++) {
-        *lo = fmax(*lo, tube->lo[t]);
-        *hi = fmin(*hi, tube->hi[t]);
+        *lo = tw_max(*lo, tube->lo[t]);
+        *hi = tw_min(*hi, tube->hi[t]);
     }
     return *lo <= *hi;
 }
@@ -88,12 +88,12 @@ size_t twi_tube_stab(const twi_tube *tubes, size_t axes, size_t *starts)
     for (size_t t = 0; t < tubes[0].n; t++) {
         bool goes_on = t > 0;
         for (size_t a = 0; a < axes && goes_on; a++)
-            goes_on = fmax(lo[a], tubes[a].lo[t]) <= fmin(hi[a], tubes[a].hi[t]);
+            goes_on = tw_max(lo[a], tubes[a].lo[t]) <= tw_min(hi[a], tubes[a].hi[t]);
         if (!goes_on)
             starts[count++] = t;
         for (size_t a = 0; a < axes; a++) {
-            lo[a] = goes_on ? fmax(lo[a], tubes[a].lo[t]) : tubes[a].lo[t];
-            hi[a] = goes_on ? fmin(hi[a], tubes[a].hi[t]) : tubes[a].hi[t];
+            lo[a] = goes_on ? tw_max(lo[a], tubes[a].lo[t]) : tubes[a].lo[t];
+            hi[a] = goes_on ? tw_min(hi[a], tubes[a].hi[t]) : tubes[a].hi[t];
         }
     }
     return count;

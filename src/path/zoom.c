@@ -35,7 +35,7 @@ static double need_of(const zoom *z, size_t t)
 {
     const tw_path_box *hull = &z->hull[t];
     double need = twi_box_there(hull) ? twi_scene_need(z->scene, hull) : 0;
-    return fmin(fmax(ceil(z->scene->narrowest * 1000 - 1e-6) / 1000, need), z->scene->widest);
+    return tw_min(tw_max(ceil(z->scene->narrowest * 1000 - 1e-6) / 1000, need), z->scene->widest);
 }
 
 /* Widths that hold the region of each frame and are near the wished one; false when a constant one is. */
@@ -47,10 +47,10 @@ static bool read_widths(zoom *z)
         if (twi_scene_hull(scene, t, &z->hull[t]))
             last = scene->shape * (z->hull[t].bottom - z->hull[t].top) / scene->job->subject_fill;
         double need = need_of(z, t);
-        z->wish[t] = fmin(fmax(last, need), scene->widest);
-        z->width.lo[t] = fmax(need, BAND_NARROW * z->wish[t]);
-        z->width.hi[t] = fmin(scene->widest, fmax(BAND_WIDE * z->wish[t], z->width.lo[t]));
-        z->unit = fmin(z->unit, z->width.lo[t]);
+        z->wish[t] = tw_min(tw_max(last, need), scene->widest);
+        z->width.lo[t] = tw_max(need, BAND_NARROW * z->wish[t]);
+        z->width.hi[t] = tw_min(scene->widest, tw_max(BAND_WIDE * z->wish[t], z->width.lo[t]));
+        z->unit = tw_min(z->unit, z->width.lo[t]);
     }
     return !twi_tube_still(&z->width, &lo, &hi) && z->unit >= 1;
 }
@@ -83,7 +83,7 @@ static twi_task width_task(const zoom *z)
 {
     twi_task task = twi_task_new(z->scene, 1, z->care);
     set_axis(z, &task, 0, &z->width, z->wish);
-    set_room(z, &task, 0, fmin(z->scene->narrowest, z->scene->widest), z->scene->widest);
+    set_room(z, &task, 0, tw_min(z->scene->narrowest, z->scene->widest), z->scene->widest);
     task.speed[0] = z->scene->motion.zoom;
     twi_frames_read(&task);
     return task;
@@ -121,7 +121,7 @@ static twi_task joint_task(const zoom *z, size_t step)
         task.speed[a] = scene->motion.speeds[step];
     }
     set_axis(z, &task, TWI_W, &z->width, z->wish);
-    set_room(z, &task, TWI_W, fmin(scene->narrowest, scene->widest), scene->widest);
+    set_room(z, &task, TWI_W, tw_min(scene->narrowest, scene->widest), scene->widest);
     task.speed[TWI_W] = scene->motion.zoom;
     twi_frames_read(&task);
     return task;
@@ -165,7 +165,7 @@ static void set_widths(zoom *z)
 {
     double *widths = TW_NEW_N(z->scene->arena, double, z->scene->n);
     for (size_t t = 0; t < z->scene->n; t++)
-        widths[t] = fmin(twi_route_at(&z->w, 0, t) * z->unit, z->scene->widest);
+        widths[t] = tw_min(twi_route_at(&z->w, 0, t) * z->unit, z->scene->widest);
     z->scene->widths = widths;
     for (int a = TWI_X; a <= TWI_Y; a++)
         twi_scene_axis(z->scene, a, &z->axis[a]);
@@ -294,7 +294,7 @@ static bool take_in(zoom *z, size_t region)
         if (!twi_box_there(&boxes[t]))
             continue;
         *hull = twi_box_around(hull, &boxes[t]);
-        z->width.lo[t] = fmax(z->width.lo[t], need_of(z, t));
+        z->width.lo[t] = tw_max(z->width.lo[t], need_of(z, t));
         if (z->width.lo[t] > z->width.hi[t] || twi_scene_need(z->scene, hull) > z->scene->widest)
             return false;
     }
