@@ -39,13 +39,6 @@ static bool fits(const twi_scene *scene, const tw_path_box *hull, size_t t)
            hull->bottom - hull->top <= twi_scene_height(scene, t) + TWI_HELD;
 }
 
-/* Do all must regions that are there fit one window? */
-static bool all_fit(const twi_scene *scene, size_t t)
-{
-    tw_path_box hull;
-    return !twi_scene_hull(scene, t, &hull) || fits(scene, &hull, t);
-}
-
 /* Would the region fit beside those that are kept for a while from t on? Those are the ones of frame t. */
 static bool fits_for_a_while(const twi_scene *scene, const bidder *kept, size_t count, size_t t, size_t region)
 {
@@ -112,6 +105,7 @@ static bool choose(twi_scene *scene, size_t t, bidder *bidders)
             lost = true;
         }
     }
+    scene->hull[t] = hull;
     return lost;
 }
 
@@ -120,6 +114,6 @@ void twi_scene_drop(twi_scene *scene)
     bidder *bidders = TW_NEW_N(scene->arena, bidder, scene->job->region_count);
     bool lost = false;
     for (size_t t = 0; t < scene->n; t++)
-        if (lost || !all_fit(scene, t))
+        if (lost || (twi_box_there(&scene->hull[t]) && !fits(scene, &scene->hull[t], t)))
             lost = choose(scene, t, bidders);
 }

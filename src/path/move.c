@@ -13,9 +13,9 @@
 /* The axes that can move, in pixels. */
 typedef struct plot {
     twi_scene *scene;
-    twi_axis axis[2];
-    int which[2];     /* of free axis i: x or y */
-    twi_tube tube[2]; /* of free axis i */
+    const twi_axis *axis; /* both */
+    int which[2];         /* of free axis i: x or y */
+    twi_tube tube[2];     /* of free axis i */
     size_t count;
     size_t link;
     twi_vertex *path;
@@ -23,17 +23,16 @@ typedef struct plot {
     size_t known; /* step of the ladder for which `path` is the answer; TWI_SPEEDS: none */
 } plot;
 
-static void plot_axes(twi_scene *scene, plot *p)
+static plot plot_of(twi_scene *scene, const twi_axis axes[2])
 {
-    p->scene = scene;
-    p->count = 0;
+    plot p = {.scene = scene, .axis = axes};
     for (int a = TWI_X; a <= TWI_Y; a++) {
-        twi_scene_axis(scene, a, &p->axis[a]);
-        if (p->axis[a].pinned)
+        if (axes[a].pinned)
             continue;
-        p->which[p->count] = a;
-        p->tube[p->count++] = p->axis[a].tube;
+        p.which[p.count] = a;
+        p.tube[p.count++] = axes[a].tube;
     }
+    return p;
 }
 
 static double speed_of(const plot *p, size_t step)
@@ -95,25 +94,31 @@ static void open_tubes(plot *p, const plot *bare, size_t step)
     }
 }
 
-static void plot_without_inset(twi_scene *scene, plot *p)
+static plot plot_without_inset(twi_scene *scene, twi_axis axes[2])
 {
     scene->inset_share = 0;
-    plot_axes(scene, p);
+    twi_scene_axes(scene, axes);
     scene->inset_share = 1;
+    return plot_of(scene, axes);
 }
 
 /* What yields first is the inset, then the width, then the speed; a must region is cut last (3.5). */
-static void make_feasible(plot *p)
+static void make_feasible(plot *p, twi_axis axes[2])
 {
     twi_scene *scene = p->scene;
-    plot bare;
-    plot_without_inset(scene, &bare);
+    size_t wanted = first_feasible(p);
+    if (wanted == 0)
+        return;
+    twi_axis without[2];
+    plot bare = plot_without_inset(scene, without);
     if (!feasible(&bare, TWI_SPEEDS - 1) && scene->width < scene->widest) {
         scene->width = scene->widest;
-        plot_axes(scene, p);
-        plot_without_inset(scene, &bare);
+        twi_scene_axes(scene, axes);
+        *p = plot_of(scene, axes);
+        wanted = first_feasible(p);
+        bare = plot_without_inset(scene, without);
     }
-    size_t wanted = first_feasible(p), least = first_feasible(&bare);
+    size_t least = first_feasible(&bare);
     if (wanted > least || wanted == TWI_SPEEDS)
         open_tubes(p, &bare, least < TWI_SPEEDS ? least : TWI_SPEEDS - 1);
 }
@@ -203,7 +208,7 @@ static twi_task task_of(const plot *p)
     twi_task task = twi_task_new(scene, p->count, twi_scene_care(scene));
     task.link = p->link;
     for (size_t i = 0; i < p->count; i++) {
-        double *wish = TW_NEW_N(arena, double, scene->n), half = twi_scene_side(scene, 0, p->which[i]) / 2;
+        double *wish = twi_scene_wish(scene, p->which[i]), half = twi_scene_side(scene, 0, p->which[i]) / 2;
         task.tube[i] = twi_tube_copy(arena, &p->tube[i]);
         task.room[i] = twi_tube_new(arena, scene->n);
         for (size_t t = 0; t < scene->n; t++) {
@@ -211,7 +216,7 @@ static twi_task task_of(const plot *p)
             task.tube[i].hi[t] /= w;
             task.room[i].lo[t] = half / w;
             task.room[i].hi[t] = (twi_scene_room(scene, p->which[i]) - half) / w;
-            wish[t] = p->axis[p->which[i]].wish[t] / w;
+            wish[t] /= w;
         }
         task.wish[i] = wish;
     }
@@ -302,17 +307,15 @@ static void write_keys(tw_arena *arena, const plot *p, const twi_route *route, t
         out->keys[0].ease = 0;
 }
 
-void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out)
+void twi_solve_moves(tw_arena *arena, twi_scene *scene, twi_axis axes[2], tw_path_result *out)
 {
-    plot p;
-    plot_axes(scene, &p);
-    p.scene = scene;
-    make_feasible(&p);
-    p.keys = 0;
+    plot p = plot_of(scene, axes);
+    make_feasible(&p, axes);
     if (p.count > 0)
         count_keys(&p);
     if (p.keys == 0) { /* cannot be, but for numbers at the end of their precision */
-        twi_solve_still(arena, scene, out);
+        twi_scene_axes(scene, axes);
+        twi_solve_still(arena, scene, axes, out);
         return;
     }
     grant_nice(&p);

@@ -104,6 +104,7 @@ typedef struct twi_scene {
     tw_path_box **boxes;  /* by region: clipped, filtered, per frame; NULL when never there */
     bool *must;           /* by region: is one, or acts as one */
     unsigned char **gone; /* by region: let go of at that frame; NULL when never */
+    tw_path_box *hull;    /* per frame: the smallest box around all kept must regions */
     bool subject;         /* anything to hold at all */
 } twi_scene;
 
@@ -123,17 +124,20 @@ double twi_scene_height(const twi_scene *scene, size_t t);
 double twi_scene_side(const twi_scene *scene, size_t t, int axis);
 double twi_scene_room(const twi_scene *scene, int axis); /* the source's size along the axis */
 
-/* The smallest box around all kept must regions at a frame; false when there is none. */
-bool twi_scene_hull(const twi_scene *scene, size_t t, tw_path_box *hull);
-
-/* Allowed centres of an axis (3.3), wish per frame and how much it counts. */
+/* Allowed centres of an axis (3.3). */
 typedef struct twi_axis {
     twi_tube tube;
-    double *wish;
-    bool pinned;  /* the source leaves one centre only */
-    double still; /* that centre */
+    double rest[2]; /* max lo, min hi: what serves all frames, where anything does */
+    bool pinned;    /* the source leaves one centre only */
+    double still;   /* that centre */
 } twi_axis;
-void twi_scene_axis(const twi_scene *scene, int axis, twi_axis *out);
+void twi_scene_axes(const twi_scene *scene, twi_axis out[2]);
+
+/* Is there a centre that serves all frames? */
+bool twi_axis_rests(const twi_axis *axis);
+
+/* The centre that each frame wishes for. */
+double *twi_scene_wish(const twi_scene *scene, int axis);
 
 /* The heaviest nice region that has not been asked about, SIZE_MAX when there is none; marks it as asked. */
 #define TWI_NICE_MOST 16 /* are asked about */
@@ -146,7 +150,7 @@ double twi_region_weight(const tw_path_region *region);
 double *twi_scene_care(const twi_scene *scene);
 
 /* The centres that hold a box at a frame, as bounds that go along with the width: from lo[0] + lo[1] * w to
- * hi[0] + hi[1] * w. At the frame's own width they are those of twi_scene_axis; at any other they hold the box, too. */
+ * hi[0] + hi[1] * w. At the frame's own width they are those of twi_scene_axes; at any other they hold the box, too. */
 void twi_scene_lean(const twi_scene *scene, const tw_path_box *box, size_t t, int axis, double lo[2], double hi[2]);
 
 /* The centres that hold one region at a frame, with the inset; false when the region is not there. */
@@ -154,14 +158,15 @@ bool twi_scene_hold(const twi_scene *scene, size_t region, size_t t, int axis, d
 
 /* ---- deciding (still.c, move.c) -------------------------------------------------------------------------- */
 
-/* One window for the whole shot: as composed where it holds everything, else the one that cuts least. */
-void twi_solve_still(tw_arena *arena, twi_scene *scene, tw_path_result *out);
+/* One window for the whole shot: as composed where it holds everything, else the one that cuts least. Here and below
+ * the axes are the scene's; they are overwritten. */
+void twi_solve_still(tw_arena *arena, twi_scene *scene, twi_axis axes[2], tw_path_result *out);
 
 /* Jumps between the fewest holds. */
-void twi_solve_steps(tw_arena *arena, twi_scene *scene, tw_path_result *out);
+void twi_solve_steps(tw_arena *arena, twi_scene *scene, twi_axis axes[2], tw_path_result *out);
 
 /* The fewest keyframes, eased. */
-void twi_solve_moves(tw_arena *arena, twi_scene *scene, tw_path_result *out);
+void twi_solve_moves(tw_arena *arena, twi_scene *scene, twi_axis axes[2], tw_path_result *out);
 
 /* A width that changes, where that is allowed, wished for and comes out whole; else false. */
 bool twi_solve_zoom(tw_arena *arena, twi_scene *scene, tw_path_result *out);

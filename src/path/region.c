@@ -15,11 +15,6 @@
 #define MEDIAN_SECONDS 0.5 /* half window */
 #define MEDIAN_MOST 64     /* frames each way, whatever the rate */
 
-bool twi_box_there(const tw_path_box *box)
-{
-    return box->right > box->left && box->bottom > box->top;
-}
-
 tw_path_box twi_box_around(const tw_path_box *a, const tw_path_box *b)
 {
     if (!twi_box_there(a) || !twi_box_there(b))
@@ -32,8 +27,7 @@ tw_path_box twi_box_clip(const tw_path_box *box, tw_size source)
 {
     tw_path_box out = {tw_max(box->left, 0), tw_max(box->top, 0), tw_min(box->right, source.w),
                        tw_min(box->bottom, source.h)};
-    bool sound = box->right > box->left && box->bottom > box->top; /* false for NaN, too */
-    return sound && twi_box_there(&out) ? out : (tw_path_box){.left = 0};
+    return twi_box_there(box) && twi_box_there(&out) ? out : (tw_path_box){.left = 0}; /* a NaN is nowhere */
 }
 
 static int by_value(const void *a, const void *b)

@@ -7,7 +7,10 @@
 
 #include <tallwide/path.h>
 
-bool twi_box_there(const tw_path_box *box);
+static inline bool twi_box_there(const tw_path_box *box)
+{
+    return box->right > box->left && box->bottom > box->top;
+}
 
 /* The box around both, of which either may not be there. */
 tw_path_box twi_box_around(const tw_path_box *a, const tw_path_box *b);

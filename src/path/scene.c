@@ -75,15 +75,10 @@ void twi_scene_init(tw_arena *arena, const tw_path_job *job, twi_scene *out)
         out->subject = out->subject || out->boxes[i] != NULL;
     }
     promote(out);
-}
-
-bool twi_scene_hull(const twi_scene *scene, size_t t, tw_path_box *hull)
-{
-    *hull = (tw_path_box){.left = 0};
-    for (size_t i = 0; i < scene->job->region_count; i++)
-        if (scene->boxes[i] != NULL && scene->must[i] && (scene->gone[i] == NULL || !scene->gone[i][t]))
-            *hull = twi_box_around(hull, &scene->boxes[i][t]);
-    return twi_box_there(hull);
+    out->hull = TW_NEW_N(arena, tw_path_box, n);
+    for (size_t i = 0; i < job->region_count; i++)
+        for (size_t t = 0; out->boxes[i] != NULL && out->must[i] && t < n; t++)
+            out->hull[t] = twi_box_around(&out->hull[t], &out->boxes[i][t]);
 }
 
 /* ---- width ----------------------------------------------------------------------------------------------- */
@@ -110,10 +105,9 @@ static double wanted_width(const twi_scene *scene)
         return scene->widest;
     double *wish = TW_NEW_N(scene->arena, double, scene->n);
     size_t count = 0;
-    tw_path_box hull;
     for (size_t t = 0; t < scene->n; t++)
-        if (twi_scene_hull(scene, t, &hull))
-            wish[count++] = scene->shape * (hull.bottom - hull.top) / share;
+        if (twi_box_there(&scene->hull[t]))
+            wish[count++] = scene->shape * (scene->hull[t].bottom - scene->hull[t].top) / share;
     if (count == 0)
         return scene->widest;
     qsort(wish, count, sizeof *wish, by_value);
@@ -123,10 +117,9 @@ static double wanted_width(const twi_scene *scene)
 void twi_scene_scale(twi_scene *scene)
 {
     double need = 0;
-    tw_path_box hull;
     for (size_t t = 0; t < scene->n; t++)
-        if (twi_scene_hull(scene, t, &hull))
-            need = tw_max(need, twi_scene_need(scene, &hull));
+        if (twi_box_there(&scene->hull[t]))
+            need = tw_max(need, twi_scene_need(scene, &scene->hull[t]));
     scene->wanted = tw_min(wanted_width(scene), scene->widest);
     double least = tw_max(scene->narrowest, need);
     scene->width = tw_min(tw_max(scene->wanted, ceil(least * 1000 - 1e-6) / 1000), scene->widest);
@@ -161,12 +154,17 @@ typedef struct extent {
     double near, far, side, room, free_near, free_far;
 } extent;
 
-static extent extent_of(const twi_scene *scene, const tw_path_box *box, size_t t, int axis)
+static void place(extent *e, const tw_path_box *box, int axis)
+{
+    e->near = axis == TWI_X ? box->left : box->top;
+    e->far = axis == TWI_X ? box->right : box->bottom;
+}
+
+/* All but what a box has to say. */
+static extent extent_of(const twi_scene *scene, size_t t, int axis)
 {
     const tw_inset *in = &scene->job->inset;
     extent e = {.side = twi_scene_side(scene, t, axis), .room = twi_scene_room(scene, axis)};
-    e.near = axis == TWI_X ? box->left : box->top;
-    e.far = axis == TWI_X ? box->right : box->bottom;
     e.free_near = bounded(axis == TWI_X ? in->left : in->top, 0, 0.49) * scene->inset_share;
     e.free_far = bounded(axis == TWI_X ? in->right : in->bottom, 0, 0.49) * scene->inset_share;
     return e;
@@ -208,7 +206,8 @@ static void hold_interval(const extent *e, double *lo, double *hi)
 
 void twi_scene_lean(const twi_scene *scene, const tw_path_box *box, size_t t, int axis, double lo[2], double hi[2])
 {
-    extent e = extent_of(scene, box, t, axis);
+    extent e = extent_of(scene, t, axis);
+    place(&e, box, axis);
     double per_width = e.side / twi_scene_width(scene, t);
     bound low, high;
     hold_bounds(&e, TWI_DIGIT * (1.5 + 1 / scene->shape), &low, &high);
@@ -226,7 +225,8 @@ bool twi_scene_hold(const twi_scene *scene, size_t region, size_t t, int axis, d
 {
     if (scene->boxes[region] == NULL || !twi_box_there(&scene->boxes[region][t]))
         return false;
-    extent e = extent_of(scene, &scene->boxes[region][t], t, axis);
+    extent e = extent_of(scene, t, axis);
+    place(&e, &scene->boxes[region][t], axis);
     hold_interval(&e, lo, hi);
     return true;
 }
@@ -246,30 +246,12 @@ static double wish_of(const twi_scene *scene, size_t region, size_t t, int axis)
 
 #define NICE_PULL 0.25 /* how much a nice region counts in the composition beside a must one; our proposal */
 
-/* The composed centre of a frame; false when there is no subject. */
-static bool composed(const twi_scene *scene, size_t t, int axis, double *wish)
-{
-    double sum = 0, weights = 0;
-    for (size_t i = 0; i < scene->job->region_count; i++) {
-        if (scene->boxes[i] == NULL || !twi_box_there(&scene->boxes[i][t]))
-            continue;
-        if (scene->gone[i] != NULL && scene->gone[i][t])
-            continue;
-        double weight = twi_region_weight(&scene->job->regions[i]) * (scene->must[i] ? 1 : NICE_PULL);
-        sum += weight * wish_of(scene, i, t, axis);
-        weights += weight;
-    }
-    if (weights > 0)
-        *wish = sum / weights;
-    return weights > 0;
-}
-
 /* Frames without a subject wish for what the nearest frame with one wishes for. */
-static void fill_wishes(double *wish, const bool *known, size_t n, double otherwise)
+static void fill_wishes(double *wish, const double *known, size_t n, double otherwise)
 {
     size_t last = SIZE_MAX;
     for (size_t t = 0; t < n; t++) {
-        if (!known[t])
+        if (!(known[t] > 0))
             continue;
         size_t from = last == SIZE_MAX ? 0 : last + (t - last) / 2 + 1;
         for (size_t u = last == SIZE_MAX ? 0 : last + 1; u < t; u++)
@@ -280,27 +262,55 @@ static void fill_wishes(double *wish, const bool *known, size_t n, double otherw
         wish[u] = last == SIZE_MAX ? otherwise : wish[last];
 }
 
-void twi_scene_axis(const twi_scene *scene, int axis, twi_axis *out)
+double *twi_scene_wish(const twi_scene *scene, int axis)
+{
+    double *wish = TW_NEW_N(scene->arena, double, scene->n), *weights = TW_NEW_N(scene->arena, double, scene->n);
+    for (size_t i = 0; i < scene->job->region_count; i++) {
+        double weight = twi_region_weight(&scene->job->regions[i]) * (scene->must[i] ? 1 : NICE_PULL);
+        for (size_t t = 0; scene->boxes[i] != NULL && t < scene->n; t++) {
+            if (!twi_box_there(&scene->boxes[i][t]) || (scene->gone[i] != NULL && scene->gone[i][t]))
+                continue;
+            wish[t] += weight * wish_of(scene, i, t, axis);
+            weights[t] += weight;
+        }
+    }
+    for (size_t t = 0; t < scene->n; t++)
+        if (weights[t] > 0)
+            wish[t] /= weights[t];
+    fill_wishes(wish, weights, scene->n, twi_scene_room(scene, axis) / 2);
+    return wish;
+}
+
+static void read_axis(const twi_scene *scene, int axis, twi_axis *out)
 {
     double room = twi_scene_room(scene, axis), slack = 0;
-    *out = (twi_axis){.tube = twi_tube_new(scene->arena, scene->n), .wish = TW_NEW_N(scene->arena, double, scene->n)};
-    bool *known = TW_NEW_N(scene->arena, bool, scene->n);
+    extent e = extent_of(scene, 0, axis);
+    *out = (twi_axis){.tube = twi_tube_new(scene->arena, scene->n), .still = room / 2};
     for (size_t t = 0; t < scene->n; t++) {
-        tw_path_box hull;
-        double side = twi_scene_side(scene, t, axis);
-        double low = side / 2, high = tw_max(room - side / 2, low);
+        if (scene->widths != NULL)
+            e.side = twi_scene_side(scene, t, axis);
+        double low = e.side / 2, high = tw_max(room - e.side / 2, low);
         slack = tw_max(slack, high - low);
-        if (twi_scene_hull(scene, t, &hull)) {
-            extent e = extent_of(scene, &hull, t, axis);
+        if (twi_box_there(&scene->hull[t])) {
+            place(&e, &scene->hull[t], axis);
             hold_interval(&e, &low, &high);
         }
         out->tube.lo[t] = low;
         out->tube.hi[t] = tw_max(low, high);
-        known[t] = composed(scene, t, axis, &out->wish[t]);
     }
-    fill_wishes(out->wish, known, scene->n, room / 2);
     out->pinned = slack < 2 * TWI_DIGIT;
-    out->still = room / 2;
+    twi_tube_still(&out->tube, &out->rest[0], &out->rest[1]);
+}
+
+void twi_scene_axes(const twi_scene *scene, twi_axis out[2])
+{
+    for (int a = TWI_X; a <= TWI_Y; a++)
+        read_axis(scene, a, &out[a]);
+}
+
+bool twi_axis_rests(const twi_axis *axis)
+{
+    return axis->rest[0] <= axis->rest[1];
 }
 
 #define CARE_EMPTY 0.02 /* solver.md 3.9 */

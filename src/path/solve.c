@@ -4,17 +4,10 @@
  */
 #include "path_internal.h"
 
-/* One value for all frames, with the whole inset, on both axes? */
-static bool can_rest(twi_scene *scene)
+/* One value for all frames, with the whole inset? */
+static bool can_rest(const twi_axis *axis)
 {
-    for (int a = TWI_X; a <= TWI_Y; a++) {
-        twi_axis axis;
-        double lo, hi;
-        twi_scene_axis(scene, a, &axis);
-        if (!axis.pinned && !twi_tube_still(&axis.tube, &lo, &hi))
-            return false;
-    }
-    return true;
+    return axis->pinned || twi_axis_rests(axis);
 }
 
 static void decide(tw_arena *arena, twi_scene *scene, tw_path_result *out)
@@ -23,12 +16,14 @@ static void decide(tw_arena *arena, twi_scene *scene, tw_path_result *out)
         return;
     if (scene->job->moves == TW_MOVES_AUTO && twi_solve_zoom(arena, scene, out))
         return;
-    if (scene->job->moves == TW_MOVES_STILL || can_rest(scene))
-        twi_solve_still(arena, scene, out);
+    twi_axis axes[2];
+    twi_scene_axes(scene, axes);
+    if (scene->job->moves == TW_MOVES_STILL || (can_rest(&axes[0]) && can_rest(&axes[1])))
+        twi_solve_still(arena, scene, axes, out);
     else if (scene->job->moves == TW_MOVES_STEPS)
-        twi_solve_steps(arena, scene, out);
+        twi_solve_steps(arena, scene, axes, out);
     else
-        twi_solve_moves(arena, scene, out);
+        twi_solve_moves(arena, scene, axes, out);
 }
 
 #define LONGEST 20000 /* frames solved one by one: 13 minutes at 25 a second */

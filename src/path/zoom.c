@@ -44,7 +44,7 @@ static bool read_widths(zoom *z)
     twi_scene *scene = z->scene;
     double last = scene->wanted, lo, hi;
     for (size_t t = 0; t < scene->n; t++) {
-        if (twi_scene_hull(scene, t, &z->hull[t]))
+        if (twi_box_there(&z->hull[t]))
             last = scene->shape * (z->hull[t].bottom - z->hull[t].top) / scene->job->subject_fill;
         double need = need_of(z, t);
         z->wish[t] = tw_min(tw_max(last, need), scene->widest);
@@ -115,7 +115,7 @@ static twi_task joint_task(const zoom *z, size_t step)
     task.half[TWI_X] = 0.5;
     task.half[TWI_Y] = 0.5 / scene->shape;
     for (int a = TWI_X; a <= TWI_Y; a++) {
-        set_axis(z, &task, a, &z->axis[a].tube, z->axis[a].wish);
+        set_axis(z, &task, a, &z->axis[a].tube, twi_scene_wish(scene, a));
         set_hold(z, &task, a);
         set_room(z, &task, a, 0, twi_scene_room(scene, a));
         task.speed[a] = scene->motion.speeds[step];
@@ -167,8 +167,7 @@ static void set_widths(zoom *z)
     for (size_t t = 0; t < z->scene->n; t++)
         widths[t] = tw_min(twi_route_at(&z->w, 0, t) * z->unit, z->scene->widest);
     z->scene->widths = widths;
-    for (int a = TWI_X; a <= TWI_Y; a++)
-        twi_scene_axis(z->scene, a, &z->axis[a]);
+    twi_scene_axes(z->scene, z->axis);
 }
 
 /* ---- all three ------------------------------------------------------------------------------------------- */
@@ -359,7 +358,7 @@ bool twi_solve_zoom(tw_arena *arena, twi_scene *scene, tw_path_result *out)
     if (!scene->job->zoom || !(scene->job->subject_fill > 0) || !scene->subject || scene->n < 3)
         return false;
     zoom z = {.scene = scene, .unit = scene->widest, .care = twi_scene_care(scene)};
-    z.hull = TW_NEW_N(scene->arena, tw_path_box, scene->n);
+    z.hull = scene->hull;
     z.width = twi_tube_new(scene->arena, scene->n);
     z.wish = TW_NEW_N(scene->arena, double, scene->n);
     if (solve(arena, &z, out))

@@ -71,15 +71,16 @@ static void print_motion(size_t index)
     tw_path_job job;
     tw_path_result r;
     twi_scene scene;
-    twi_axis axes[2];
+    twi_axis inset[2], bare[2];
     motion_job(arena, index, &job);
     twi_scene_init(arena, &job, &scene);
     twi_scene_scale(&scene);
     twi_scene_drop(&scene);
     double *x = TW_NEW_N(arena, double, scene.n), *l1 = TW_NEW_N(arena, double, scene.n), seconds = 0;
-    twi_scene_axis(&scene, TWI_X, &axes[0]);
+    twi_scene_axes(&scene, inset);
     scene.inset_share = 0;
-    twi_scene_axis(&scene, TWI_X, &axes[1]);
+    twi_scene_axes(&scene, bare);
+    const twi_axis axes[2] = {inset[TWI_X], bare[TWI_X]};
     double own = time_solve(&job, arena, &r);
     for (size_t t = 0; t < scene.n; t++)
         x[t] = tw_path_at(r.keys, r.key_count, (double)t).cx;

@@ -35,11 +35,11 @@ static double travel_of(const tw_path_job *job, const tw_path_result *r)
 static double least_travel(tw_arena *arena, const tw_path_job *job)
 {
     twi_scene scene;
-    twi_axis axis;
+    twi_axis axis[2];
     twi_scene_init(arena, job, &scene);
     twi_scene_scale(&scene);
-    twi_scene_axis(&scene, TWI_X, &axis);
-    return least_travel_of(&axis.tube) / scene.width;
+    twi_scene_axes(&scene, axis);
+    return least_travel_of(&axis[TWI_X].tube) / scene.width;
 }
 
 /* "lazy" gives .79, 1.25 and 1.37 widths on motions 2, 3 and 4 (solver.md section 7; where ours move is our own, so they

@@ -38,14 +38,14 @@ static void centres(void **state)
     tw_path_job job = job_of(&region, 1, 4);
     job.inset = (tw_inset){0.05, 0.05, 0.05, 0.05};
     twi_scene scene;
-    twi_axis axis;
+    twi_axis axis[2];
     twi_scene_init(arena, &job, &scene);
     twi_scene_scale(&scene);
-    twi_scene_axis(&scene, TWI_X, &axis);
+    twi_scene_axes(&scene, axis);
     for (size_t t = 0; t < 4; t++) {
         tw_row(t, "frame");
-        tw_assert_near(axis.tube.lo[t], lo[t], TWI_DIGIT + 1e-9);
-        tw_assert_near(axis.tube.hi[t], t == 1 ? 1215 : hi[t], t == 1 ? 0 : TWI_DIGIT + 1e-9);
+        tw_assert_near(axis[TWI_X].tube.lo[t], lo[t], TWI_DIGIT + 1e-9);
+        tw_assert_near(axis[TWI_X].tube.hi[t], t == 1 ? 1215 : hi[t], t == 1 ? 0 : TWI_DIGIT + 1e-9);
     }
 }
 
@@ -64,16 +64,16 @@ static void leaning_centres(void **state)
     for (size_t row = 0; row < 6; row++) {
         int axis = (int)(row % 2);
         size_t t = row / 2;
-        twi_axis fixed;
+        twi_axis fixed[2];
         double lo[2], hi[2], shape = axis == TWI_X ? 1 : scene.shape;
-        twi_scene_axis(&scene, axis, &fixed);
+        twi_scene_axes(&scene, fixed);
         twi_scene_lean(&scene, &boxes[t], t, axis, lo, hi);
         tw_row(row, "frame and axis");
         double room = twi_scene_room(&scene, axis), half = scene.width / shape / 2;
         double low = fmin(fmax(lo[0] + lo[1] * scene.width, half), room - half);
         double high = fmin(fmax(hi[0] + hi[1] * scene.width, half), room - half);
-        tw_assert_near(low, fixed.tube.lo[t], 2 * TWI_HELD);
-        tw_assert_near(high, fixed.tube.hi[t], 2 * TWI_HELD);
+        tw_assert_near(low, fixed[axis].tube.lo[t], 2 * TWI_HELD);
+        tw_assert_near(high, fixed[axis].tube.hi[t], 2 * TWI_HELD);
         for (double w = 1300; w <= 2400; w += 100) {
             half = w / shape / 2;
             double near = axis == TWI_X ? boxes[t].left : boxes[t].top;
