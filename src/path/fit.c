@@ -177,37 +177,6 @@ static bool add_rows(const twi_fitting *f, twi_qp *qp, const twi_rows *rows)
     return true;
 }
 
-/* *miss: how far the tube is missed. */
-static bool solve(const twi_fitting *f, double *miss)
-{
-    twi_qp qp;
-    form q;
-    size_t slack = all_unknowns(f);
-    build_form(f, &q);
-    for (size_t i = 0; i < slack; i++)
-        q.g[slack][i] = 0;
-    q.g[slack][slack] = 1;
-    q.a[slack] = PENALTY;
-    if (!twi_qp_start(&qp, slack + 1, q.g, q.a) || !no_slack_below_zero(&qp, slack))
-        return false;
-    hand_out(f, &qp);
-    for (size_t step = 0; step < 20 * TWI_QP_MOST; step++) {
-        twi_rows rows;
-        twi_rows_broken(f, tw_max(qp.x[slack], 0), EXACT, &rows);
-        if (!add_rows(f, &qp, &rows))
-            return false;
-        if (rows.count > 0)
-            continue;
-        *miss = tw_max(qp.x[slack], 0);
-        if (qp.x[slack] >= -EXACT)
-            return true;
-        if (!no_slack_below_zero(&qp, slack))
-            return false;
-        hand_out(f, &qp);
-    }
-    return false;
-}
-
 static double axis_cost(const twi_fitting *f, int axis)
 {
     const double *p = f->route->p[axis];
@@ -225,6 +194,48 @@ static double cost_of(const twi_fitting *f)
     for (int a = f->axis; a <= f->last_axis; a++)
         cost += axis_cost(f, a);
     return cost;
+}
+
+/* Can this no longer become better than what is known? The values so far are the best within some of the limits: within
+ * all of them they cost no less, the slack's penalty included. */
+static bool hopeless(const twi_fitting *f, double slack)
+{
+    if (f->than->miss > TWI_MISS)
+        return slack > f->than->miss + f->dearest / PENALTY;
+    return f->so_far.cost + cost_of(f) + PENALTY * slack > f->than->cost + PENALTY * EXACT;
+}
+
+/* *miss: how far the tube is missed. */
+static bool solve(const twi_fitting *f, double *miss)
+{
+    twi_qp qp;
+    form q;
+    size_t slack = all_unknowns(f);
+    build_form(f, &q);
+    for (size_t i = 0; i < slack; i++)
+        q.g[slack][i] = 0;
+    q.g[slack][slack] = 1;
+    q.a[slack] = PENALTY;
+    if (!twi_qp_start(&qp, slack + 1, q.g, q.a) || !no_slack_below_zero(&qp, slack))
+        return false;
+    hand_out(f, &qp);
+    for (size_t step = 0; step < 20 * TWI_QP_MOST; step++) {
+        twi_rows rows;
+        if (hopeless(f, tw_max(qp.x[slack], 0)))
+            return false;
+        twi_rows_broken(f, tw_max(qp.x[slack], 0), EXACT, &rows);
+        if (!add_rows(f, &qp, &rows))
+            return false;
+        if (rows.count > 0)
+            continue;
+        *miss = tw_max(qp.x[slack], 0);
+        if (qp.x[slack] >= -EXACT)
+            return true;
+        if (!no_slack_below_zero(&qp, slack))
+            return false;
+        hand_out(f, &qp);
+    }
+    return false;
 }
 
 /* ---- where travel costs ---------------------------------------------------------------------------------- */
@@ -310,18 +321,33 @@ static size_t fit_most(const twi_task *task)
     return task->joint ? TWI_JOINT_MOST : TWI_FIT_MOST;
 }
 
-twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t last)
+/* Centres and wishes lie within a window's width of the source, and steps keep to the speed. */
+static double dearest(const twi_fitting *f)
 {
+    const twi_task *task = f->task;
+    double most = 0, frames = (double)(f->piece[f->pieces - 1].to - f->piece[0].from + 1);
+    for (size_t a = 0; a < task->axes; a++) {
+        double far = task->room[a].lo[0] + task->room[a].hi[0] + 1;
+        most += frames * (far * far + task->smoothness * task->speed[a] * task->speed[a]);
+    }
+    return task->joint ? INFINITY : most;
+}
+
+twi_score twi_fit_better(const twi_task *task, twi_route *route, size_t first, size_t last, const twi_score *than)
+{
+    static const twi_score any = {INFINITY, INFINITY};
     twi_fitting f;
     f.task = task;
     f.route = route;
     f.first = first;
     f.last = last;
     f.directed = false;
-    twi_score score = {0, 0};
+    f.than = task->lazy > 0 ? &any : than; /* the cost of travel is not part of every form */
+    f.so_far = (twi_score){0, 0};
     TW_ASSERT(last - first < fit_most(task));
     read_pieces(&f);
     number_unknowns(&f);
+    f.dearest = dearest(&f);
     for (int a = 0; a < (int)task->axes; a = f.last_axis + 1) {
         f.axis = a;
         f.last_axis = task->joint ? TWI_W : a;
@@ -330,10 +356,15 @@ twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t l
             miss = miss_of(&f);
         else if (!solve_lazily(&f, &miss))
             miss = INFINITY;
-        score.miss = tw_max(score.miss, miss);
-        score.cost += cost_of(&f);
+        f.so_far.miss = tw_max(f.so_far.miss, miss);
+        f.so_far.cost += cost_of(&f);
     }
-    return score;
+    return f.so_far;
+}
+
+twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t last)
+{
+    return twi_fit_better(task, route, first, last, &(twi_score){INFINITY, INFINITY});
 }
 
 twi_task twi_task_new(const twi_scene *scene, size_t axes, const double *care)

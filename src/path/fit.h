@@ -75,6 +75,10 @@ void twi_route_ease(const twi_task *task, twi_route *route);
 /* Best values of keys first..last with all others as they are, over the frames those keys matter for. */
 twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t last);
 
+/* The same, but where that can be told before the end not to become better than another score: then with a miss of
+ * INFINITY, and values half done. A miss below 1e-10 of a width is none here. */
+twi_score twi_fit_better(const twi_task *task, twi_route *route, size_t first, size_t last, const twi_score *than);
+
 /* Best values of all keys: at once, or in overlapping stretches where there are many. */
 twi_score twi_fit_all(const twi_task *task, twi_route *route);
 

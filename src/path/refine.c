@@ -10,12 +10,23 @@ bool twi_score_better(const twi_score *a, const twi_score *b)
     return a->miss <= TWI_MISS && a->cost < b->cost * (1 - 1e-6) - 1e-9;
 }
 
-static twi_score fit_around(const twi_task *task, twi_route *route, size_t low, size_t high)
+/* Keys that are refitted together. */
+typedef struct window {
+    size_t first, last;
+} window;
+
+static window around(const twi_route *route, size_t low, size_t high)
 {
-    size_t first = low > AROUND ? low - AROUND : 0;
-    size_t last = high + AROUND < route->count ? high + AROUND : route->count - 1;
-    return twi_fit(task, route, first, last);
+    return (window){low > AROUND ? low - AROUND : 0, high + AROUND < route->count ? high + AROUND : route->count - 1};
 }
+
+static twi_score fit_around(const twi_task *task, twi_route *route, size_t low, size_t high, const twi_score *than)
+{
+    const window w = around(route, low, high);
+    return twi_fit_better(task, route, w.first, w.last, than);
+}
+
+static const twi_score any_score = {INFINITY, INFINITY}, any_cost = {0, INFINITY};
 
 /* ---- times ----------------------------------------------------------------------------------------------- */
 
@@ -38,7 +49,7 @@ static bool try_move(const twi_task *task, twi_route routes[2], size_t i, int64_
     twi_route_copy(other, route);
     other->t[i] = (size_t)t;
     twi_route_ease(task, other);
-    twi_score now = fit_around(task, other, i, i);
+    twi_score now = fit_around(task, other, i, i, best);
     if (!twi_score_better(&now, best))
         return false;
     twi_route kept = *route;
@@ -61,9 +72,14 @@ void twi_refine_times(const twi_task *task, twi_route *route)
 {
     twi_route routes[2] = {*route, twi_route_new(task->arena, route->cap)};
     size_t step = longest_link(task, route) / 4;
+    window known = {1, 0}; /* whose fit is the best so far */
+    twi_score best = any_score;
     for (step = step > task->n / 8 ? task->n / 8 : step; step > 0; step /= 2) {
         for (size_t i = 0; i < route->count; i++) {
-            twi_score best = fit_around(task, &routes[0], i, i);
+            const window own = around(&routes[0], i, i);
+            if (own.first != known.first || own.last != known.last)
+                best = twi_fit(task, &routes[0], own.first, own.last);
+            known = own;
             size_t moved = 0;
             while (moved < 3 && try_move(task, routes, i, (int64_t)step, &best))
                 moved++;
@@ -87,7 +103,7 @@ static double furthest_corner(const twi_task *task)
 }
 
 /* Tries key i `move` frames on, its corner halved `sharper` times; keeps it when the window of keys misses less. */
-static bool try_change(const twi_task *task, twi_route routes[2], const size_t window[2], size_t i, int64_t move,
+static bool try_change(const twi_task *task, twi_route routes[2], const window *own, size_t i, int64_t move,
                        unsigned sharper, twi_score *best)
 {
     int64_t t = (int64_t)routes[0].t[i] + move;
@@ -97,7 +113,7 @@ static bool try_change(const twi_task *task, twi_route routes[2], const size_t w
     routes[1].t[i] = (size_t)t;
     routes[1].shrink[i] = (unsigned char)(routes[1].shrink[i] + sharper);
     twi_route_ease(task, &routes[1]);
-    twi_score now = twi_fit(task, &routes[1], window[0], window[1]);
+    twi_score now = twi_fit_better(task, &routes[1], own->first, own->last, best);
     if (!twi_score_better(&now, best))
         return false;
     twi_route kept = routes[0];
@@ -114,8 +130,8 @@ static bool try_change(const twi_task *task, twi_route routes[2], const size_t w
 static bool move_neighbours(const twi_task *task, twi_route routes[2], size_t i)
 {
     size_t count = routes[0].count, low = i > 2 ? i - 2 : 0, high = i + 1 < count ? i + 1 : count - 1;
-    size_t window[2] = {low > AROUND ? low - AROUND : 0, high + AROUND < count ? high + AROUND : count - 1};
-    twi_score best = twi_fit(task, &routes[0], window[0], window[1]);
+    const window own = around(&routes[0], low, high);
+    twi_score best = twi_fit(task, &routes[0], own.first, own.last);
     size_t most = longest_link(task, &routes[0]) / 4, corner = (size_t)task->ease;
     most = most < corner ? most : corner;
     double far = furthest_corner(task);
@@ -123,11 +139,11 @@ static bool move_neighbours(const twi_task *task, twi_route routes[2], size_t i)
         for (size_t k = low; k <= high; k++) {
             for (int side = -1; side <= 1; side += 2)
                 for (size_t moves = 0; moves < 3 && best.miss > TWI_MISS; moves++)
-                    if (!try_change(task, routes, window, k, side * (int64_t)step, 0, &best))
+                    if (!try_change(task, routes, &own, k, side * (int64_t)step, 0, &best))
                         break;
             for (unsigned sharper = 1; step == 1 && sharper <= SHARPEST && best.miss > TWI_MISS; sharper++)
                 if (routes[0].shrink[k] + sharper <= SHARPEST)
-                    try_change(task, routes, window, k, 0, sharper, &best);
+                    try_change(task, routes, &own, k, 0, sharper, &best);
         }
         if (best.miss <= TWI_MISS)
             return true;
@@ -143,7 +159,8 @@ size_t twi_refine_eliminate(const twi_task *task, twi_route *route)
         twi_route_copy(&routes[0], route);
         twi_route_remove(&routes[0], i);
         twi_route_ease(task, &routes[0]);
-        twi_score now = fit_around(task, &routes[0], i > 0 ? i - 1 : 0, i < routes[0].count ? i : routes[0].count - 1);
+        size_t next = i < routes[0].count ? i : routes[0].count - 1;
+        twi_score now = fit_around(task, &routes[0], i > 0 ? i - 1 : 0, next, &any_score);
         if (now.miss <= TWI_MISS || (isfinite(now.miss) && !task->joint && move_neighbours(task, routes, i))) {
             twi_route_copy(route, &routes[0]);
             gone++;
@@ -174,7 +191,7 @@ void twi_refine_snap(const twi_task *task, twi_route *route)
             continue;
         twi_route_copy(&other, route);
         other.flat[i] = true;
-        twi_score now = fit_around(task, &other, i, i + 1);
+        twi_score now = fit_around(task, &other, i, i + 1, &any_cost);
         if (now.miss <= TWI_MISS)
             twi_route_copy(route, &other);
     }
@@ -194,8 +211,9 @@ static double steepest(const twi_task *task, const twi_route *r, size_t link)
     return most / width;
 }
 
-/* Puts the rest into a copy; false when it does not fit or costs too much. */
-static bool try_split(const twi_task *task, const twi_route *route, const split *s, twi_route *other, twi_score *now)
+/* Puts the rest into a copy; false when it does not fit or costs more than `most`. */
+static bool try_split(const twi_task *task, const twi_route *route, const split *s, double most, twi_route *other,
+                      twi_score *now)
 {
     size_t i = s->corner, t = route->t[i];
     if (t < route->t[i - 1] + task->link + s->before || t + s->after + task->link > route->t[i + 1])
@@ -205,8 +223,8 @@ static bool try_split(const twi_task *task, const twi_route *route, const split 
     other->t[i] = t - s->before;
     other->flat[i] = true;
     twi_route_ease(task, other);
-    *now = fit_around(task, other, i, i + 1);
-    return now->miss <= TWI_MISS && steepest(task, other, i - 1) <= s->speed &&
+    *now = fit_around(task, other, i, i + 1, &(twi_score){0, most});
+    return now->miss <= TWI_MISS && now->cost <= most && steepest(task, other, i - 1) <= s->speed &&
            steepest(task, other, i + 1) <= s->speed;
 }
 
@@ -215,8 +233,7 @@ static bool best_split(const twi_task *task, const twi_route *route, split s, si
 {
     static const double lengths[] = {1, 1.5, 2, 3, 4, 6}, shares[] = {0.5, 0.25, 0.75, 0, 1};
     twi_route_copy(&routes[0], route);
-    twi_score was = fit_around(task, &routes[0], s.corner, s.corner);
-    twi_score best = {0, was.cost * 1.1 + 1e-9};
+    double most = fit_around(task, &routes[0], s.corner, s.corner, &any_score).cost * 1.1 + 1e-9, best = most;
     bool found = false;
     bool passes = true; /* where a short rest does not, a longer one will not */
     for (size_t l = 0; l < sizeof lengths / sizeof lengths[0] && passes; l++) {
@@ -226,12 +243,12 @@ static bool best_split(const twi_task *task, const twi_route *route, split s, si
             size_t length = (size_t)(lengths[l] * (double)hold);
             s.before = (size_t)(shares[k] * (double)length);
             s.after = length - s.before;
-            if (!try_split(task, route, &s, &routes[1], &now) || now.cost > was.cost * 1.1 + 1e-9)
+            if (!try_split(task, route, &s, most, &routes[1], &now))
                 continue;
             passes = true;
-            if (now.cost >= best.cost)
+            if (now.cost >= best)
                 continue;
-            best = now;
+            best = now.cost;
             found = true;
             twi_route_copy(&routes[0], &routes[1]);
         }
@@ -274,7 +291,7 @@ double twi_refine_sharpen(const twi_task *task, twi_route *route, unsigned most)
         if (!changed)
             break;
         twi_route_ease(task, route);
-        fit_around(task, route, left, right);
+        fit_around(task, route, left, right, &any_score);
         worst = twi_fit_worst(task, route, &miss);
     }
     return miss;
@@ -288,7 +305,7 @@ void twi_refine_soften(const twi_task *task, twi_route *route)
             twi_route_copy(&other, route);
             other.shrink[i]--;
             twi_route_ease(task, &other);
-            twi_score now = fit_around(task, &other, i, i);
+            twi_score now = fit_around(task, &other, i, i, &any_cost);
             if (now.miss > TWI_MISS)
                 break;
             twi_route_copy(route, &other);

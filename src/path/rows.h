@@ -20,6 +20,9 @@ typedef struct twi_fitting {
     size_t pieces;
     size_t unknown[TWI_FIT_MOST + 1]; /* of key first + i: its unknown; keys of a flat link share one */
     size_t unknowns;                  /* of one axis */
+    const twi_score *than;            /* what is no better than this is of no use */
+    double dearest;                   /* the most that values within the hard limits can cost */
+    twi_score so_far;                 /* of the axes before */
     bool directed;                    /* links only go the way `way` says; of link first - 1 + i */
     signed char way[TWI_AXES][TWI_FIT_MOST + 1];
 } twi_fitting;
