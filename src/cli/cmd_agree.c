@@ -18,6 +18,8 @@ static size_t agree_on(cli *app, const project *p, const tw_derived *derived, co
                        tw_str_z(app->set.by));
         agreed++;
     }
+    if (agreed > 0 && app->set.out != NULL && !app->set.quiet)
+        tw_buf_addf(&app->out, "%.*s: agreed on\n", TW_ARG(note->id));
     return agreed;
 }
 

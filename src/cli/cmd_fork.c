@@ -28,6 +28,46 @@ static void text_shot(const tw_derived *derived, const tw_decision *shot, size_t
     tw_buf_addc(out, '\n');
 }
 
+/* Nothing is to be said of it but that no note does. */
+static bool is_untouched(const tw_decision *shot)
+{
+    return shot->verdict == TW_VERDICT_NOT_FRAMED && shot->path.compromise_count == 0;
+}
+
+static void add_number(const tw_derived_delivery *d, size_t shot, tw_buf *out)
+{
+    const tw_str event = d->shots[shot].clip->event;
+    if (event.len > 0)
+        say_name(event, out);
+    else
+        tw_buf_addf(out, "%zu", shot + 1);
+}
+
+/* "not framed yet, centred: 8, 10, 15-17" */
+static void text_untouched(const tw_derived_delivery *d, tw_buf *out)
+{
+    tw_buf numbers = {.arena = out->arena};
+    for (size_t s = 0; s < d->shot_count; s++) {
+        size_t last = s;
+        if (!is_untouched(&d->shots[s]))
+            continue;
+        while (last + 1 < d->shot_count && is_untouched(&d->shots[last + 1]))
+            last++;
+        tw_buf_addz(&numbers, numbers.len > 0 ? ", " : "");
+        add_number(d, s, &numbers);
+        if (last > s) {
+            tw_buf_addc(&numbers, '-');
+            add_number(d, last, &numbers);
+        }
+        s = last;
+    }
+    if (numbers.len == 0)
+        return;
+    tw_buf_addz(out, "  not framed yet, centred: ");
+    say_wrapped(tw_buf_str(&numbers), 27, say_width(), out);
+    tw_buf_addc(out, '\n');
+}
+
 static void text_totals(cli *app, const tw_derived_delivery *d)
 {
     tw_buf line = {.arena = app->arena};
@@ -61,8 +101,11 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
                     d->delivery->size.h);
         tw_buf_addz(out, "  event  record in    source     keys  scale  what was decided\n");
         for (size_t s = 0; s < d->shot_count; s++)
-            text_shot(derived, &d->shots[s], s + 1, out);
+            if (app->set.verbose || !is_untouched(&d->shots[s]))
+                text_shot(derived, &d->shots[s], s + 1, out);
         text_totals(app, d);
+        if (!app->set.verbose)
+            text_untouched(d, out);
     }
     unused_notes(derived, out);
     tw_buf_addz(out, app->set.out == NULL ? "\nwrote beside the plan\n" : "\nwrote\n");

@@ -186,5 +186,8 @@ exit_code cmd_start(cli *app)
     report_unknown(app, sources, seen);
     tw_buf text = {.arena = app->arena};
     tw_plan_start(app->arena, &starter, &text);
-    return put_text(app, app->set.out, tw_buf_str(&text), app->args, 1);
+    code = put_text(app, app->set.out, tw_buf_str(&text), app->args, 1);
+    if (code == EXIT_FINE && app->set.out != NULL && !app->set.quiet)
+        tw_buf_addf(&app->out, "wrote %s; now come notes (`tallwide help plan`) and `tallwide fork`\n", app->set.out);
+    return code;
 }

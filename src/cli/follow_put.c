@@ -210,6 +210,7 @@ static bool in_the_way(const following *f, const followed_note *n, const followe
     const tw_place place = tw_json_place(&f->p.plan->doc, r->region->json);
     tw_diag_add(f->app->diags, 2306, &place, "note %.*s, %.*s: there is a %s already, and the plan does not name it",
                 TW_ARG(n->note->id), TW_ARG(r->region->name), path);
+    tw_diag_hint(f->app->diags, "move it away if it may be made anew, or name it as the region's \"track\"");
     return true;
 }
 

@@ -17,6 +17,7 @@
 
 #define PATIENCE 1.0 /* seconds of work nobody is told of */
 #define PAUSE 0.1    /* between drawings */
+#define SETTLED 3.0  /* seconds before what is left is guessed from what is done */
 #define COLUMNS 80   /* where the terminal does not say */
 
 static double now(void)
@@ -92,8 +93,9 @@ void progress_frames(void *context, int64_t done, int64_t all)
     double gone = app->progress.drawn - app->progress.since;
     long long left = (long long)(gone / (double)done * (double)(all - done) + 0.5);
     char share[80];
-    snprintf(share, sizeof share, "  %lld of %lld frames, %lld:%02lld left", (long long)done, (long long)all, left / 60,
-             left % 60);
+    int used = snprintf(share, sizeof share, "  %lld of %lld frames", (long long)done, (long long)all);
+    if (gone >= SETTLED)
+        snprintf(share + used, sizeof share - (size_t)used, ", %lld:%02lld left", left / 60, left % 60);
     draw(&app->progress, share);
 }
 

@@ -141,7 +141,7 @@ static void add_decision(const tw_decision *d, tw_buf *out)
         tw_buf_addf(out, ", not steadied: %s",
                     d->path.shaken == TW_SHAKEN_HAND ? "a window is set by hand" : "it is too long");
     if (d->shared)
-        tw_buf_addz(out, ", as in the other shots of this set-up");
+        tw_buf_addz(out, ", as its set-up");
 }
 
 void twi_derive_why(tw_arena *arena, tw_decision *d)

@@ -226,6 +226,11 @@ static void read_window(twi_plan_job *job, const twi_clock *clock, tw_note *note
             twi_plan_tell(job, 1522, row, "a window needs a width above 0 and an ease of 0 or more");
             continue;
         }
+        if (key.values[2] <= 1) {
+            twi_plan_tell(job, 1522, row, "this window is no wider than a pixel of the source");
+            tw_diag_hint(job->diags, "windows are in pixels of the source, boxes of regions in shares of it");
+            continue;
+        }
         note->window[note->window_count++] =
             (tw_hand_key){key.frame, key.values[0], key.values[1], key.values[2], key.values[3], key.part};
     }

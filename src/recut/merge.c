@@ -178,6 +178,7 @@ static void tell_held(tw_diags *diags, const tw_json_doc *doc, const tw_json *ob
         const tw_place place = tw_json_name_place(doc, c);
         tw_diag_add(diags, 1801, &place, "%s%s%.*s: two branches disagree on \"%.*s\"", word, name.len > 0 ? " " : "",
                     TW_ARG(name), TW_ARG(c->key));
+        tw_diag_hint(diags, "leave the value that is to hold in its place and take \"conflict\" out");
         ++*count;
     }
 }

@@ -56,7 +56,7 @@ static void reasons_in_words(void **state)
         const char *why;
     } rows[] = {
         {TW_PATH_STILL, false, false, 1, "still on hands"},
-        {TW_PATH_STILL, false, true, 2, "still on hands and face, as in the other shots of this set-up"},
+        {TW_PATH_STILL, false, true, 2, "still on hands and face, as its set-up"},
         {TW_PATH_MOVES, true, false, 3, "follows hands and face"},
         {TW_PATH_HAND, false, false, 0, "by hand"},
         {TW_PATH_CENTRED, false, false, 0, "not framed yet: centred"},

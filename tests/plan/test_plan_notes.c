@@ -100,6 +100,7 @@ static void note_rows(void **state)
         {REGION "\"keys\": [[5, 0, 0, 1, 1]]}]}]", "5, 0", 1513, true}, /* no "in" to count from */
         {RANGE "\"window\": [[0, 0, 0, 0, 0]]}]", "[0, 0", 1522, true},
         {RANGE "\"window\": [[0, 0, 0, 9, -1]]}]", "[0, 0", 1522, true},
+        {RANGE "\"window\": [[0, 0.3, 0, 1, 0]]}]", "[0, 0.3", 1522, true},
         {RANGE "\"window\": [[0, 0, 0]]}]", "[0, 0", 1524, true},
         {RANGE "\"window\": [[0, 0, 0, 9], [0, 0, 0, 9]]}]", "0, 0, 0, 9]]", 1520, true},
         {RANGE "\"window\": [[0.5, 0, 0, 9], [0.25, 0, 0, 9]]}]", "0.25, 0, 0, 9]]", 1520, true},

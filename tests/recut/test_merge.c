@@ -81,9 +81,11 @@ static void conflicts_are_told(void **state)
                    "p:1:15: error TW1801: the plan: two branches disagree on \"edit/rate\"\n"
                    "  {\"conflict\": {\"edit/rate\": {\"ours\": 1, \"theirs\": 2}},\n"
                    "                ^^^^^^^^^^^\n"
+                   "  -> leave the value that is to hold in its place and take \"conflict\" out\n"
                    "p:2:38: error TW1801: note n1: two branches disagree on \"say\"\n"
                    "   \"notes\": [{\"id\": \"n1\", \"conflict\": {\"say\": {\"ours\": 1, \"theirs\": 2}}}]}\n"
-                   "                                       ^^^^^\n");
+                   "                                       ^^^^^\n"
+                   "  -> leave the value that is to hold in its place and take \"conflict\" out\n");
 }
 
 /* ---- random plans ---------------------------------------------------------------------------------------- */
