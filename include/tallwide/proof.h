@@ -23,6 +23,7 @@ typedef struct tw_proof_file {
     tw_str name;                /* display name, for findings */
     const tw_timeline *written; /* as its format's reader (written->format) sees it */
     size_t part;                /* number of the file among those its format needs for one timeline */
+    tw_str text;                /* its bytes, for formats that are held to the letter; else they are not asked for */
 } tw_proof_file;
 
 /* A delivery and its files. Everything must outlive the call, nothing is kept. */

@@ -191,6 +191,9 @@ struct tw_format {
     /* Is the document `written` was read from what writing `timeline` would make, member for member? Spares writing
      * both to compare them; NULL: only that tells. A no may be wrong, a yes never is. */
     bool (*made_from)(tw_arena *arena, const tw_timeline *timeline, const tw_timeline *written);
+    /* Players go by more of a file than is read here: a written one is held to the letter against what writing makes of
+     * the master and the framings read. */
+    bool to_the_letter;
     const char *cannot_carry; /* a sentence for people */
 };
 

@@ -96,6 +96,26 @@ static exit_code find_files(cli *app, const project *p, size_t delivery, outputs
     return EXIT_FINE;
 }
 
+/* The numbers of the proof beside the files must be those found now; its findings may name other folders. */
+static exit_code hold_proof(cli *app, const project *p, size_t delivery, const tw_proof *proof, outputs *files,
+                            tw_diags *findings)
+{
+    output file = {.delivery = delivery};
+    file.path = output_path(app, folder_of(app, p), p, &p->plan->deliveries[delivery], 0, "proof.json");
+    size_t before = files->len;
+    exit_code code = find_file(app, file, files);
+    if (code != EXIT_FINE || files->len == before)
+        return code;
+    tw_buf now = {.arena = files->arena};
+    tw_proof_write_json(proof, 1, tw_diags_new(files->arena), &now);
+    const tw_place place = {.file = tw_str_z(file.path)};
+    const size_t open_end = sizeof "]}\n" - 1; /* of an empty list of findings */
+    if (!tw_str_starts(files->at[before].text, tw_str_cut(tw_buf_str(&now), now.len - open_end)))
+        tw_diag_add(findings, 1743, &place, "the proof beside delivery \"%.*s\" is not that of these files",
+                    TW_ARG(p->plan->deliveries[delivery].name));
+    return EXIT_FINE;
+}
+
 static exit_code check_files(cli *app, const project *p, size_t delivery, outputs *files, proofs *out)
 {
     exit_code code = find_files(app, p, delivery, files, out->findings);
@@ -109,6 +129,8 @@ static exit_code check_files(cli *app, const project *p, size_t delivery, output
     code = prove_delivery(app, p, delivery, files, &result);
     progress_end(app);
     findings_pass(result.findings, TW_NOTE, out->findings);
+    if (code == EXIT_FINE && result.proof.ok)
+        code = hold_proof(app, p, delivery, &result.proof, files, out->findings);
     if (code == EXIT_FINE)
         out->at[out->len++] = result.proof;
     else

@@ -123,5 +123,9 @@ const tw_code twi_codes_proof[] = {
     {1742, TW_WARNING, "table or notes track missing",
      "The timelines of a delivery are in the folder, but not its table of keys or its notes track.",
      "Run `fork` again, or copy the file too; leave it where nobody needs it."},
+    {1743, TW_WARNING, "another proof beside the delivery",
+     "The delivery's .proof.json does not say of these files what `check` found now: it was edited, or the files, the plan "
+     "or the edit are others than when it was made.",
+     "Go by what `check` says; run `fork` again for a proof that goes with the files, or delete the old one."},
     {0}
 };

@@ -113,7 +113,7 @@ static bool read_frame(twi_otio *o, const tw_json *key, const tw_item *item, int
 
 static bool read_key(twi_otio *o, const tw_json *json, const tw_framing *f, tw_key *key, bool *misfit)
 {
-    double x = 0, y = 0, h = 0;
+    double x = 0, y = 0, h = 0, scale = 0;
     bool fine = number(o, json, "x", -TW_GEOM_LIMIT, &x);
     fine = number(o, json, "y", -TW_GEOM_LIMIT, &y) && fine;
     fine = number(o, json, "w", 0, &key->w) && fine;
@@ -123,7 +123,9 @@ static bool read_key(twi_otio *o, const tw_json *json, const tw_framing *f, tw_k
     if (key->w < 1e-9)
         return bad(o, json, "w", "a width above 0");
     double height = tw_geom_height(key->w, f->squeeze, f->delivery);
-    *misfit = *misfit || (tw_json_double(tw_json_get(json, "h"), &h) && fabs(h - height) > 0.01);
+    double whole = tw_geom_scale(key->w, f->delivery);
+    *misfit = *misfit || (tw_json_double(tw_json_get(json, "h"), &h) && fabs(h - height) > 0.01) ||
+              (tw_json_double(tw_json_get(json, "scale"), &scale) && fabs(scale - whole) > whole * 1e-3);
     key->cx = x + key->w / 2;
     key->cy = y + height / 2;
     return true;
@@ -151,8 +153,7 @@ static bool read_keys(twi_otio *o, const tw_json *dict, const tw_item *item, tw_
                      "times, that is, with the picture",
                      TW_ARG(item->name));
     if (misfit)
-        twi_otio_say(o, 1325, keys,
-                     "\"%.*s\" has keys whose h does not go with w and the shape of the delivery: w counts",
+        twi_otio_say(o, 1325, keys, "\"%.*s\" has keys whose h or scale does not go with w and the delivery: w counts",
                      TW_ARG(item->name));
     return true;
 }

@@ -106,9 +106,14 @@ typedef struct pairing {
 } pairing;
 
 /* A format that cannot say that a clip is switched off leaves it out, and its writer has said so. */
+static bool is_on(const pairing *p, const row *shot)
+{
+    return shot->clip->enabled && p->sight->at[shot->order].track->enabled;
+}
+
 static void say_lost(const pairing *p, const row *shot)
 {
-    if (!shot->clip->enabled || !p->sight->at[shot->order].track->enabled)
+    if (!is_on(p, shot))
         return;
     const tw_place place = {.file = p->file->name};
     tw_diag_add(p->diags, 1703, &place, "the picture of %.*s is missing: no clip is seen from record frame %lld on",
@@ -209,14 +214,13 @@ static bool is_nest_called(void *context, const tw_track *track, const tw_item *
 static bool is_from_nest(const pairing *p, const row *shot, const row *written)
 {
     tw_str names[5];
-    if (is_named(shot, written))
-        return true;
     asking a = {.found = false};
     if (tw_item_names(written->clip, names) > 0) {
         a.name = names[0];
         tw_timeline_walk(p->in->master, is_nest_called, &a);
     }
-    return !a.found && is_in_step(p, shot, written);
+    bool named = is_named(shot, written), in_step = is_in_step(p, shot, written);
+    return a.found ? named && in_step : named || in_step; /* a nest may be called like the clip in it */
 }
 
 /* How likely the written clip is the shot: where tracks overlap several begin at once. */
@@ -243,7 +247,7 @@ static row *find_twin(const pairing *p, const row *shot, const rows *written)
     int most = -1;
     for (; low < written->len && written->at[low].seen <= shot->cut; low++) {
         row *w = &written->at[low];
-        bool stands_in = tw_item_is_black(w->clip) && !tw_item_is_black(shot->clip); /* for one that is switched off */
+        bool stands_in = tw_item_is_black(w->clip) && !tw_item_is_black(shot->clip) && !is_on(p, shot);
         int like = w->taken || stands_in ? -1 : likeness(p, shot, w);
         if (like > most) {
             best = w;

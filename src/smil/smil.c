@@ -23,6 +23,7 @@ const tw_format tw_format_smil = {
     .read = twi_smil_read,
     .parts = parts,
     .write = twi_smil_write,
+    .to_the_letter = true,
     .cannot_carry =
         "speeds a player would obey, wipes as drawn, markers, several media of one clip, what only another format's"
         " document holds",

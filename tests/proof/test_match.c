@@ -90,6 +90,9 @@ static void black_for_a_clip_switched_off(void **state)
     match(tw_test_arena(state), &p, &ta, &tb, 1);
     assert_int_equal(tw_diags_count(p.diags, TW_ERROR), 0);
     assert_null(p.twins[1].clip);
+    a[1].enabled = true; /* a card called "black" has lost its file on the way */
+    match(tw_test_arena(state), &p, &ta, &tb, 1);
+    assert_ptr_equal(p.twins[1].clip, &b[1]);
 }
 
 /* A source of 25 frames a second in a file that counts 24: 1000 is 00:00:40:00 there and 960 here. */
@@ -123,18 +126,21 @@ static void a_nest_written_flat(void **state)
         int64_t source;
         bool paired;
         size_t errors;
-    } rows[] = {{"the clip in it", "B", 471, true, 0},
-                {"the clip under another name", "B001", 471, true, 0},
-                {"the clip at another time", "B", 400, true, 1},
-                {"the nest as one clip", "NEST", 0, false, 0},
-                {"the nest as one clip, its clock by chance the clip's", "NEST", 471, false, 0}};
+        const char *nest;
+    } rows[] = {{"the clip in it", "B", 471, true, 0, "NEST"},
+                {"the clip under another name", "B001", 471, true, 0, "NEST"},
+                {"the clip at another time", "B", 400, true, 1, "NEST"},
+                {"the nest as one clip", "NEST", 0, false, 0, "NEST"},
+                {"the nest as one clip, called like the clip in it", "B", 0, false, 0, "B"},
+                {"the clip in it, called like the nest", "B", 471, true, 0, "B"},
+                {"the nest as one clip, its clock by chance the clip's", "NEST", 471, false, 0, "NEST"}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         pair p;
         tw_item inner = hand_clip("B", 0, 471, 20);
         tw_track within = hand_track(TW_TRACK_VIDEO, &inner, 1);
         tw_item a = hand_clip("NEST", 10, 0, 20), b = hand_clip(rows[i].reel, 10, rows[i].source, 20);
         a.kind = TW_ITEM_NEST;
-        a.name = TW_STR("NEST");
+        a.name = tw_str_z(rows[i].nest);
         a.tracks = &within;
         a.track_count = 1;
         tw_track ta = hand_track(TW_TRACK_VIDEO, &a, 1), tb = hand_track(TW_TRACK_VIDEO, &b, 1);

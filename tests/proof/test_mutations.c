@@ -12,7 +12,7 @@
 #include <tallwide/proof.h>
 #include <tallwide/recut.h>
 
-/* A delivery made and written in memory. Masters: 'e' the list, 'o' the OTIO document. */
+/* A delivery made and written in memory. Masters: 'e' the list, 'o' the OTIO document; 's' is SMIL. */
 typedef struct made {
     tw_arena *arena;
     tw_timeline *master, *derived;
@@ -22,7 +22,7 @@ typedef struct made {
 
 static const tw_format *format_of(char which)
 {
-    return tw_formats_named(which == 'e' ? TW_STR("edl") : TW_STR("otio"));
+    return tw_formats_named(which == 'e' ? TW_STR("edl") : which == 's' ? TW_STR("smil") : TW_STR("otio"));
 }
 
 /* `change`, when given, has its way with the plan before it is solved. */
@@ -67,8 +67,11 @@ static tw_diags *prove(const made *m, tw_str first, char first_format, tw_str se
     tw_proof_file files[2];
     for (size_t f = 0; f < 2; f++) {
         tw_timeline *written = NULL;
-        files[f].name = formats[f] == 'e' ? TW_STR("truing.tall.edl") : TW_STR("truing.tall.otio");
+        files[f].name = formats[f] == 'e'   ? TW_STR("truing.tall.edl")
+                        : formats[f] == 's' ? TW_STR("truing.tall.smil")
+                                            : TW_STR("truing.tall.otio");
         files[f].part = 0;
+        files[f].text = texts[f];
         if (format_of(formats[f])->read(m->arena, texts[f], files[f].name, &options, diags, &written) != TW_OK)
             return diags;
         written->format = format_of(formats[f]);
@@ -117,7 +120,7 @@ static void as_written(void **state)
 
 typedef struct edit {
     const char *name;
-    char master, format; /* 'e' or 'o' */
+    char master, format; /* 'e' or 'o', the format also 's' */
     const char *after, *find, *put;
     int code;
 } edit;
@@ -161,7 +164,7 @@ static const edit edits[] = {
     {"another reel", 'e', 'e', "", "002  A003 ", "002  A004 ", 1713},
     {"another event number", 'e', 'e', "", EVENT_2, "012  A003     V     C        11:03:20:00 11:03:24:00 01:00:02:00 01:00:06:00", 1713},
     {"another clip name", 'e', 'e', "", "A003 TRUING STAND", "A003 TRUING STEND", 1713},
-    {"another title", 'e', 'e', "", "TITLE: TRUING 2", "TITLE: TRUING 3", 1714},
+    {"another title", 'e', 'e', "", "TITLE: TRUING 2", "TITLE: TRUING 3", 1713},
     {"another delivery's stamp", 'e', 'e', "", "TALLWIDE DELIVERY tall 1080X1920", "TALLWIDE DELIVERY wide 1080X1920", 1718},
     {"a stamp of another size", 'e', 'e', "", "TALLWIDE DELIVERY tall 1080X1920", "TALLWIDE DELIVERY tall 1080X1350", 1718},
     {"an older master", 'e', 'e', "MASTER ", "MASTER ", "MASTER 0", 1211},
@@ -200,6 +203,7 @@ static const edit edits[] = {
     {"too narrow a window", 'o', 'o', "\"name\": \"A003\"", "\"w\": 2430.0", "\"w\": 1000.0", 1702},
 
     /* the other format of each */
+    {"a list with another title", 'o', 'e', "", "TITLE: ", "TITLE: NOT ", 1713},
     {"a list that cuts in a frame later", 'o', 'e', "", "01:00:02:00 01:00:06:00", "01:00:02:01 01:00:06:00", 1703},
     {"a list that lost a clip", 'o', 'e', "", LIST_EVENT_5, "", 1703},
     {"a list with another source", 'o', 'e', "", "11:03:20:00 11:03:24:00", "11:03:22:00 11:03:26:00", 1705},
@@ -208,6 +212,22 @@ static const edit edits[] = {
     {"a list that lost sound", 'o', 'e', "", "003  S003     A     C        11:03:20:00 11:03:24:00 01:00:02:00 01:00:06:00\n", "", 1708},
     {"a document moved by a frame", 'e', 'o', "\"name\": \"B001 WALKS TO THE HOOK\"", "\"value\": 96.0", "\"value\": 95.0", 1704},
     {"a document with another source", 'e', 'o', "\"name\": \"B001 WALKS TO THE HOOK\"", "\"value\": 797880.0", "\"value\": 797882.0", 1705},
+    {"a scale that does not go with its width", 'o', 'o', "\"name\": \"A003\"", "\"scale\": 0.4444444444444444", "\"scale\": 0.5", 1325},
+
+    /* what players of SMIL obey */
+    {"a first window elsewhere", 'o', 's', "title=\"A003\"", "panZoom=\"1665,", "panZoom=\"1666,", 1714},
+    {"a move that ends elsewhere", 'e', 's', "<animate ", "to=\"", "to=\"1", 1714},
+    {"a move that takes longer", 'o', 's', "<animate ", "dur=\"", "dur=\"1", 1714},
+    {"a move gone", 'o', 's', "<animate ", "attributeName=\"panZoom\"", "attributeName=\"left\"", 1714},
+    {"a clip that plays longer", 'e', 's', "title=\"A003 TRUING STAND\"", "dur=\"4.000s\"", "dur=\"4.042s\"", 1714},
+    {"a clip from another place in its file", 'o', 's', "title=\"A003\"", "clipBegin=\"npt=", "clipBegin=\"npt=1", 1714},
+    {"a gap that plays shorter", 'o', 's', "", "begin=\"", "begin=\"0", 1714},
+    {"a stage of another size", 'o', 's', "", "<root-layout width=\"1080\"", "<root-layout width=\"1081\"", 1718},
+    {"windows not scaled to the stage", 'o', 's', "", "fit=\"fill\"", "fit=\"hidden\"", 1714},
+    {"a dissolve that plays longer", 'o', 's', "<transition ", "dur=\"0", "dur=\"1", 1714},
+    {"a dissolve that plays as a cut", 'o', 's', "", " transIn=\"t1\"", "", 1714},
+    {"another title", 'e', 's', "name=\"title\"", "content=\"", "content=\"NOT ", 1713},
+    {"a param of a key a pixel off", 'o', 's', "title=\"A003\"", "value=\"0 1665.000", "value=\"0 1666.000", 1715},
     {"a document with a window off", 'e', 'o', "\"name\": \"A003 TRUING STAND\"", "\"x\": 1665.0", "\"x\": 1665.002", 1715},
 };
 /* clang-format on */
