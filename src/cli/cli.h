@@ -47,26 +47,6 @@ typedef struct settings {
     text_list media;
 } settings;
 
-typedef enum option_kind {
-    OPTION_FLAG,
-    OPTION_TEXT,
-    OPTION_TEXTS, /* may be given several times */
-    OPTION_COUNT,
-    OPTION_RATE,
-    OPTION_NUMBER,
-    OPTION_SIZES /* several times too; names may be left out */
-} option_kind;
-
-/* One option: how it is written, what it takes, where its value goes, what help says. */
-typedef struct option {
-    const char *name; /* "--rate" */
-    char letter;      /* 'o' of -o, or 0 */
-    option_kind kind;
-    size_t offset;     /* of the field in settings */
-    const char *value; /* what its value is called in help; NULL for flags */
-    const char *help;
-} option;
-
 typedef struct cli cli;
 
 /* The line on the terminal that says how far long work has come. */
@@ -86,15 +66,7 @@ typedef struct progress_watch {
     bool running, over;
 } progress_watch;
 
-typedef struct command {
-    const char *name;
-    const char *arguments; /* "EDIT", "PLAN" ... for the usage line */
-    const char *summary;   /* one line */
-    const char *details;   /* paragraphs for -h; may be NULL */
-    const option *options; /* ended by a row without name; -h --json -q -v come on top */
-    size_t least, most;    /* arguments */
-    exit_code (*run)(cli *app);
-} command;
+typedef struct command command; /* cmd.h */
 
 struct cli {
     tw_arena *arena;
@@ -108,16 +80,6 @@ struct cli {
     tw_fileset *staged; /* has temporaries on disk; NULL: none */
 };
 
-/* cmd.c */
-const command *cmd_find(tw_str name);
-const command *cmd_at(size_t index); /* NULL past the last */
-
-/* opt.c */
-bool opt_parse(cli *app, int argc, char **argv);  /* from argv[2] on; false: a usage error was printed */
-bool opt_size(const char *word, named_size *out); /* [NAME=]WxH; false: told */
-void opt_help(const command *command, tw_buf *out);
-void opt_overview(tw_buf *out);
-
 /* load.c: inputs. On failure the findings or a message tell why and the code is what to exit with. */
 exit_code load_bytes(cli *app, const char *path, tw_str *bytes);
 
@@ -130,74 +92,13 @@ typedef struct loaded {
 exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out);
 tw_read_options load_options(const cli *app);
 
-typedef struct project {
-    const char *plan_path;
-    tw_str folder; /* of the plan, with its final '/', or empty */
-    tw_str plan_bytes;
-    tw_plan *plan;
-    loaded edit;
-    const char **inputs; /* every file read */
-    size_t input_count, input_cap;
-} project;
-exit_code load_project(cli *app, const char *plan_path, project *out);
+/* The exit code for a status. */
+exit_code code_of(tw_status status);
 
-/* The same for a plan that is not on disk yet. */
-exit_code load_project_text(cli *app, const char *plan_path, tw_str text, project *out);
-
-/* Names a file that must not be written over. */
-void project_input(cli *app, project *p, const char *path);
-
-/* A path written in the plan, which is meant from the plan's folder. */
-const char *project_path(cli *app, const project *p, tw_str path);
-
-/* prove.c: written files and their proof. */
-typedef struct output {
-    const char *path;
-    tw_str name; /* display name */
-    tw_str text;
-    const tw_format *format; /* NULL: not a timeline */
-    size_t part, delivery;
-    const char *page; /* what it is for people, by page_ending, when it says what a timeline says; else NULL */
-    bool staged;      /* on disk as a temporary when the set is saved; the text is gone */
-} output;
-
-typedef struct outputs {
-    tw_arena *arena; /* of their texts */
-    output *at;
-    size_t len, cap;
-} outputs;
-void outputs_add(cli *app, outputs *files, output file);
-
-/* The formats of a delivery: named in the plan, else the master's own and OTIO. */
-size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS + 2]);
-
-/* FOLDER/STEM.DELIVERY[.Vn].ENDING */
-const char *output_path(cli *app, tw_str folder, const project *p, const tw_delivery *d, size_t part,
-                        const char *ending);
-
-typedef struct proved {
-    tw_proof proof;
-    tw_diags *findings;
-} proved;
-
-/* Reads the files of one delivery back and proves them. */
-exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outputs *files, proved *out);
-
-/* prove_pages.c: endings of the files for people that say what a timeline says; NULL past the last. */
-const char *page_ending(size_t index);
-void page_write(const char *ending, const tw_derived *derived, size_t delivery, tw_buf *out);
-
-/* Holds those of a delivery against what the proof was told by its timelines. A file that cannot be read fails. */
-tw_status prove_pages(tw_arena *scratch, const project *p, size_t delivery, const outputs *files, proved *out);
+unsigned thread_count(const cli *app); /* --threads, or as many as there are processors */
 
 /* Adds the findings of one list that are at least so grave to another. */
 void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to);
-
-/* make.c: solves every shot of the deliveries wanted; having none to solve is an error. */
-exit_code solve_project(cli *app, const project *p, tw_derived **derived);
-/* Solves unless *derived is given, writes, proves, and puts everything in `files` on disk; into --output or the plan's
- * folder. */
-exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs);
 
 /* put.c: what is written. Puts a set of files in place, or tells why not. */
 exit_code put_files(cli *app, tw_fileset *set);
@@ -205,37 +106,8 @@ exit_code put_files(cli *app, tw_fileset *set);
 /* A text to a file, or to standard output where the path is NULL; never over one of the inputs. */
 exit_code put_text(cli *app, const char *path, tw_str text, const char *const *inputs, size_t input_count);
 
-/* Canonical text of a plan document. */
-tw_str plan_text(cli *app, const tw_json *root);
-
 /* Makes a folder where there is none. */
 exit_code put_folder(const char *folder);
-
-/* keep.c: plans and agreed framings */
-unsigned thread_count(const cli *app);
-
-/* Paths in a plan are meant from its folder: makes those of the plan at `from` right for one at `to` (NULL: as it
- * is). */
-void plan_move(cli *app, tw_json *root, const char *from, const char *to);
-
-/* One line, after an empty one: the notes no shot uses; nothing when there are none. */
-void unused_notes(const tw_derived *derived, tw_buf *out);
-
-/* Says that nothing was written because agreed framings would change. */
-exit_code agreed_refused(void);
-
-/* Shots of a delivery with the notes they use; `only` (may be NULL): of one note. */
-size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);
-
-/* For the sheet: what people agreed on, by delivery and shot. */
-const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_derived *derived);
-/* Tells agreed framings that come out different; how many, and their notes. */
-size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note ***notes);
-
-#define SHEET_NAME "sheet.xhtml" /* ending of the page's name */
-
-/* The exit code for a status. */
-exit_code code_of(tw_status status);
 
 /* progress.c: nothing is shown where standard error is no terminal, with -q, or in the first second. */
 void progress_begin(cli *app);
@@ -269,28 +141,13 @@ int say_columns(tw_str s);
 /* Path of `to` as seen from the folder of `from`; NULL `from` means the current folder. */
 tw_str name_relative(tw_arena *arena, const char *from, const char *to);
 
+/* What findings call the input at a path. */
+tw_str name_shown(const char *path);
+
 /* Folder part of a path with its final '/', or empty. */
 tw_str name_folder(const char *path);
 
 /* FOLDER/STEM.ENDING, STEM being the name of the edit at `path`. */
 const char *name_beside(tw_arena *arena, tw_str folder, const char *path, tw_str ending);
-
-exit_code cmd_list(cli *app);
-exit_code cmd_start(cli *app);
-exit_code cmd_fork(cli *app);
-exit_code cmd_follow(cli *app);
-exit_code cmd_check(cli *app);
-exit_code cmd_help(cli *app);
-exit_code cmd_codes(cli *app);
-exit_code cmd_convert(cli *app);
-exit_code cmd_chart(cli *app);
-exit_code cmd_compare(cli *app);
-exit_code cmd_merge(cli *app);
-exit_code cmd_adopt(cli *app);
-exit_code cmd_agree(cli *app);
-exit_code cmd_recut(cli *app);
-exit_code cmd_preview(cli *app);
-exit_code cmd_sheet(cli *app);
-exit_code cmd_stills(cli *app);
 
 #endif

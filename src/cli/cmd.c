@@ -2,7 +2,7 @@
  *
  * The one table of commands. A command is a file cmd_NAME.c and a row here.
  */
-#include "cli.h"
+#include "cmd.h"
 
 #define OPTION_END                                                                                                     \
     {                                                                                                                  \

@@ -2,7 +2,8 @@
  *
  * Takes windows changed in derived timelines back into notes.
  */
-#include "cli.h"
+#include "cmd.h"
+#include "project.h"
 
 typedef struct adopting {
     project p;
@@ -155,17 +156,13 @@ static exit_code adopt_timeline(cli *app, adopting *a, const loaded *edit)
 
 static exit_code adopt_round(cli *app, adopting *a)
 {
-    const tw_derive_options options = {.threads = thread_count(app)};
-    tw_status status = tw_derive(app->arena, a->p.plan, a->p.edit.timeline, &options, app->diags, &a->derived);
-    if (status != TW_OK)
-        return code_of(status);
+    exit_code code = solve(app, &a->p, NULL, app->diags, &a->derived);
+    if (code != EXIT_FINE)
+        return code;
     a->root = tw_json_copy(app->arena, a->p.plan->doc.root);
-    for (size_t i = 0; i < a->count; i++) {
-        exit_code code = adopt_timeline(app, a, &a->changed[i]);
-        if (code != EXIT_FINE)
-            return code;
-    }
-    return EXIT_FINE;
+    for (size_t i = 0; code == EXIT_FINE && i < a->count; i++)
+        code = adopt_timeline(app, a, &a->changed[i]);
+    return code;
 }
 
 /* A hand window may move its neighbours: through-edits are solved as one, and cuts back to a set-up share a framing.

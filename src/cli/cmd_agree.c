@@ -2,7 +2,8 @@
  *
  * Writes down in notes that the framings they lead to are agreed on.
  */
-#include "cli.h"
+#include "cmd.h"
+#include "project.h"
 
 /* How many deliveries had a framing to agree on. */
 static size_t agree_on(cli *app, const project *p, const tw_derived *derived, const tw_note *note, tw_json *root)
@@ -46,12 +47,10 @@ exit_code cmd_agree(cli *app)
     project p;
     tw_derived *derived;
     exit_code code = load_project(app, app->args[0], &p);
+    if (code == EXIT_FINE)
+        code = solve(app, &p, NULL, app->diags, &derived);
     if (code != EXIT_FINE)
         return code;
-    const tw_derive_options options = {.only = tw_str_z(app->set.only), .threads = thread_count(app)};
-    tw_status status = tw_derive(app->arena, p.plan, p.edit.timeline, &options, app->diags, &derived);
-    if (status != TW_OK)
-        return code_of(status);
     tw_json *root = tw_json_copy(app->arena, p.plan->doc.root);
     code = agree_named(app, &p, derived, root);
     plan_move(app, root, p.plan_path, app->set.out);

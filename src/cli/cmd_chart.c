@@ -2,7 +2,7 @@
  *
  * Before the shoot: what a picture holds for each shape.
  */
-#include "cli.h"
+#include "cmd.h"
 
 static bool ends_with(const char *path, const char *ending)
 {

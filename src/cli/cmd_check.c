@@ -3,7 +3,8 @@
  * Proves written timelines against the plan and the master.
  */
 #define _POSIX_C_SOURCE 200809L
-#include "cli.h"
+#include "cmd.h"
+#include "outputs.h"
 
 #include <unistd.h>
 
@@ -152,15 +153,10 @@ static void check_agreed(cli *app, const project *p, tw_diags *findings)
     bool any = false;
     for (size_t i = 0; i < p->plan->note_count; i++)
         any = any || tw_str_is(p->plan->notes[i].state, "agreed");
-    const tw_derive_options options = {.only = tw_str_z(app->set.only), .threads = thread_count(app)};
-    tw_diags *told = app->diags;
     tw_derived *derived;
     const tw_note **broken;
-    if (!any || tw_derive(app->arena, p->plan, p->edit.timeline, &options, tw_diags_new(app->arena), &derived) != TW_OK)
-        return;
-    app->diags = findings;
-    agreed_broken(app, p, derived, &broken);
-    app->diags = told;
+    if (any && solve(app, p, NULL, tw_diags_new(app->arena), &derived) == EXIT_FINE)
+        agreed_broken(app, p, derived, findings, &broken);
 }
 
 static exit_code check_project(cli *app, const project *p, proofs *out)

@@ -2,7 +2,7 @@
  *
  * What changed between two edits, two derived timelines, or two plans.
  */
-#include "cli.h"
+#include "cmd.h"
 
 static bool is_plan(const tw_json *root)
 {

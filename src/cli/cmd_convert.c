@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include "cli.h"
+#include "cmd.h"
 
 /* OUT itself for the first part; for the others the track's number goes before the ending: cut.V2.edl. */
 static const char *part_path(cli *app, tw_str path, size_t part)

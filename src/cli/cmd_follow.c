@@ -2,6 +2,7 @@
  *
  * Boxes drawn in a few frames become boxes in all frames of their notes, from the camera files.
  */
+#include "cmd.h"
 #include "follow.h"
 
 exit_code cmd_follow(cli *app)

@@ -2,7 +2,8 @@
  *
  * The main job, told: a table of shots, or the proofs' numbers.
  */
-#include "cli.h"
+#include "cmd.h"
+#include "outputs.h"
 
 /* ---- telling --------------------------------------------------------------------------------------------- */
 

@@ -2,7 +2,7 @@
  *
  * What a command does, what a finding's code means, or what may stand in a plan.
  */
-#include "cli.h"
+#include "cmd.h"
 
 #include <string.h>
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include "cli.h"
+#include "cmd.h"
 
 static const char *const kind_word[] = {"clip", "gap", "transition", "nest"};
 static const char *const track_word[] = {"video", "audio", "other"};

@@ -2,7 +2,8 @@
  *
  * Three-way merge of plans; a git merge driver is "tallwide merge -o %A %O %A %B".
  */
-#include "cli.h"
+#include "cmd.h"
+#include "project.h"
 
 /* An empty file is what git gives as the base of a file both branches added. */
 static exit_code load_tree(cli *app, const char *path, tw_json_doc *doc)

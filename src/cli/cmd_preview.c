@@ -2,6 +2,7 @@
  *
  * The deliveries as moving pictures.
  */
+#include "cmd.h"
 #include "media.h"
 
 #include <stdio.h>

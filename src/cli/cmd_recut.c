@@ -3,7 +3,8 @@
  * A plan on a new cut of its edit: what is framed as before, what is not, and what nobody has looked at.
  */
 #define _POSIX_C_SOURCE 200809L
-#include "cli.h"
+#include "cmd.h"
+#include "outputs.h"
 
 #include <unistd.h>
 
@@ -244,15 +245,6 @@ static bool report(cli *app, recutting *r)
 
 /* ---- the command ----------------------------------------------------------------------------------------- */
 
-static exit_code solve(cli *app, const project *p, const tw_derived *like, tw_diags *diags, tw_derived **out)
-{
-    const tw_derive_options options = {.threads = thread_count(app), .progress = progress_of(app), .like = like};
-    progress_phase(app, "solving", tw_str_basename(tw_str_z(p->edit.path)));
-    tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, diags, out);
-    progress_end(app);
-    return code_of(status);
-}
-
 /* With --reopen, agreed notes whose framing changes are open again. */
 static void reopen(cli *app, tw_json *root, const tw_note *const *notes, size_t count)
 {
@@ -281,7 +273,7 @@ static exit_code make_plan(cli *app, recutting *r)
     code = solve(app, &r->after, r->was, r->solving, &r->now);
     if (code != EXIT_FINE)
         return code;
-    r->agreed = agreed_broken(app, &r->after, r->now, &reopened);
+    r->agreed = agreed_broken(app, &r->after, r->now, app->diags, &reopened);
     if (r->agreed == 0 || !app->set.reopen)
         return EXIT_FINE;
     reopen(app, root, reopened, r->agreed);

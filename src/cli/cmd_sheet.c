@@ -3,7 +3,8 @@
  * The page for people.
  */
 #define _POSIX_C_SOURCE 200809L
-#include "cli.h"
+#include "cmd.h"
+#include "outputs.h"
 
 #include <unistd.h>
 

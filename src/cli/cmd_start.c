@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include "cmd.h"
 #include "start_media.h"
 
 #include <stdlib.h>

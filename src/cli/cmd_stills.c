@@ -3,6 +3,7 @@
  * Pictures for the sheet: the first and the last frame of every shot, and the frame of every key.
  */
 #define _XOPEN_SOURCE 700
+#include "cmd.h"
 #include "media.h"
 
 #include <stdlib.h>

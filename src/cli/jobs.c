@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#define _POSIX_C_SOURCE 200809L
 #include "media.h"
+
+#include <unistd.h>
 
 typedef struct jobs {
     job_fn fn;
@@ -15,6 +18,14 @@ static void do_one(void *context, tw_arena *arena, size_t index, bool here)
         return;
     j->found[index] = tw_diags_new(arena);
     j->fn(j->context, arena, j->found[index], index);
+}
+
+unsigned thread_count(const cli *app)
+{
+    if (app->set.threads > 0)
+        return (unsigned)app->set.threads;
+    long processors = sysconf(_SC_NPROCESSORS_ONLN);
+    return processors > 0 ? (unsigned)processors : 1;
 }
 
 void jobs_run(cli *app, size_t count, job_fn fn, void *context)

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #define _XOPEN_SOURCE 700 /* SIGXFSZ */
+#include "cmd.h"
 #include "media.h"
 
 #include <signal.h>

@@ -5,6 +5,7 @@
  * their places together.
  */
 #include "media.h"
+#include "outputs.h"
 
 #include <string.h>
 
@@ -285,31 +286,6 @@ static exit_code make_files(making *m, proved *proofs)
 
 /* ---- the job --------------------------------------------------------------------------------------------- */
 
-static exit_code check_solved(cli *app, const project *p, const tw_derived *derived)
-{
-    if (derived->delivery_count == 0) {
-        const tw_place place = {.file = p->plan->file};
-        tw_diag_add(app->diags, 1905, &place, "the plan names no deliveries: there is nothing to make");
-        return EXIT_INPUT;
-    }
-    if (derived->deliveries[0].shot_count == 0) {
-        const tw_place place = {.file = tw_str_z(p->edit.path)};
-        tw_diag_add(app->diags, 1901, &place, "the edit has no picture clips: there is nothing to frame");
-        return EXIT_INPUT;
-    }
-    return EXIT_FINE;
-}
-
-exit_code solve_project(cli *app, const project *p, tw_derived **derived)
-{
-    const tw_derive_options options = {
-        .only = tw_str_z(app->set.only), .threads = thread_count(app), .progress = progress_of(app)};
-    progress_phase(app, "solving", (tw_str){NULL, 0});
-    tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, app->diags, derived);
-    progress_end(app);
-    return status == TW_OK ? check_solved(app, p, *derived) : code_of(status);
-}
-
 /* Whatever ends the work before the files stand in their places takes the temporaries away: app->staged. */
 static exit_code make_all(cli *app, making *m, proved *proofs)
 {
@@ -329,7 +305,7 @@ exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs
     if (code != EXIT_FINE)
         return code;
     const tw_note **broken;
-    if (agreed_broken(app, p, *derived, &broken) > 0 && !app->set.reopen)
+    if (agreed_broken(app, p, *derived, app->diags, &broken) > 0 && !app->set.reopen)
         return agreed_refused();
     making m = {
         .app = app,

@@ -5,7 +5,7 @@
 #ifndef TW_CLI_MEDIA_H
 #define TW_CLI_MEDIA_H
 
-#include "cli.h"
+#include "project.h"
 
 /* ---- stop.c ---------------------------------------------------------------------------------------------- */
 

@@ -6,6 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+tw_str name_shown(const char *path)
+{
+    return strcmp(path, "-") == 0 ? TW_STR("standard input") : tw_str_z(path);
+}
+
 tw_str name_folder(const char *path)
 {
     const char *slash = strrchr(path, '/');

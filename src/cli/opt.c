@@ -2,7 +2,7 @@
  *
  * Options from tables: parsing and help come from the same rows.
  */
-#include "cli.h"
+#include "cmd.h"
 
 #include <stdio.h>
 #include <string.h>

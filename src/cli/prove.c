@@ -2,7 +2,7 @@
  *
  * Written files and their proof, shared by `fork`, before anything is on disk, and `check`.
  */
-#include "cli.h"
+#include "outputs.h"
 
 size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS + 2])
 {

@@ -2,7 +2,7 @@
  *
  * Tables of keys and notes tracks are held against the timelines beside them.
  */
-#include "cli.h"
+#include "outputs.h"
 
 /* The files for people that say what a timeline says, by the ending of their names. */
 static const struct {

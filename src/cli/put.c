@@ -31,13 +31,6 @@ exit_code put_text(cli *app, const char *path, tw_str text, const char *const *i
     return put_files(app, set);
 }
 
-tw_str plan_text(cli *app, const tw_json *root)
-{
-    tw_buf text = {.arena = app->arena};
-    tw_plan_write(root, &text);
-    return tw_buf_str(&text);
-}
-
 exit_code put_folder(const char *folder)
 {
     if (mkdir(folder, 0777) == 0 || errno == EEXIST)

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/cmd.h"
 
 #define MOST_WORDS 12
 

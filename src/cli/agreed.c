@@ -1,67 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * What commands that write plans or mind agreed framings share.
+ * Framings people agreed on.
  */
-#include "cli.h"
-
-#include <string.h>
-#include <unistd.h>
-
-unsigned thread_count(const cli *app)
-{
-    if (app->set.threads > 0)
-        return (unsigned)app->set.threads;
-    long processors = sysconf(_SC_NPROCESSORS_ONLN);
-    return processors > 0 ? (unsigned)processors : 1;
-}
-
-static void move_path(cli *app, tw_json *object, const char *member, const char *from, const char *to)
-{
-    const tw_json *path = tw_json_get(object, member);
-    if (!tw_json_is(path, TW_JSON_STRING) || tw_str_starts(path->text, TW_STR("/")))
-        return;
-    tw_str now = tw_arena_printf(app->arena, "%.*s%.*s", TW_ARG(name_folder(from)), TW_ARG(path->text));
-    tw_json_set_text(app->arena, object, member, name_relative(app->arena, to, now.at));
-}
-
-static bool ends_in(tw_str s, tw_str end)
-{
-    return s.len >= end.len && tw_str_eq(tw_str_from(s, s.len - end.len), end);
-}
-
-/* Conflicts a merge noted hold values of both sides: paths among them move along. */
-static void move_conflicts(cli *app, const tw_json *object, const char *ending, const char *from, const char *to)
-{
-    const tw_json *all = tw_json_get(object, "conflict");
-    for (tw_json *c = all != NULL ? all->child : NULL; c != NULL; c = c->next) {
-        if (!ends_in(c->key, tw_str_z(ending)))
-            continue;
-        move_path(app, c, "ours", from, to);
-        move_path(app, c, "theirs", from, to);
-    }
-}
-
-void plan_move(cli *app, tw_json *root, const char *from, const char *to)
-{
-    if (to == NULL || strchr(name_relative(app->arena, from, to).at, '/') == NULL)
-        return; /* the same folder */
-    move_path(app, tw_json_get(root, "edit"), "file", from, to);
-    move_conflicts(app, root, "edit/file", from, to);
-    const tw_json *sources = tw_json_get(root, "sources"), *notes = tw_json_get(root, "notes");
-    for (tw_json *s = sources != NULL ? sources->child : NULL; s != NULL; s = s->next) {
-        const tw_json *media = tw_json_get(s, "media");
-        for (tw_json *m = media != NULL ? media->child : NULL; m != NULL; m = m->next)
-            move_path(app, m, "file", from, to);
-    }
-    for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
-        const tw_json *regions = tw_json_get(n, "regions");
-        move_path(app, n, "movement", from, to);
-        for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next)
-            move_path(app, g, "track", from, to);
-        move_conflicts(app, n, "/track", from, to);
-        move_conflicts(app, n, "movement", from, to);
-    }
-}
+#include "project.h"
 
 size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out)
 {
@@ -85,24 +26,24 @@ size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw
     return count;
 }
 
-static void tell_broken(cli *app, const project *p, const tw_agreed *b)
+static void tell_broken(cli *app, const project *p, const tw_agreed *b, tw_diags *diags)
 {
     const tw_place place = tw_json_place(&p->plan->doc, tw_json_get(b->note->json, "id"));
     const tw_timeline *t = p->edit.timeline;
     if (b->item == NULL) {
-        tw_diag_add(app->diags, 1807, &place, "note %.*s is agreed, but not on any framing in \"%.*s\"",
-                    TW_ARG(b->note->id), TW_ARG(b->delivery));
+        tw_diag_add(diags, 1807, &place, "note %.*s is agreed, but not on any framing in \"%.*s\"", TW_ARG(b->note->id),
+                    TW_ARG(b->delivery));
         return;
     }
     tw_buf at = {.arena = app->arena};
     tw_tc_add(tw_item_record_in(t, b->item), t->rate, t->drop, &at);
-    tw_diag_add(app->diags, app->set.reopen ? 1809 : 1806, &place,
+    tw_diag_add(diags, app->set.reopen ? 1809 : 1806, &place,
                 "note %.*s: the framing of %.*s at %.*s in \"%.*s\" is not the one agreed on%s%.*s",
                 TW_ARG(b->note->id), TW_ARG(tw_item_source_name(b->item)), TW_ARG(tw_buf_str(&at)), TW_ARG(b->delivery),
                 b->by.len > 0 ? " by " : "", TW_ARG(b->by));
 }
 
-size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note ***reopened)
+size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_diags *diags, const tw_note ***reopened)
 {
     size_t count = 0, cap = 0;
     *reopened = NULL;
@@ -113,7 +54,7 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, cons
         size_t use_count = note_uses(app, d, NULL, &uses);
         size_t found = tw_recut_broken(app->arena, p->edit.timeline, d->delivery->name, uses, use_count, &broken);
         for (size_t b = 0; b < found; b++) {
-            tell_broken(app, p, &broken[b]);
+            tell_broken(app, p, &broken[b], diags);
             if (broken[b].item == NULL)
                 continue;
             *reopened = (const tw_note **)tw_arena_grow(app->arena, (void *)*reopened, count, &cap, sizeof **reopened);
@@ -127,19 +68,6 @@ exit_code agreed_refused(void)
 {
     say_error("nothing was written: agreed framings would change; --reopen lets them");
     return EXIT_FINDINGS;
-}
-
-void unused_notes(const tw_derived *derived, tw_buf *out)
-{
-    tw_buf names = {.arena = out->arena};
-    for (size_t i = 0; i < derived->plan->note_count; i++)
-        if (!derived->note_used[i])
-            tw_buf_addf(&names, "%s%.*s", names.len == 0 ? "" : ", ", TW_ARG(derived->plan->notes[i].id));
-    if (names.len == 0)
-        return;
-    tw_buf_addz(out, "\nnotes no shot uses, kept: ");
-    say_wrapped(tw_buf_str(&names), 26, say_width(), out);
-    tw_buf_addc(out, '\n');
 }
 
 /* Of several notes the worst counts, with the names of all who agreed on such. */

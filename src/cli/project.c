@@ -1,0 +1,224 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * A plan and what it names: loaded, solved, moved to another folder.
+ */
+#include "project.h"
+
+#include <string.h>
+
+/* ---- loading ------------------------------------------------------------------------------------------------ */
+
+void project_input(cli *app, project *p, const char *path)
+{
+    p->inputs = tw_arena_grow(app->arena, p->inputs, p->input_count, &p->input_cap, sizeof *p->inputs);
+    p->inputs[p->input_count++] = path;
+}
+
+const char *project_path(cli *app, const project *p, tw_str path)
+{
+    bool absolute = path.len > 0 && path.at[0] == '/';
+    return tw_arena_printf(app->arena, "%.*s%.*s", absolute ? 0 : (int)p->folder.len, p->folder.at, TW_ARG(path)).at;
+}
+
+static exit_code load_track(cli *app, project *p, tw_note *note, tw_region *region)
+{
+    const char *path = project_path(app, p, region->track);
+    const tw_source *source = tw_plan_source(p->plan, &note->reel, 1);
+    tw_str bytes;
+    exit_code code = load_bytes(app, path, &bytes);
+    if (code != EXIT_FINE)
+        return code;
+    project_input(app, p, path);
+    if (source == NULL || source->size.w <= 0) {
+        const tw_place place = tw_json_place(&p->plan->doc, region->json);
+        tw_diag_add(app->diags, 1902, &place, "the table %.*s holds pixels, but the size of reel %.*s is not known",
+                    TW_ARG(region->track), TW_ARG(note->reel));
+        return EXIT_INPUT;
+    }
+    int64_t first = region->has_track_start ? region->track_start : note->in;
+    return code_of(tw_plan_track(app->arena, bytes, tw_str_z(path), source->size, first, region, app->diags));
+}
+
+static exit_code load_movement(cli *app, project *p, tw_note *note)
+{
+    const char *path = project_path(app, p, note->movement);
+    tw_str bytes;
+    exit_code code = load_bytes(app, path, &bytes);
+    if (code != EXIT_FINE)
+        return code;
+    project_input(app, p, path);
+    return code_of(tw_plan_movement(app->arena, bytes, tw_str_z(path), note, app->diags));
+}
+
+static exit_code load_tables(cli *app, project *p)
+{
+    exit_code code = EXIT_FINE;
+    for (size_t n = 0; n < p->plan->note_count && code == EXIT_FINE; n++) {
+        tw_note *note = &p->plan->notes[n];
+        if (note->movement.len > 0)
+            code = load_movement(app, p, note);
+        for (size_t r = 0; r < note->region_count && code == EXIT_FINE; r++)
+            if (note->regions[r].track.len > 0)
+                code = load_track(app, p, note, &note->regions[r]);
+    }
+    return code;
+}
+
+/* --only must name a delivery of the plan. */
+static exit_code check_only(cli *app, const tw_plan *plan)
+{
+    tw_buf names = {.arena = app->arena};
+    if (app->set.only == NULL)
+        return EXIT_FINE;
+    for (size_t i = 0; i < plan->delivery_count; i++) {
+        if (tw_str_is(plan->deliveries[i].name, app->set.only))
+            return EXIT_FINE;
+        tw_buf_addf(&names, "%s%.*s", i > 0 ? ", " : "", TW_ARG(plan->deliveries[i].name));
+    }
+    say_error("the plan has no delivery named \"%s\"; it has %.*s", app->set.only, TW_ARG(tw_buf_str(&names)));
+    return EXIT_USAGE;
+}
+
+exit_code load_project(cli *app, const char *plan_path, project *p)
+{
+    tw_str text;
+    exit_code code = load_bytes(app, plan_path, &text);
+    if (code == EXIT_FINE)
+        code = load_project_text(app, plan_path, text, p);
+    if (code == EXIT_FINE)
+        project_input(app, p, plan_path);
+    return code;
+}
+
+exit_code load_project_text(cli *app, const char *plan_path, tw_str text, project *p)
+{
+    *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path), .plan_bytes = text};
+    tw_plan_edit edit;
+    tw_status status = tw_plan_read_edit(app->arena, p->plan_bytes, name_shown(plan_path), app->diags, &edit);
+    if (status != TW_OK)
+        return code_of(status);
+    tw_read_options options = load_options(app);
+    if (!tw_rate_known(options.rate)) {
+        options.rate = edit.rate;
+        options.drop = edit.drop;
+    }
+    if (options.timeline.len == 0)
+        options.timeline = edit.timeline;
+    const char *edit_path = project_path(app, p, edit.file);
+    project_input(app, p, edit_path);
+    exit_code code = load_edit(app, edit_path, &options, &p->edit);
+    if (code != EXIT_FINE)
+        return code;
+    p->edit.hash = tw_str_hash(p->edit.bytes);
+    const tw_timeline *t = p->edit.timeline;
+    status = tw_plan_read(app->arena, p->plan_bytes, name_shown(plan_path), t->rate, t->drop, app->diags, &p->plan);
+    if (status != TW_OK)
+        return code_of(status);
+    code = check_only(app, p->plan);
+    if (code != EXIT_FINE)
+        return code;
+    return tw_recut_conflicts(&p->plan->doc, app->diags) > 0 ? EXIT_INPUT : load_tables(app, p);
+}
+
+/* ---- solving ------------------------------------------------------------------------------------------------ */
+
+exit_code solve(cli *app, const project *p, const tw_derived *like, tw_diags *diags, tw_derived **out)
+{
+    const tw_derive_options options = {
+        .only = tw_str_z(app->set.only), .threads = thread_count(app), .progress = progress_of(app), .like = like};
+    progress_phase(app, "solving", tw_str_basename(tw_str_z(p->edit.path)));
+    tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, diags, out);
+    progress_end(app);
+    return code_of(status);
+}
+
+exit_code check_solved(cli *app, const project *p, const tw_derived *derived)
+{
+    if (derived->delivery_count == 0) {
+        const tw_place place = {.file = p->plan->file};
+        tw_diag_add(app->diags, 1905, &place, "the plan names no deliveries: there is nothing to make");
+        return EXIT_INPUT;
+    }
+    if (derived->deliveries[0].shot_count == 0) {
+        const tw_place place = {.file = tw_str_z(p->edit.path)};
+        tw_diag_add(app->diags, 1901, &place, "the edit has no picture clips: there is nothing to frame");
+        return EXIT_INPUT;
+    }
+    return EXIT_FINE;
+}
+
+exit_code solve_project(cli *app, const project *p, tw_derived **derived)
+{
+    exit_code code = solve(app, p, NULL, app->diags, derived);
+    return code == EXIT_FINE ? check_solved(app, p, *derived) : code;
+}
+
+void unused_notes(const tw_derived *derived, tw_buf *out)
+{
+    tw_buf names = {.arena = out->arena};
+    for (size_t i = 0; i < derived->plan->note_count; i++)
+        if (!derived->note_used[i])
+            tw_buf_addf(&names, "%s%.*s", names.len == 0 ? "" : ", ", TW_ARG(derived->plan->notes[i].id));
+    if (names.len == 0)
+        return;
+    tw_buf_addz(out, "\nnotes no shot uses, kept: ");
+    say_wrapped(tw_buf_str(&names), 26, say_width(), out);
+    tw_buf_addc(out, '\n');
+}
+
+/* ---- writing ------------------------------------------------------------------------------------------------ */
+
+tw_str plan_text(cli *app, const tw_json *root)
+{
+    tw_buf text = {.arena = app->arena};
+    tw_plan_write(root, &text);
+    return tw_buf_str(&text);
+}
+
+static void move_path(cli *app, tw_json *object, const char *member, const char *from, const char *to)
+{
+    const tw_json *path = tw_json_get(object, member);
+    if (!tw_json_is(path, TW_JSON_STRING) || tw_str_starts(path->text, TW_STR("/")))
+        return;
+    tw_str now = tw_arena_printf(app->arena, "%.*s%.*s", TW_ARG(name_folder(from)), TW_ARG(path->text));
+    tw_json_set_text(app->arena, object, member, name_relative(app->arena, to, now.at));
+}
+
+static bool ends_in(tw_str s, tw_str end)
+{
+    return s.len >= end.len && tw_str_eq(tw_str_from(s, s.len - end.len), end);
+}
+
+/* Conflicts a merge noted hold values of both sides: paths among them move along. */
+static void move_conflicts(cli *app, const tw_json *object, const char *ending, const char *from, const char *to)
+{
+    const tw_json *all = tw_json_get(object, "conflict");
+    for (tw_json *c = all != NULL ? all->child : NULL; c != NULL; c = c->next) {
+        if (!ends_in(c->key, tw_str_z(ending)))
+            continue;
+        move_path(app, c, "ours", from, to);
+        move_path(app, c, "theirs", from, to);
+    }
+}
+
+void plan_move(cli *app, tw_json *root, const char *from, const char *to)
+{
+    if (to == NULL || strchr(name_relative(app->arena, from, to).at, '/') == NULL)
+        return; /* the same folder */
+    move_path(app, tw_json_get(root, "edit"), "file", from, to);
+    move_conflicts(app, root, "edit/file", from, to);
+    const tw_json *sources = tw_json_get(root, "sources"), *notes = tw_json_get(root, "notes");
+    for (tw_json *s = sources != NULL ? sources->child : NULL; s != NULL; s = s->next) {
+        const tw_json *media = tw_json_get(s, "media");
+        for (tw_json *m = media != NULL ? media->child : NULL; m != NULL; m = m->next)
+            move_path(app, m, "file", from, to);
+    }
+    for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
+        const tw_json *regions = tw_json_get(n, "regions");
+        move_path(app, n, "movement", from, to);
+        for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next)
+            move_path(app, g, "track", from, to);
+        move_conflicts(app, n, "/track", from, to);
+        move_conflicts(app, n, "movement", from, to);
+    }
+}

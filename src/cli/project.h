@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * A plan and what it names, loaded, solved and written back.
+ */
+#ifndef TW_CLI_PROJECT_H
+#define TW_CLI_PROJECT_H
+
+#include "cli.h"
+
+/* ---- project.c ---- */
+
+typedef struct project {
+    const char *plan_path;
+    tw_str folder; /* of the plan, with its final '/', or empty */
+    tw_str plan_bytes;
+    tw_plan *plan;
+    loaded edit;
+    const char **inputs; /* every file read */
+    size_t input_count, input_cap;
+} project;
+exit_code load_project(cli *app, const char *plan_path, project *out);
+
+/* The same for a plan that is not on disk yet. */
+exit_code load_project_text(cli *app, const char *plan_path, tw_str text, project *out);
+
+/* Names a file that must not be written over. */
+void project_input(cli *app, project *p, const char *path);
+
+/* A path written in the plan, which is meant from the plan's folder. */
+const char *project_path(cli *app, const project *p, tw_str path);
+
+/* Solves every shot of the deliveries wanted; what an earlier solution (may be NULL) has is taken from it. */
+exit_code solve(cli *app, const project *p, const tw_derived *like, tw_diags *diags, tw_derived **derived);
+
+/* Having nothing to frame is an error. */
+exit_code check_solved(cli *app, const project *p, const tw_derived *derived);
+
+/* Both. */
+exit_code solve_project(cli *app, const project *p, tw_derived **derived);
+
+/* Canonical text of a plan document. */
+tw_str plan_text(cli *app, const tw_json *root);
+
+/* Paths in a plan are meant from its folder: makes those of the plan at `from` right for one at `to` (NULL: as it
+ * is). */
+void plan_move(cli *app, tw_json *root, const char *from, const char *to);
+
+/* One line, after an empty one: the notes no shot uses; nothing when there are none. */
+void unused_notes(const tw_derived *derived, tw_buf *out);
+
+/* ---- agreed.c ---- */
+
+/* Says that nothing was written because agreed framings would change. */
+exit_code agreed_refused(void);
+
+/* Shots of a delivery with the notes they use; `only` (may be NULL): of one note. */
+size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);
+
+/* For the sheet: what people agreed on, by delivery and shot. */
+const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_derived *derived);
+/* Tells agreed framings that come out different; how many, and their notes. */
+size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_diags *diags, const tw_note ***notes);
+
+#endif
