@@ -113,9 +113,7 @@ const tw_code twi_codes_otio[] = {
     {1337, TW_WARNING, "item left out",
      "More items overlap at one place than tracks are made for them.",
      "Check the list: it repeats the same record time over and over."},
-    {1338, TW_ERROR, "differs from the master",
-     "A derived timeline holds something beside its framing that the master has not, or lacks something.",
-     "Make it anew from its master; change the cut in the master only."},
+    /* 1338 was given out once */
     {1339, TW_ERROR, "time out of bounds",
      "A time or a track is longer than 388 days; a rate or a value is likely to be wrong.",
      "Look at the value and its rate."},

@@ -1,20 +1,27 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include "otio/unchanged.h"
+
 #include "otio/otio_internal.h"
 
-#define MANY 1000 /* members past which another order is compared by sorting, and a difference told as one */
+#define MANY 1000 /* members past which another order is compared by sorting */
 
 /* Master and derived document are walked side by side; what this tool adds is passed over on both sides. Members may
  * stand in any order, for a pass through the reference library sorts them. */
 
 typedef struct comparing {
-    twi_otio *master, *derived;
-    size_t differences;
+    tw_arena *arena;
+    const tw_json_doc *derived;
+    const char *first; /* difference; NULL: none so far */
 } comparing;
 
 static void differ(comparing *c, const tw_json *at, const char *what, const tw_json *wanted)
 {
-    c->differences++;
-    twi_otio_say(c->derived, 1338, at, "%s%s", what, wanted != NULL ? twi_otio_what(c->derived->arena, wanted) : "");
+    if (c->first != NULL)
+        return;
+    const tw_place place = tw_json_place(c->derived, at);
+    c->first = tw_arena_printf(c->arena, "%u:%u %s%s", place.line, place.column, what,
+                               wanted != NULL ? twi_otio_what(c->arena, wanted) : "")
+                   .at;
 }
 
 static void compare(comparing *c, const tw_json *a, const tw_json *b);
@@ -124,15 +131,14 @@ static void compare_members(comparing *c, const tw_json *a, const tw_json *b, sc
         if (other != NULL)
             compare_member(c, m, other, in);
         else if (!ours_alone(m, in))
-            differ(c, b, tw_arena_printf(c->derived->arena, "\"%.*s\" of the master is missing", TW_ARG(m->key)).at,
-                   NULL);
+            differ(c, b, tw_arena_printf(c->arena, "\"%.*s\" of the master is missing", TW_ARG(m->key)).at, NULL);
         hint = other != NULL ? other->next : hint;
     }
     hint = a->child;
     for (const tw_json *m = b->child; m != NULL; m = m->next) {
         const tw_json *other = member_at(a, hint, m->key);
         if (other == NULL && !ours_alone(m, in))
-            differ(c, m, tw_arena_printf(c->derived->arena, "\"%.*s\" is not in the master", TW_ARG(m->key)).at, NULL);
+            differ(c, m, tw_arena_printf(c->arena, "\"%.*s\" is not in the master", TW_ARG(m->key)).at, NULL);
         hint = other != NULL ? other->next : hint;
     }
 }
@@ -163,12 +169,13 @@ static void compare(comparing *c, const tw_json *a, const tw_json *b)
     compare_members(c, a, b, top ? TIMELINE : PLAIN);
 }
 
-bool tw_otio_unchanged(tw_arena *arena, tw_str master, tw_str derived, tw_str file, tw_diags *diags)
+const char *otio_difference(tw_arena *arena, tw_str master, tw_str derived)
 {
+    tw_diags *diags = tw_diags_new(arena);
     twi_otio a = {.arena = arena, .scratch = arena, .diags = diags}, b = a;
-    if (twi_otio_open(&a, master, file) != TW_OK || twi_otio_open(&b, derived, file) != TW_OK)
-        return false;
-    comparing c = {&a, &b, 0};
+    if (twi_otio_open(&a, master, TW_STR("master")) != TW_OK || twi_otio_open(&b, derived, TW_STR("derived")) != TW_OK)
+        return "not to be read";
+    comparing c = {arena, &b.doc, NULL};
     compare(&c, a.doc.root, b.doc.root);
-    return c.differences == 0;
+    return c.first;
 }
