@@ -31,6 +31,8 @@ extern "C" {
 
 typedef enum tw_track_kind { TW_TRACK_VIDEO, TW_TRACK_AUDIO, TW_TRACK_OTHER } tw_track_kind;
 typedef enum tw_item_kind { TW_ITEM_CLIP, TW_ITEM_GAP, TW_ITEM_TRANSITION, TW_ITEM_NEST } tw_item_kind;
+const char *tw_track_word(tw_track_kind kind); /* "video", "audio", "other" */
+const char *tw_item_word(tw_item_kind kind);   /* "clip", "gap", "transition", "nest" */
 
 typedef enum tw_media_kind {
     TW_MEDIA_MISSING,   /* no file known */

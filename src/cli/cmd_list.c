@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cmd.h"
 
-static const char *const kind_word[] = {"clip", "gap", "transition", "nest"};
-static const char *const track_word[] = {"video", "audio", "other"};
-
 /* Source frames: first shown, and one past the last as the file says it. */
 typedef struct source_span {
     tw_rate rate;
@@ -49,7 +46,7 @@ static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t cou
 
 static void json_item(const tw_timeline *t, const tw_item *item, int depth, tw_buf *out)
 {
-    tw_buf_addf(out, "{\"kind\": \"%s\"", kind_word[item->kind]);
+    tw_buf_addf(out, "{\"kind\": \"%s\"", tw_item_word(item->kind));
     if (item->kind == TW_ITEM_CLIP)
         json_clip(t, item, out);
     else
@@ -114,7 +111,7 @@ static void list_json(cli *app, const char *path, const tw_timeline *t)
         tw_buf_addz(out, ",\n \"tracks\": [");
         for (size_t k = 0; k < t->track_count; k++) {
             const tw_track *track = &t->tracks[k];
-            tw_buf_addf(out, "%s\n  {\"kind\": \"%s\"", k > 0 ? "," : "", track_word[track->kind]);
+            tw_buf_addf(out, "%s\n  {\"kind\": \"%s\"", k > 0 ? "," : "", tw_track_word(track->kind));
             json_text("name", track->name, out);
             tw_buf_addf(out, ", \"enabled\": %s, \"items\": [", track->enabled ? "true" : "false");
             json_tracks(t, track, 1, 3, out);
@@ -175,7 +172,7 @@ static void text_item(texting *x, const tw_item *item, int depth)
     tw_tc_add(tw_item_record_in(t, item), t->rate, t->drop, out);
     tw_buf_addf(out, " %6lld  ", (long long)tw_item_frames(t, item));
     if (item->kind != TW_ITEM_CLIP) {
-        tw_buf_addf(out, "%s%s", kind_word[item->kind], item->name.len > 0 ? " " : "");
+        tw_buf_addf(out, "%s%s", tw_item_word(item->kind), item->name.len > 0 ? " " : "");
         say_name(item->name, out);
     } else {
         say_field(tw_item_source_name(item), 16, out);
@@ -225,7 +222,7 @@ static void list_text(cli *app, const tw_timeline *t)
     for (size_t k = 0; k < t->track_count; k++) {
         const tw_track *track = &t->tracks[k];
         x.track = track;
-        tw_buf_addf(out, "\n%s track %.*s%s\n", track_word[track->kind], TW_ARG(track->name),
+        tw_buf_addf(out, "\n%s track %.*s%s\n", tw_track_word(track->kind), TW_ARG(track->name),
                     track->enabled ? "" : " (disabled)");
         tw_buf_addz(out, "event  record in   frames  source           source in    name\n");
         for (size_t i = 0; i < track->item_count; i++)

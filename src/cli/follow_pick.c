@@ -59,12 +59,11 @@ static bool lay_out(followed_note *n, const tw_media_file *file, int64_t in, int
 
 static void tell_no_file(following *f, const tw_note *note, const tw_media_match *m)
 {
-    tw_buf why = {.arena = f->app->arena};
-    if (m->near == TW_MEDIA_NONE)
-        tw_buf_addf(&why, "no camera file is called %.*s", TW_ARG(note->reel));
-    else
-        tw_buf_addf(&why, "%.*s does not hold the note's stretch", TW_ARG(f->lib.files[m->near].path));
-    tw_buf_addc(&why, '\0');
+    tw_arena *arena = f->app->arena;
+    bool none = m->near == TW_MEDIA_NONE;
+    tw_str why =
+        none ? tw_arena_printf(arena, "no camera file is called %.*s", TW_ARG(note->reel))
+             : tw_arena_printf(arena, "%.*s does not hold the note's stretch", TW_ARG(f->lib.files[m->near].path));
     pass_over(f, note, why.at);
 }
 

@@ -56,6 +56,14 @@ void twi_args_addf(twi_args *args, const char *format, ...)
     twi_args_add(args, word.at);
 }
 
+void twi_args_seconds(twi_args *args, const char *option, double seconds)
+{
+    tw_buf text = {.arena = args->arena};
+    tw_buf_add_fixed(&text, seconds, 6);
+    twi_args_add(args, option);
+    twi_args_addf(args, "%.*s", TW_ARG(tw_buf_str(&text)));
+}
+
 void twi_args_list(twi_args *args, const char *const *words)
 {
     for (; *words != NULL; words++)
@@ -302,23 +310,6 @@ static void take_exit(twi_child *child)
     child->pid = 0;
 }
 
-twi_child_fault twi_child_finish(twi_child *child)
-{
-    char chunk[4096];
-    size_t got;
-    shut(&child->in);
-    do {
-        twi_child_fault fault = twi_child_read(child, chunk, sizeof chunk, &got);
-        if (fault != TWI_CHILD_FINE)
-            return fault;
-    } while (got == sizeof chunk);
-    while (child->err >= 0)
-        if (!wait_for(child, -1, 0))
-            return TWI_CHILD_STOPPED;
-    take_exit(child);
-    return WIFEXITED(child->status) && WEXITSTATUS(child->status) == 0 ? TWI_CHILD_FINE : TWI_CHILD_FAILED;
-}
-
 twi_child_fault twi_child_collect(twi_child *child, size_t limit, tw_buf *out)
 {
     char chunk[16384];
@@ -331,7 +322,17 @@ twi_child_fault twi_child_collect(twi_child *child, size_t limit, tw_buf *out)
         if (out->len + got <= limit)
             tw_buf_add(out, (tw_str){chunk, got});
     } while (got == sizeof chunk);
-    return twi_child_finish(child);
+    while (child->err >= 0)
+        if (!wait_for(child, -1, 0))
+            return TWI_CHILD_STOPPED;
+    take_exit(child);
+    return WIFEXITED(child->status) && WEXITSTATUS(child->status) == 0 ? TWI_CHILD_FINE : TWI_CHILD_FAILED;
+}
+
+twi_child_fault twi_child_finish(twi_child *child)
+{
+    tw_buf nothing = {.arena = child->arena};
+    return twi_child_collect(child, 0, &nothing);
 }
 
 void twi_child_end(twi_child **at)

@@ -17,6 +17,7 @@ typedef struct twi_args {
 } twi_args;
 void twi_args_add(twi_args *args, const char *word);
 void twi_args_addf(twi_args *args, const char *format, ...) TW_PRINTF(2, 3);
+void twi_args_seconds(twi_args *args, const char *option, double seconds);
 void twi_args_list(twi_args *args, const char *const *words); /* ended by NULL */
 
 /* Called for every line the child says on standard error, without its end. */

@@ -52,21 +52,19 @@ static void hear(void *context, tw_str line)
 
 /* ---- starting -------------------------------------------------------------------------------------------- */
 
-void twi_media_seek(twi_args *args, const tw_media_info *info, int64_t first)
+/* Options before an input: begin decoding at or shortly before a frame, time stamps as in the file. */
+static void seek(twi_args *args, const tw_media_info *info, int64_t first)
 {
     double at = info->lead - info->margin;
     if (!info->still)
         at += ((double)first - 0.5) / tw_rate_fps(info->rate);
     twi_args_list(args, (const char *const[]){"-noaccurate_seek", "-copyts", NULL});
-    if (at > 0 && !info->still) {
-        tw_buf seconds = {.arena = args->arena};
-        tw_buf_add_fixed(&seconds, at, 6);
-        twi_args_add(args, "-ss");
-        twi_args_addf(args, "%.*s", TW_ARG(tw_buf_str(&seconds)));
-    }
+    if (at > 0 && !info->still)
+        twi_args_seconds(args, "-ss", at);
 }
 
-void twi_media_clock(tw_buf *filter, const tw_media_info *info, int64_t first, int64_t count)
+/* Begins a chain of filters: exactly these frames, numbered as the file's. Ends with a comma, or is nothing. */
+static void clock_frames(tw_buf *filter, const tw_media_info *info, int64_t first, int64_t count)
 {
     if (info->still)
         return;
@@ -79,7 +77,7 @@ static char *filter_of(const tw_media_reader *r)
 {
     tw_buf f = {.arena = r->arena};
     bool smaller = r->frame.width < r->info->width;
-    twi_media_clock(&f, r->info, r->ask.first, r->ask.count);
+    clock_frames(&f, r->info, r->ask.first, r->ask.count);
     tw_buf_addf(&f, "showinfo=checksum=0,scale=%d:%d:flags=%s+accurate_rnd+full_chroma_int", r->frame.width,
                 r->frame.height, smaller ? "area" : "bicubic");
     if (r->ask.pixels == TW_PIXELS_YUV)
@@ -95,14 +93,9 @@ static char *filter_of(const tw_media_reader *r)
 static twi_child_fault start(tw_media_reader *r)
 {
     twi_args args = {.arena = r->arena};
-    twi_args_add(&args, twi_media_ffmpeg(r->tools));
-    twi_args_list(&args, (const char *const[]){"-nostdin", "-hide_banner", "-nostats", "-loglevel", "level+info",
-                                               "-protocol_whitelist", "file", NULL});
-    twi_media_seek(&args, r->info, r->ask.first);
-    twi_args_add(&args, "-i");
-    twi_args_addf(&args, "file:%.*s", TW_ARG(r->info->path));
-    twi_args_add(&args, "-map");
-    twi_args_addf(&args, "0:%d", r->info->stream);
+    twi_media_decode(&args, r->tools, "level+info");
+    seek(&args, r->info, r->ask.first);
+    twi_media_input(&args, r->info, r->info->stream);
     twi_args_add(&args, "-vf");
     twi_args_add(&args, filter_of(r));
     twi_args_add(&args, "-frames:v");

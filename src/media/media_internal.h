@@ -7,20 +7,16 @@
 
 #include "media/child.h"
 
-/* The programs to run. */
-const char *twi_media_ffmpeg(const tw_media_tools *tools);
-const char *twi_media_ffprobe(const tw_media_tools *tools);
+const char *twi_media_ffmpeg(const tw_media_tools *tools); /* the program to run */
+
+/* Begins the arguments of an ffmpeg that reads a local file, and names the file and which stream of it. */
+void twi_media_decode(twi_args *args, const tw_media_tools *tools, const char *level);
+void twi_media_input(twi_args *args, const tw_media_info *info, int32_t stream);
 
 /* Some builds of ffmpeg come without the better coder. */
 twi_child_fault twi_media_has_h264(tw_arena *arena, const tw_media_tools *tools, bool *has);
 
 /* What ffmpeg calls the samples of sound: 16 bit, in the order of this machine. */
 const char *twi_media_samples(void);
-
-/* Options before an input: begin decoding at or shortly before a frame, time stamps as in the file. */
-void twi_media_seek(twi_args *args, const tw_media_info *info, int64_t first);
-
-/* Begins a chain of filters: exactly these frames, numbered as the file's. Ends with a comma, or is nothing. */
-void twi_media_clock(tw_buf *filter, const tw_media_info *info, int64_t first, int64_t count);
 
 #endif

@@ -15,9 +15,24 @@ const char *twi_media_ffmpeg(const tw_media_tools *tools)
     return tools->ffmpeg != NULL ? tools->ffmpeg : "ffmpeg";
 }
 
-const char *twi_media_ffprobe(const tw_media_tools *tools)
+static const char *ffprobe_of(const tw_media_tools *tools)
 {
     return tools->ffprobe != NULL ? tools->ffprobe : "ffprobe";
+}
+
+void twi_media_decode(twi_args *args, const tw_media_tools *tools, const char *level)
+{
+    twi_args_add(args, twi_media_ffmpeg(tools));
+    twi_args_list(args, (const char *const[]){"-nostdin", "-hide_banner", "-nostats", "-loglevel", level,
+                                              "-protocol_whitelist", "file", NULL});
+}
+
+void twi_media_input(twi_args *args, const tw_media_info *info, int32_t stream)
+{
+    twi_args_add(args, "-i");
+    twi_args_addf(args, "file:%.*s", TW_ARG(info->path));
+    twi_args_add(args, "-map");
+    twi_args_addf(args, "0:%d", stream);
 }
 
 /* What usually happened to a file that cannot be read: its copy was not finished. */
@@ -33,6 +48,13 @@ static const char *why_unread(const char *path, const twi_child *child)
     return NULL;
 }
 
+/* All that a program prints. */
+static twi_child_fault print(tw_arena *arena, const twi_child_ask *ask, tw_buf *out, twi_child **child)
+{
+    twi_child_fault fault = twi_child_start(arena, ask, child);
+    return fault == TWI_CHILD_FINE ? twi_child_collect(*child, PRINT_LIMIT, out) : fault;
+}
+
 tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const char *path, tw_diags *diags,
                          tw_media_info *out)
 {
@@ -40,15 +62,13 @@ tw_status tw_media_probe(tw_arena *arena, const tw_media_tools *tools, const cha
                                         "json", "-show_format", "-show_streams",       "-i",   NULL};
     tw_arena *scratch = tw_arena_like(arena);
     twi_args args = {.arena = scratch};
-    twi_args_add(&args, twi_media_ffprobe(tools));
+    twi_args_add(&args, ffprobe_of(tools));
     twi_args_list(&args, words);
     twi_args_addf(&args, "file:%s", path);
     const twi_child_ask ask = {.args = &args, .stop = tools->stop};
     twi_child *child = NULL;
     tw_buf json = {.arena = scratch};
-    twi_child_fault fault = twi_child_start(scratch, &ask, &child);
-    if (fault == TWI_CHILD_FINE)
-        fault = twi_child_collect(child, PRINT_LIMIT, &json);
+    twi_child_fault fault = print(scratch, &ask, &json, &child);
     const char *why = fault == TWI_CHILD_FAILED ? why_unread(path, child) : NULL;
     tw_status status = twi_child_tell(fault, why != NULL ? NULL : child, args.at[0], 2102, tw_str_z(path),
                                       why != NULL ? why : "cannot be read", diags);
@@ -70,9 +90,7 @@ static twi_child_fault run(tw_arena *arena, const tw_media_tools *tools, const c
     twi_args_list(&args, (const char *const[]){program, "-v", "error", "-hide_banner", word, NULL});
     const twi_child_ask ask = {.args = &args, .stop = tools->stop};
     twi_child *child = NULL;
-    twi_child_fault fault = twi_child_start(arena, &ask, &child);
-    if (fault == TWI_CHILD_FINE)
-        fault = twi_child_collect(child, PRINT_LIMIT, out);
+    twi_child_fault fault = print(arena, &ask, out, &child);
     twi_child_end(&child);
     return fault;
 }
@@ -96,7 +114,7 @@ tw_status tw_media_ready(tw_arena *arena, tw_media_tools *tools, tw_diags *diags
 {
     bool better = false;
     tw_buf version = {.arena = arena};
-    const char *probe = twi_media_ffprobe(tools);
+    const char *probe = ffprobe_of(tools);
     bool fine = can_be_run(twi_media_has_h264(arena, tools, &better), twi_media_ffmpeg(tools), diags) &&
                 can_be_run(run(arena, tools, probe, "-version", &version), probe, diags);
     tools->coders = !fine ? TW_CODERS_UNKNOWN : better ? TW_CODERS_H264 : TW_CODERS_PLAIN;

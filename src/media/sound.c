@@ -14,14 +14,6 @@ const char *twi_media_samples(void)
     return *(const uint8_t *)&one == 1 ? "s16le" : "s16be";
 }
 
-static void add_seconds(twi_args *args, const char *option, double seconds)
-{
-    tw_buf text = {.arena = args->arena};
-    tw_buf_add_fixed(&text, seconds, 6);
-    twi_args_add(args, option);
-    twi_args_addf(args, "%.*s", TW_ARG(tw_buf_str(&text)));
-}
-
 #define SPARE 1 /* seconds read beyond, as changing the speed swallows some */
 
 /* Which part of the file is read, in seconds. */
@@ -77,16 +69,11 @@ static char *filter_of(tw_arena *arena, const tw_media_info *info, const tw_soun
 static void make_args(twi_args *args, const tw_media_tools *tools, const tw_media_info *info, const tw_sound_ask *ask)
 {
     const part read = part_of(ask);
-    twi_args_add(args, twi_media_ffmpeg(tools));
-    twi_args_list(args, (const char *const[]){"-nostdin", "-hide_banner", "-nostats", "-loglevel", "level+error",
-                                              "-protocol_whitelist", "file", NULL});
+    twi_media_decode(args, tools, "level+error");
     if (read.start > 0)
-        add_seconds(args, "-ss", read.start);
-    add_seconds(args, "-t", read.length);
-    twi_args_add(args, "-i");
-    twi_args_addf(args, "file:%.*s", TW_ARG(info->path));
-    twi_args_add(args, "-map");
-    twi_args_addf(args, "0:%d", ask->stream);
+        twi_args_seconds(args, "-ss", read.start);
+    twi_args_seconds(args, "-t", read.length);
+    twi_media_input(args, info, ask->stream);
     twi_args_add(args, "-af");
     twi_args_add(args, filter_of(args->arena, info, ask));
     twi_args_list(args, (const char *const[]){"-ac", "2", "-f", twi_media_samples(), "pipe:1", NULL});

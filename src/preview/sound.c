@@ -26,7 +26,6 @@ typedef struct pour {
     int64_t rise, fall;    /* pairs at both ends through which it fades; 0 none */
     int64_t begun, length; /* pairs poured, and in all */
     double left, right;    /* gains */
-    const volatile sig_atomic_t *stop;
     int fault;
 } pour;
 
@@ -247,30 +246,36 @@ static void read_sound(mixing *m, const tw_preview_source *source, const tw_soun
     m->status = TW_OK;
 }
 
-static void pour_clip(mixing *m, const level *l, const tw_track *track, size_t index)
+/* From where in the file to where in the mix. */
+static void lay_out(const mixing *m, const level *l, const tw_item *clip, tw_sound_ask *ask, pour *p)
 {
     const tw_timeline *edit = m->job->edit;
+    int64_t head = tw_item_head(edit, clip), tail = tw_item_tail(edit, clip);
+    int64_t begins = pair_at(m, l, tw_item_record_in(edit, clip) - head);
+    int64_t ends = pair_at(m, l, tw_item_record_out(edit, clip) + tail);
+    double start = file_time(m->job, &m->job->sources[clip->index], clip, -head);
+    int64_t late = begins < l->from ? l->from - begins : 0;
+    if (ask->speed > 0 && start + (double)late / TW_SOUND_RATE * ask->speed < 0) /* the file begins later */
+        late = llround(-start / ask->speed * TW_SOUND_RATE);
+    ask->start = fmax(0, start + (double)late / TW_SOUND_RATE * ask->speed);
+    p->begun = late;
+    p->length = ends - begins;
+    p->at = begins + late;
+    p->end = ends < l->to ? ends : l->to;
+    ask->samples = p->end - p->at;
+}
+
+static void pour_clip(mixing *m, const level *l, const tw_track *track, size_t index)
+{
     const tw_item *clip = &track->items[index];
     const tw_preview_source *source = &m->job->sources[clip->index];
     int rank, all;
-    pour p = {.fd = m->fd, .stop = m->job->tools->stop};
+    pour p = {.fd = m->fd};
     tw_sound_ask ask = {.speed = clip->speed * l->speed};
     find_partners(l->tracks, l->count, track, clip, &rank, &all);
     if (!is_heard(m, clip, source, ask.speed) || !choose(source->info, rank, all, &ask, &p))
         return;
-    int64_t head = tw_item_head(edit, clip), tail = tw_item_tail(edit, clip);
-    int64_t begins = pair_at(m, l, tw_item_record_in(edit, clip) - head);
-    int64_t ends = pair_at(m, l, tw_item_record_out(edit, clip) + tail);
-    double start = file_time(m->job, source, clip, -head);
-    int64_t late = begins < l->from ? l->from - begins : 0;
-    if (ask.speed > 0 && start + (double)late / TW_SOUND_RATE * ask.speed < 0) /* the file begins later */
-        late = llround(-start / ask.speed * TW_SOUND_RATE);
-    ask.start = fmax(0, start + (double)late / TW_SOUND_RATE * ask.speed);
-    p.begun = late;
-    p.length = ends - begins;
-    p.at = begins + late;
-    p.end = ends < l->to ? ends : l->to;
-    ask.samples = p.end - p.at;
+    lay_out(m, l, clip, &ask, &p);
     p.rise = index > 0 ? fade_length(m, l, track, index - 1) : 0;
     p.fall = fade_length(m, l, track, index + 1);
     if (ask.samples > 0)

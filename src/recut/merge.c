@@ -45,7 +45,8 @@ static void record(twi_merging *m, const char *path, tw_json *ours, tw_json *the
     tw_json_set(m->arena, m->holder->records, path, both);
 }
 
-void twi_merge_conflict(twi_merging *m, const tw_json *ours, const tw_json *theirs)
+/* The two sides do not agree on what the path leads to. NULL: absent on that side. */
+static void conflict(twi_merging *m, const tw_json *ours, const tw_json *theirs)
 {
     tell(m, tw_buf_str(&m->path));
     if (m->path.len == 0) { /* the holder itself was removed by one side and changed by the other */
@@ -153,7 +154,7 @@ tw_json *twi_merge_value(twi_merging *m, const tw_json *base, const tw_json *our
         const tw_json *b = tw_json_is(base, TW_JSON_OBJECT) ? base : NULL;
         return merge_object(m, (const tw_json *const[3]){b, ours, theirs});
     } else {
-        twi_merge_conflict(m, ours, theirs);
+        conflict(m, ours, theirs);
         taken = ours != NULL ? ours : theirs;
     }
     return taken != NULL ? tw_json_copy(m->arena, taken) : NULL;

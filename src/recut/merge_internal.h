@@ -31,9 +31,6 @@ bool twi_merge_same(const tw_json *a, const tw_json *b);
 /* Adds a step to the path; gives the length to cut it back to. */
 size_t twi_merge_step(tw_buf *path, tw_str name);
 
-/* Notes that the two sides do not agree on what the path leads to. NULL: absent on that side. */
-void twi_merge_conflict(twi_merging *m, const tw_json *ours, const tw_json *theirs);
-
 /* Writes what was found into the object's "conflict". */
 void twi_merge_settle(twi_merging *m, tw_json *object);
 

@@ -315,10 +315,9 @@ static void plain_clip(const tw_timeline *t, const tw_item *item, tw_buf *out)
 
 static void plain_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, int depth, tw_buf *out)
 {
-    static const char *const track_word[] = {"video", "audio", "other"};
     for (size_t k = 0; k < count; k++) {
         tw_buf_fill(out, ' ', (size_t)depth);
-        tw_buf_addf(out, "%s track %.*s%s\n", track_word[tracks[k].kind], TW_ARG(tracks[k].name),
+        tw_buf_addf(out, "%s track %.*s%s\n", tw_track_word(tracks[k].kind), TW_ARG(tracks[k].name),
                     tracks[k].enabled ? "" : " off");
         for (size_t i = 0; i < tracks[k].item_count; i++) {
             const tw_item *item = &tracks[k].items[i];

@@ -310,10 +310,9 @@ static bool leaves_no_trace(const tw_item *item)
 /* The numbers of the transitions around each item follow from how many the walk has passed. */
 static void write_track(writer *w, const tw_track *track, tw_time zero)
 {
-    static const char *const words[] = {"video", "audio", "other"};
     neighbours n = {.at = zero};
     tw_xml_open(&w->xml, "seq");
-    tw_xml_attrz(&w->xml, "class", words[track->kind]);
+    tw_xml_attrz(&w->xml, "class", tw_track_word(track->kind));
     if (track->name.len > 0)
         tw_xml_attr(&w->xml, "title", track->name);
     for (size_t i = 0; i < track->item_count; i++) {

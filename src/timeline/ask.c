@@ -4,6 +4,18 @@
 #include <math.h>
 #include <stdlib.h>
 
+const char *tw_track_word(tw_track_kind kind)
+{
+    static const char *const words[] = {"video", "audio", "other"};
+    return words[kind];
+}
+
+const char *tw_item_word(tw_item_kind kind)
+{
+    static const char *const words[] = {"clip", "gap", "transition", "nest"};
+    return words[kind];
+}
+
 int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item)
 {
     return tw_time_round(item->record.start, timeline->rate, NULL);
@@ -125,24 +137,19 @@ bool tw_item_goes_on(const tw_timeline *timeline, const tw_item *a, const tw_ite
 
 /* ---- totals ---------------------------------------------------------------------------------------------- */
 
-typedef struct tally {
-    const tw_timeline *timeline;
-    tw_totals *totals;
-} tally;
-
 static bool count_item(void *context, const tw_track *track, const tw_item *item)
 {
-    const tally *t = context;
+    tw_totals *totals = context;
     bool long_enough = tw_time_cmp(item->record.dur, TW_TIME_ZERO) > 0;
-    t->totals->markers += item->marker_count;
+    totals->markers += item->marker_count;
     if (item->kind == TW_ITEM_TRANSITION)
-        t->totals->transitions++;
+        totals->transitions++;
     else if (item->kind == TW_ITEM_NEST)
-        t->totals->nests++;
+        totals->nests++;
     else if (item->kind == TW_ITEM_CLIP && long_enough && track->kind == TW_TRACK_VIDEO)
-        t->totals->video_clips++;
+        totals->video_clips++;
     else if (item->kind == TW_ITEM_CLIP && long_enough && track->kind == TW_TRACK_AUDIO)
-        t->totals->audio_clips++;
+        totals->audio_clips++;
     return true;
 }
 
@@ -221,8 +228,7 @@ tw_totals tw_timeline_totals(const tw_timeline *timeline)
     tw_totals totals = {.markers = timeline->marker_count};
     for (size_t t = 0; t < timeline->track_count; t++)
         totals.markers += timeline->tracks[t].marker_count;
-    const tally t = {timeline, &totals};
-    tw_timeline_walk(timeline, count_item, (void *)&t);
+    tw_timeline_walk(timeline, count_item, &totals);
     count_time(timeline, &totals);
     return totals;
 }

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include <tallwide/timeline.h>
 
-static const char *const track_word[] = {"video", "audio", "other"};
-static const char *const item_word[] = {"clip", "gap", "transition", "nest"};
 static const char *const media_word[] = {"missing", "file", "images", "generator", "unknown"};
 
 static void add_text(const char *name, tw_str value, tw_buf *out)
@@ -101,7 +99,7 @@ static void dump_tracks(const tw_track *tracks, size_t count, int depth, tw_buf 
 static void dump_item(const tw_item *item, int depth, tw_buf *out)
 {
     tw_buf_fill(out, ' ', (size_t)depth);
-    tw_buf_addz(out, item_word[item->kind]);
+    tw_buf_addz(out, tw_item_word(item->kind));
     if (item->kind == TW_ITEM_CLIP)
         tw_buf_addf(out, " #%zu", item->index);
     add_text("event", item->event, out);
@@ -132,7 +130,7 @@ static void dump_tracks(const tw_track *tracks, size_t count, int depth, tw_buf 
 {
     for (size_t t = 0; t < count; t++) {
         tw_buf_fill(out, ' ', (size_t)depth);
-        tw_buf_addf(out, "track %s", track_word[tracks[t].kind]);
+        tw_buf_addf(out, "track %s", tw_track_word(tracks[t].kind));
         add_text("name", tracks[t].name, out);
         tw_buf_addz(out, tracks[t].enabled ? "\n" : " disabled\n");
         dump_markers(tracks[t].markers, tracks[t].marker_count, depth + 1, out);
