@@ -151,53 +151,21 @@ static void agreed(void **state)
 
 static void left_alone(void **state)
 {
+    static const row_shot whole[] = {{"A", 100, 48, 1}, {"B", 1, 24, 1}};
+    static const row_shot shorter[] = {{"A", 100, 40, 1}, {"B", 1, 24, 1}};
+    static const row_shot twice[] = {{"A", 100, 48, 1}, {"A", 120, 48, 1}};
+    static const char by_hand[] = "{\"id\": \"n1\", \"reel\": \"A\", \"window\": [[\"00:00:00:00\", 0, 0, 2430, 0]]}";
     static const struct {
         const char *what, *notes;
-        row_shot master[2], changed[2];
+        const row_shot *master, *changed;
         size_t windows, refused, cuts, shared;
         bool reframed;
         int code;
     } rows[] = {
-        {"a trim",
-         "",
-         {{"A", 100, 48, 1}, {"B", 1, 24, 1}},
-         {{"A", 100, 40, 1}, {"B", 1, 24, 1}},
-         0,
-         0,
-         1,
-         0,
-         false,
-         1803},
-        {"a trim and a window",
-         "",
-         {{"A", 100, 48, 1}, {"B", 1, 24, 1}},
-         {{"A", 100, 40, 1}, {"B", 1, 24, 1}},
-         1,
-         0,
-         1,
-         0,
-         true,
-         1803},
-        {"a note in the way",
-         "{\"id\": \"n1\", \"reel\": \"A\", \"window\": [[\"00:00:00:00\", 0, 0, 2430, 0]]}",
-         {{"A", 100, 48, 1}, {"B", 1, 24, 1}},
-         {{"A", 100, 48, 1}, {"B", 1, 24, 1}},
-         0,
-         1,
-         0,
-         0,
-         true,
-         1804},
-        {"the other half of the take",
-         "",
-         {{"A", 100, 48, 1}, {"A", 120, 48, 1}},
-         {{"A", 100, 48, 1}, {"A", 120, 48, 1}},
-         1,
-         0,
-         0,
-         1,
-         true,
-         1805},
+        {"a trim", "", whole, shorter, 0, 0, 1, 0, false, 1803},
+        {"a trim and a window", "", whole, shorter, 1, 0, 1, 0, true, 1803},
+        {"a note in the way", by_hand, whole, whole, 0, 1, 0, 0, true, 1804},
+        {"the other half of the take", "", twice, twice, 1, 0, 0, 1, true, 1805},
     };
     static const tw_key key[] = {{0, 3000, 2160, 2430, 0}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {

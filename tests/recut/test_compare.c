@@ -9,10 +9,15 @@
 #include <string.h>
 
 /* Six shots of our scenario; changes below are made to them. */
-static const row_shot six[] = {
-    {"A003", 1000, 96, 1}, {"B001", 5000, 48, 1}, {"A003", 2000, 72, 1},
-    {"C002", 100, 60, 1},  {"B001", 5100, 50, 1}, {"A004", 300, 100, 1},
-};
+/* clang-format off */
+#define A {"A003", 1000, 96, 1}
+#define B {"B001", 5000, 48, 1}
+#define C {"A003", 2000, 72, 1}
+#define D {"C002", 100, 60, 1}
+#define E {"B001", 5100, 50, 1}
+#define F {"A004", 300, 100, 1}
+/* clang-format on */
+static const row_shot six[] = {A, B, C, D, E, F};
 
 /* One letter for each change in order: k t r s j x - + and capitals when moved as well. */
 static const char *letters(tw_arena *arena, const tw_comparison *c)
@@ -28,103 +33,26 @@ static void each_kind(void **state)
 {
     static const struct {
         const char *what;
-        row_shot rows[8];
         size_t count;
+        row_shot rows[8];
         const char *expected;
     } rows[] = {
-        {"nothing",
-         {{"A003", 1000, 96, 1},
-          {"B001", 5000, 48, 1},
-          {"A003", 2000, 72, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1},
-          {"A004", 300, 100, 1}},
-         6,
-         "kkkkkk"},
-        {"second removed",
-         {{"A003", 1000, 96, 1},
-          {"A003", 2000, 72, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1},
-          {"A004", 300, 100, 1}},
-         5,
-         "k-kkkk"},
-        {"one added at the end",
-         {{"A003", 1000, 96, 1},
-          {"B001", 5000, 48, 1},
-          {"A003", 2000, 72, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1},
-          {"A004", 300, 100, 1},
-          {"D001", 1, 5, 1}},
-         7,
-         "kkkkkk+"},
+        {"nothing", 6, {A, B, C, D, E, F}, "kkkkkk"},
+        {"second removed", 5, {A, C, D, E, F}, "k-kkkk"},
+        {"one added at the end", 7, {A, B, C, D, E, F, {"D001", 1, 5, 1}}, "kkkkkk+"},
         {"head of the third trimmed, tail of the last longer",
-         {{"A003", 1000, 96, 1},
-          {"B001", 5000, 48, 1},
-          {"A003", 2010, 62, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1},
-          {"A004", 300, 110, 1}},
          6,
+         {A, B, {"A003", 2010, 62, 1}, D, E, {"A004", 300, 110, 1}},
          "kktkkt"},
-        {"last one first",
-         {{"A004", 300, 100, 1},
-          {"A003", 1000, 96, 1},
-          {"B001", 5000, 48, 1},
-          {"A003", 2000, 72, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1}},
-         6,
-         "Kkkkkk"},
-        {"first and last change places, first trimmed",
-         {{"A004", 300, 100, 1},
-          {"B001", 5000, 48, 1},
-          {"A003", 2000, 72, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1},
-          {"A003", 1000, 90, 1}},
-         6,
-         "KkkkkT"},
-        {"first split in two",
-         {{"A003", 1000, 40, 1},
-          {"A003", 1040, 56, 1},
-          {"B001", 5000, 48, 1},
-          {"A003", 2000, 72, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1},
-          {"A004", 300, 100, 1}},
-         7,
-         "skkkkk"},
+        {"last one first", 6, {F, A, B, C, D, E}, "Kkkkkk"},
+        {"first and last change places, first trimmed", 6, {F, B, C, D, E, {"A003", 1000, 90, 1}}, "KkkkkT"},
+        {"first split in two", 7, {{"A003", 1000, 40, 1}, {"A003", 1040, 56, 1}, B, C, D, E, F}, "skkkkk"},
         {"a new shot put into the middle of the first",
-         {{"A003", 1000, 40, 1},
-          {"D001", 1, 6, 1},
-          {"A003", 1046, 50, 1},
-          {"B001", 5000, 48, 1},
-          {"A003", 2000, 72, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1},
-          {"A004", 300, 100, 1}},
          8,
+         {{"A003", 1000, 40, 1}, {"D001", 1, 6, 1}, {"A003", 1046, 50, 1}, B, C, D, E, F},
          "s+kkkkk"},
-        {"third replaced by a shot as long",
-         {{"A003", 1000, 96, 1},
-          {"B001", 5000, 48, 1},
-          {"D001", 7, 72, 1},
-          {"C002", 100, 60, 1},
-          {"B001", 5100, 50, 1},
-          {"A004", 300, 100, 1}},
-         6,
-         "kkxkkk"},
-        {"fourth at double speed",
-         {{"A003", 1000, 96, 1},
-          {"B001", 5000, 48, 1},
-          {"A003", 2000, 72, 1},
-          {"C002", 100, 30, 2},
-          {"B001", 5100, 50, 1},
-          {"A004", 300, 100, 1}},
-         6,
-         "kkkrkk"},
+        {"third replaced by a shot as long", 6, {A, B, {"D001", 7, 72, 1}, D, E, F}, "kkxkkk"},
+        {"fourth at double speed", 6, {A, B, C, {"C002", 100, 30, 2}, E, F}, "kkkrkk"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_arena *arena = tw_test_arena(state);
