@@ -222,8 +222,8 @@ static void list_text(cli *app, const tw_timeline *t)
     for (size_t k = 0; k < t->track_count; k++) {
         const tw_track *track = &t->tracks[k];
         x.track = track;
-        tw_buf_addf(out, "\n%s track %.*s%s\n", tw_track_word(track->kind), TW_ARG(track->name),
-                    track->enabled ? "" : " (disabled)");
+        tw_buf_addf(out, "\n%s track%s%.*s%s\n", tw_track_word(track->kind), track->name.len > 0 ? " " : "",
+                    TW_ARG(track->name), track->enabled ? "" : " (disabled)");
         tw_buf_addz(out, "event  record in   frames  source           source in    name\n");
         for (size_t i = 0; i < track->item_count; i++)
             text_item(&x, &track->items[i], 0);
