@@ -333,9 +333,10 @@ static double dearest(const twi_fitting *f)
     return task->joint ? INFINITY : most;
 }
 
+static const twi_score any = {INFINITY, INFINITY};
+
 twi_score twi_fit_better(const twi_task *task, twi_route *route, size_t first, size_t last, const twi_score *than)
 {
-    static const twi_score any = {INFINITY, INFINITY};
     twi_fitting f;
     f.task = task;
     f.route = route;
@@ -364,7 +365,7 @@ twi_score twi_fit_better(const twi_task *task, twi_route *route, size_t first, s
 
 twi_score twi_fit(const twi_task *task, twi_route *route, size_t first, size_t last)
 {
-    return twi_fit_better(task, route, first, last, &(twi_score){INFINITY, INFINITY});
+    return twi_fit_better(task, route, first, last, &any);
 }
 
 twi_task twi_task_new(const twi_scene *scene, size_t axes, const double *care)

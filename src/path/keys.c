@@ -151,8 +151,10 @@ static size_t search(tw_arena *arena, const twi_keys_job *job, size_t most, limi
         last_layer(&s);
         first_layer(&s);
         keys = 1;
-        while (!s.met) {
-            if ((most > 0 && keys == most) || !twi_look_layer(&s, (uint32_t)keys) || s.work > s.most_work) {
+        while (
+            !s.met) { /* of the last layer allowed nothing is of use but that it meets B, where no path is asked for */
+            bool last = out == NULL && keys + 1 == most && s.bound == TWI_REACH_EXACT;
+            if (keys == most || !(last ? twi_look_end : twi_look_layer)(&s, (uint32_t)keys) || s.work > s.most_work) {
                 keys = 0;
                 break;
             }

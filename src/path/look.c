@@ -12,6 +12,7 @@
 typedef struct look {
     twi_reach *reach;
     uint32_t layer; /* of the starts */
+    bool last;      /* only B matters: what links lead to before it is as good as known */
     twi_sight sight[TWI_AXES];
 } look;
 
@@ -19,6 +20,12 @@ static void ranges(const look *l, double dt, twi_reach_box *out)
 {
     for (size_t a = 0; a < l->reach->axes; a++)
         twi_sight_range(&l->sight[a], dt, &out->lo[a], &out->hi[a]);
+}
+
+/* Is all known that one more keyframe has at frame t? */
+static bool is_known(const look *l, size_t t)
+{
+    return l->reach->full[t] <= l->layer + 1 || (l->last && t < l->reach->end_from);
 }
 
 /* ---- gates ----------------------------------------------------------------------------------------------- */
@@ -68,15 +75,16 @@ static bool idle(const look *l, size_t from, size_t t, bool *clips)
     if (t % TWI_BLOCK != 0 || t + TWI_BLOCK > s->n)
         return false;
     twi_reach_block *b = &s->blocks[t / TWI_BLOCK];
-    if (b->stale)
+    bool known = l->last && t + TWI_BLOCK <= s->end_from;
+    if (b->stale && !known)
         twi_reach_refresh(s, t, l->layer + 1, b);
     twi_reach_box start, end;
     ranges(l, (double)(t - from), &start);
     ranges(l, (double)(t + TWI_BLOCK - 1 - from), &end);
     *clips = false;
     for (size_t a = 0; a < s->axes; a++) {
-        if (!below(&b->reached[a][0], start.hi[a], end.hi[a], s->near[a]) ||
-            !below(&b->reached[a][1], -start.lo[a], -end.lo[a], s->near[a]))
+        if (!known && (!below(&b->reached[a][0], start.hi[a], end.hi[a], s->near[a]) ||
+                       !below(&b->reached[a][1], -start.lo[a], -end.lo[a], s->near[a])))
             return false;
         *clips = *clips || !below(&b->gate[a][0], start.hi[a], end.hi[a], 0) ||
                  !below(&b->gate[a][1], -start.lo[a], -end.lo[a], 0);
@@ -146,7 +154,7 @@ static bool leave_behind(look *l, size_t from, size_t t, trail *on)
 {
     const twi_reach *s = l->reach;
     for (; on->left <= t; on->left++) {
-        while (on->target < s->n && on->target < on->left + s->link && s->full[on->target] <= l->layer + 1)
+        while (on->target < s->n && on->target < on->left + s->link && is_known(l, on->target))
             on->target++;
         if (on->left + s->link > t && on->target < s->n && on->target < on->left + s->link)
             return true;
@@ -162,6 +170,8 @@ static bool follow(look *l, size_t from, bool asked)
 {
     twi_reach *s = l->reach;
     twi_reach_box seen = {.layer = l->layer + 1};
+    if (l->last && s->met)
+        return false;
     trail on = {from + 1, from + s->link};
     size_t first = asked ? from + 1 : from + s->link;
     for (size_t t = from + 1; t < s->n; t++) {
@@ -177,13 +187,15 @@ static bool follow(look *l, size_t from, bool asked)
         }
         if (!pass_gate(l, t, (double)(t - from), &seen) || !leave_behind(l, from, t, &on))
             return false;
-        if (t < first || s->full[t] <= seen.layer)
+        if (t < first || is_known(l, t))
             continue;
         ranges(l, (double)(t - from), &seen);
-        if (!asked)
-            twi_reach_insert(s, t, seen);
-        else if (!twi_reach_covered(s, t, &seen))
+        bool news = l->last ? twi_reach_meets(s, t, &seen) : asked && !twi_reach_covered(s, t, &seen);
+        s->met = s->met || (l->last && news && !asked);
+        if (news)
             return true;
+        if (!asked && !l->last)
+            twi_reach_insert(s, t, seen);
     }
     return false;
 }
@@ -208,7 +220,7 @@ static bool all_full(const look *l, size_t first, size_t last)
 {
     const twi_reach *s = l->reach;
     for (size_t t = first + s->link; t <= last + s->link && t < s->n; t++)
-        if (s->full[t] > l->layer + 1)
+        if (!is_known(l, t))
             return false;
     return true;
 }
@@ -268,9 +280,9 @@ static void look_between(look *l, size_t first, size_t last)
 /* Far-apart frames first: what they reach covers most of what the frames between them do. */
 #define STRIDE 64
 
-bool twi_look_layer(twi_reach *s, uint32_t layer)
+static void look_all(twi_reach *s, uint32_t layer, bool last)
 {
-    look l = {.reach = s, .layer = layer};
+    look l = {.reach = s, .layer = layer, .last = last};
     size_t low = s->low, high = s->high;
     s->low = SIZE_MAX;
     s->high = 0;
@@ -280,5 +292,16 @@ bool twi_look_layer(twi_reach *s, uint32_t layer)
         look_from(&l, t);
     for (size_t t = low; t <= high; t += STRIDE)
         look_between(&l, t + 1, t + STRIDE - 1 < high ? t + STRIDE - 1 : high);
+}
+
+bool twi_look_layer(twi_reach *s, uint32_t layer)
+{
+    look_all(s, layer, false);
     return s->low != SIZE_MAX;
+}
+
+bool twi_look_end(twi_reach *s, uint32_t layer)
+{
+    look_all(s, layer, true);
+    return s->met;
 }

@@ -11,4 +11,7 @@
  * done where s->work gets beyond s->most_work. */
 bool twi_look_layer(twi_reach *s, uint32_t layer);
 
+/* Does one more keyframe get to B? Nothing else is looked for and noted: s->met. */
+bool twi_look_end(twi_reach *s, uint32_t layer);
+
 #endif

@@ -123,11 +123,17 @@ static void make_feasible(plot *p, twi_axis axes[2])
         open_tubes(p, &bare, least < TWI_SPEEDS ? least : TWI_SPEEDS - 1);
 }
 
-static size_t search(plot *p, const twi_tube *tubes, size_t step, size_t most)
+static twi_keys_job job_of(const plot *p, const twi_tube *tubes, size_t step)
 {
     twi_keys_job job = {.tubes = tubes, .axes = p->count, .link = p->link};
     for (size_t i = 0; i < p->count; i++)
         job.speed[i] = speed_of(p, step) * (1 + 1e-9);
+    return job;
+}
+
+static size_t search(plot *p, const twi_tube *tubes, size_t step, size_t most)
+{
+    const twi_keys_job job = job_of(p, tubes, step);
     twi_vertex *path = NULL;
     size_t keys = twi_keys_fewest(p->scene->arena, &job, most, &path);
     if (keys > 0)
@@ -143,12 +149,12 @@ static size_t fewest_of(plot *p)
     p->known = keys > 0 ? slow : TWI_SPEEDS;
     if (keys == 1 || (keys > 0 && slow == TWI_SPEEDS - 1))
         return keys;
-    twi_vertex *path = p->path;
-    size_t fast = search(p, p->tube, TWI_SPEEDS - 1, keys > 0 ? keys - 1 : 0);
-    if (fast == 0) {
-        p->path = path;
+    const twi_keys_job job = job_of(p, p->tube, TWI_SPEEDS - 1);
+    if (keys > 0 && twi_keys_fewest(p->scene->arena, &job, keys - 1, NULL) == 0)
         return keys;
-    }
+    size_t fast = search(p, p->tube, TWI_SPEEDS - 1, keys > 0 ? keys - 1 : 0);
+    if (fast == 0)
+        return keys;
     p->known = TWI_SPEEDS - 1;
     return fast;
 }

@@ -41,15 +41,23 @@ static void unlink_covered(twi_reach *s, size_t t, const twi_reach_box *own)
     }
 }
 
-static void meet_end(twi_reach *s, size_t t, const twi_reach_box *b)
+bool twi_reach_meets(const twi_reach *s, size_t t, const twi_reach_box *b)
 {
     if (t < s->end_from)
+        return false;
+    for (size_t a = 0; a < s->axes; a++)
+        if (tw_max(b->lo[a], s->end[a].lo[t]) > tw_min(b->hi[a], s->end[a].hi[t]) + s->eps[a])
+            return false;
+    return true;
+}
+
+static void meet_end(twi_reach *s, size_t t, const twi_reach_box *b)
+{
+    if (!twi_reach_meets(s, t, b))
         return;
     double room = INFINITY, at[TWI_AXES];
     for (size_t a = 0; a < s->axes; a++) {
         double lo = tw_max(b->lo[a], s->end[a].lo[t]), hi = tw_min(b->hi[a], s->end[a].hi[t]);
-        if (lo > hi + s->eps[a])
-            return;
         room = tw_min(room, hi - lo);
         at[a] = lo + (hi - lo) / 2;
     }

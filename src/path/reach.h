@@ -69,6 +69,9 @@ bool twi_reach_useful(const twi_reach *s, size_t t, size_t axis, uint32_t layer,
 /* Notes that a box is reached; looks whether that meets B. */
 void twi_reach_insert(twi_reach *s, size_t t, twi_reach_box own);
 
+/* Does a box meet B? */
+bool twi_reach_meets(const twi_reach *s, size_t t, const twi_reach_box *own);
+
 /* Does one known box hold all of `own`? */
 bool twi_reach_covered(const twi_reach *s, size_t t, const twi_reach_box *own);
 

@@ -47,8 +47,8 @@ void twi_sight_range(const twi_sight *sight, double dt, double *lo, double *hi)
     double least = INFINITY, most = -INFINITY;
     for (size_t i = 0; i < sight->count; i++) {
         double at = sight->value[i] + sight->slope[i] * dt;
-        least = at < least ? at : least;
-        most = at > most ? at : most;
+        least = tw_min(at, least);
+        most = tw_max(at, most);
     }
     *lo = least;
     *hi = most;
@@ -58,36 +58,37 @@ void twi_sight_range(const twi_sight *sight, double dt, double *lo, double *hi)
 static void look(twi_sight *s, double dt, size_t ends[2])
 {
     double least = INFINITY, most = -INFINITY;
-    ends[0] = ends[1] = 0;
-    for (size_t i = 0; i < s->count; i++) {
+    size_t low = 0, high = 0;
+    for (size_t i = 0; i < s->count; i++) { /* nothing here can be foreseen: no branches */
         double at = s->at[i] = s->value[i] + s->slope[i] * dt;
-        if (at < least) {
-            least = at;
-            ends[0] = i;
-        }
-        if (at > most) {
-            most = at;
-            ends[1] = i;
-        }
+        low = at < least ? i : low;
+        least = tw_min(at, least);
+        high = at > most ? i : high;
+        most = tw_max(at, most);
     }
+    ends[0] = low;
+    ends[1] = high;
 }
 
-static void add_corner(twi_sight *s, double value, double slope)
-{
-    double dv = fabs(s->value[s->count - 1] - value), ds = fabs(s->slope[s->count - 1] - slope);
-    if (dv <= 1e-13 * fabs(value) && ds <= 1e-13 * fabs(slope))
-        return;
-    s->value[s->count] = value;
-    s->slope[s->count++] = slope;
-}
+typedef struct corner {
+    double value, slope;
+} corner;
 
 /* Where the edge from a corner inside to one outside crosses the bound. */
-static void add_crossing(twi_sight *s, const twi_sight *from, size_t in, size_t out, double bound)
+static corner crossing(const twi_sight *s, size_t in, size_t out, double bound)
 {
-    double share = (bound - from->at[in]) / (from->at[out] - from->at[in]);
-    share = share < 0 ? 0 : share > 1 ? 1 : share;
-    add_corner(s, from->value[in] + (from->value[out] - from->value[in]) * share,
-               from->slope[in] + (from->slope[out] - from->slope[in]) * share);
+    double share = tw_min(tw_max((bound - s->at[in]) / (s->at[out] - s->at[in]), 0), 1);
+    return (corner){s->value[in] + (s->value[out] - s->value[in]) * share,
+                    s->slope[in] + (s->slope[out] - s->slope[in]) * share};
+}
+
+static void add_corner(twi_sight *s, corner c)
+{
+    double dv = fabs(s->value[s->count - 1] - c.value), ds = fabs(s->slope[s->count - 1] - c.slope);
+    if (dv <= 1e-13 * fabs(c.value) && ds <= 1e-13 * fabs(c.slope))
+        return;
+    s->value[s->count] = c.value;
+    s->slope[s->count++] = c.slope;
 }
 
 static size_t after(const twi_sight *s, size_t i)
@@ -120,19 +121,19 @@ static bool cut(twi_sight *s, size_t worst, double bound, int side, double eps)
     if (gone == s->count)
         return false;
     make_room(s);
-    twi_sight out = *s;
-    out.value = s->other[0];
-    out.slope = s->other[1];
-    out.count = s->count - gone;
-    for (size_t i = 0, from = after(s, last); i < out.count; i++, from = after(s, from)) {
-        out.value[i] = s->value[from];
-        out.slope[i] = s->slope[from];
+    const corner ends[2] = {crossing(s, before(s, first), first, bound), crossing(s, after(s, last), last, bound)};
+    double *value = s->value, *slope = s->slope;
+    for (size_t i = 0, from = after(s, last); i < s->count - gone; i++, from = after(s, from)) {
+        s->other[0][i] = value[from];
+        s->other[1][i] = slope[from];
     }
-    add_crossing(&out, s, before(s, first), first, bound);
-    add_crossing(&out, s, after(s, last), last, bound);
-    out.other[0] = s->value;
-    out.other[1] = s->slope;
-    *s = out;
+    s->value = s->other[0];
+    s->slope = s->other[1];
+    s->other[0] = value;
+    s->other[1] = slope;
+    s->count -= gone;
+    add_corner(s, ends[0]);
+    add_corner(s, ends[1]);
     return true;
 }
 

@@ -116,6 +116,10 @@ static void views_of_a_tube(void **state)
         size_t linked = twi_keys_fewest(arena, &job, 0, &path);
         double travel = 0;
         assert_true(linked == 0 || linked >= keys);
+        if (linked > 1) { /* where only the number is asked for, it is the same */
+            assert_int_equal(twi_keys_fewest(arena, &job, linked, NULL), linked);
+            assert_int_equal(twi_keys_fewest(arena, &job, linked - 1, NULL), 0);
+        }
         for (size_t i = 0; i + 1 < linked; i++)
             travel += fabs(path[i + 1].value[0] - path[i].value[0]);
         if (linked > 0) {

@@ -43,8 +43,32 @@ static void past_a_gate(void **state)
     tw_assert_near(seen->hi[0], 30, 1e-6);
 }
 
+/* The same gate; B from frame 8 on: up to 30 is met at frame 10 by slopes of 2 to 3, from 31 on it is not. */
+static void as_far_as_the_end(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    for (int far = 0; far <= 1; far++) {
+        twi_tube tube = twi_tube_new(arena, 11);
+        for (size_t t = 0; t < 11; t++) {
+            tube.lo[t] = t == 4 ? 8 : -100;
+            tube.hi[t] = t == 4 ? 12 : 100;
+        }
+        twi_keys_job job = {.tubes = &tube, .axes = 1, .speed = {50}, .link = 1};
+        twi_reach s;
+        assert_true(twi_reach_init(arena, &job, &s));
+        s.end_from = 8;
+        for (size_t t = 8; t < 11; t++) {
+            s.end[0].lo[t] = 29 + 2 * far;
+            s.end[0].hi[t] = 90;
+        }
+        twi_reach_insert(&s, 0, (twi_reach_box){{0}, {0}, 1, 0});
+        assert_int_equal(twi_look_end(&s, 1), far == 0);
+        assert_int_equal(s.first[10], TWI_NONE); /* nothing is noted */
+    }
+}
+
 TW_SUITE(look)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(first_target), TW_TEST(past_a_gate)};
+    const struct CMUnitTest tests[] = {TW_TEST(first_target), TW_TEST(past_a_gate), TW_TEST(as_far_as_the_end)};
     return tw_run("path/look", tests);
 }
