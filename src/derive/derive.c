@@ -71,8 +71,10 @@ static tw_verdict verdict_of(const tw_path_result *path)
     return TW_VERDICT_FRAMED;
 }
 
-void twi_derive_keys(tw_arena *arena, const tw_path_result *path, const twi_shot *shot, int64_t offset,
-                     tw_framing *framing)
+/* The keys that clip number `shot` of a path needs, counted from its own first frame; `offset`: record frames from the
+ * first clip's in to its own. */
+static void take_keys(tw_arena *arena, const tw_path_result *path, const twi_shot *shot, int64_t offset,
+                      tw_framing *framing)
 {
     double first = (double)(offset + shot->first), last = first + (double)shot->frames - 1;
     size_t from = 0, to = path->key_count - 1;
@@ -148,7 +150,7 @@ static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *un
         out->regions = unit->ask.regions;
         out->region_count = unit->ask.region_count;
         out->verdict = verdict_of(&unit->path);
-        twi_derive_keys(arena, &unit->path, shot, offset, out->framing);
+        take_keys(arena, &unit->path, shot, offset, out->framing);
         out->moving = out->framing->key_count > 1;
     } else if (out->framing != NULL) {
         frame_whole(arena, out->framing);

@@ -104,11 +104,6 @@ typedef struct twi_unit {
 /* Gives the units of one set-up (same source, same notes) one still framing where one serves all. */
 void twi_derive_share(tw_arena *arena, const twi_asking *asking, twi_unit *units, size_t count);
 
-/* The keys that clip number `shot` of a path needs, counted from its own first frame; `offset`: record frames from the
- * first clip's in to its own. */
-void twi_derive_keys(tw_arena *arena, const tw_path_result *path, const twi_shot *shot, int64_t offset,
-                     tw_framing *framing);
-
 /* Fills decision->why from the rest. */
 void twi_derive_why(tw_arena *arena, tw_decision *decision);
 

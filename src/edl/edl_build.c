@@ -63,7 +63,13 @@ static tw_str first_word(tw_str s)
     return tw_str_cut(s, n);
 }
 
-bool twi_edl_loc(tw_str value, twi_loc *loc)
+typedef struct marker_note {
+    tw_tc time;
+    tw_str color, text;
+} marker_note;
+
+/* The marker of a LOC note: its parts. False when its time cannot be read. */
+static bool read_marker(tw_str value, marker_note *loc)
 {
     tw_str time = first_word(value);
     tw_tc_fault fault = tw_tc_split(time, &loc->time, NULL);
@@ -93,7 +99,7 @@ static bool marker_time(const twi_list *list, const twi_event *e, tw_tc tc, tw_t
     return false;
 }
 
-static void list_marker(twi_list *list, tw_timeline *timeline, const twi_loc *loc, uint32_t line)
+static void list_marker(twi_list *list, tw_timeline *timeline, const marker_note *loc, uint32_t line)
 {
     int64_t frame;
     if (tw_tc_frames(loc->time, list->rate, list->drop, &frame) != TW_TC_FINE)
@@ -111,10 +117,10 @@ static void list_marker(twi_list *list, tw_timeline *timeline, const twi_loc *lo
 
 static void take_marker(twi_list *list, tw_timeline *timeline, const twi_event *e, tw_item *item, const twi_note *note)
 {
-    twi_loc loc;
+    marker_note loc;
     tw_place place = twi_edl_note_place(list, note);
     tw_time at;
-    if (!twi_edl_loc(note->value, &loc)) {
+    if (!read_marker(note->value, &loc)) {
         tw_diag_add(list->diags, 1233, &place, "the time of this marker cannot be read: it is kept as a remark");
     } else if (marker_time(list, e, loc.time, &at)) {
         item->markers[item->marker_count++] =
@@ -296,9 +302,9 @@ static void add_list_remark(tw_timeline *timeline, const twi_note *note)
 
 static void add_tail_note(twi_list *list, tw_timeline *timeline, const twi_note *note)
 {
-    twi_loc loc;
+    marker_note loc;
     add_list_remark(timeline, note);
-    if (note->kind == TWI_NOTE_LOC && twi_edl_loc(note->value, &loc))
+    if (note->kind == TWI_NOTE_LOC && read_marker(note->value, &loc))
         list_marker(list, timeline, &loc, note->line);
 }
 

@@ -36,7 +36,7 @@ static bool is_list(const tw_timeline *timeline)
     return timeline->format == &tw_format_edl && timeline->origin != NULL;
 }
 
-size_t twi_edl_parts(const tw_timeline *timeline)
+static size_t parts(const tw_timeline *timeline)
 {
     size_t pictures = 0;
     for (size_t t = 0; t < timeline->track_count; t++)
@@ -59,7 +59,7 @@ const tw_format tw_format_edl = {
     .extensions = {"edl", "txt"},
     .probe = twi_edl_probe,
     .read = twi_edl_read,
-    .parts = twi_edl_parts,
+    .parts = parts,
     .write = write_edl,
     .cannot_carry =
         "several picture tracks in one file, nested timelines, disabled clips, effects other than a constant "

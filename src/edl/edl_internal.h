@@ -289,13 +289,6 @@ bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *spee
 /* A time of an event at a count and mode other than the settled ones. */
 int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop);
 
-/* The marker of a LOC note: its parts. False when its time cannot be read. */
-typedef struct twi_loc {
-    tw_tc time;
-    tw_str color, text;
-} twi_loc;
-bool twi_edl_loc(tw_str value, twi_loc *loc);
-
 /* Ten numbers of the ASC CDL are checked as far as ASC CDL 1.2 bounds them. */
 const char *twi_edl_bad_sop(tw_str value);
 const char *twi_edl_bad_sat(tw_str value);
@@ -309,9 +302,6 @@ void twi_edl_naming(const twi_list *list, const twi_event *event, twi_naming *ow
 
 /* Gives the item its names, reel and media; what it has already stays. */
 void twi_edl_name(twi_list *list, const twi_naming *naming, tw_item *item);
-
-/* Is `full` the whole name of the reel in this column: the column is its beginning, or our own unique form of it? */
-bool twi_edl_reel_extends(tw_str column, tw_str full);
 
 /* ---- our remarks (edl_frame.c) --------------------------------------------------------------------------- */
 
@@ -338,7 +328,6 @@ typedef struct twi_edl_doc {
 tw_status twi_edl_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,
                        tw_timeline **out);
 int twi_edl_probe(tw_str bytes);
-size_t twi_edl_parts(const tw_timeline *timeline);
 tw_status twi_edl_write_new(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
                             tw_diags *diags, tw_buf *out);
 tw_status twi_edl_keep(tw_arena *arena, const tw_timeline *timeline, tw_buf *out);

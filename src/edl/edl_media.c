@@ -66,7 +66,8 @@ void twi_edl_naming(const twi_list *list, const twi_event *e, twi_naming *own, t
 
 #define UNIQUE_KEPT 5 /* characters of a reel that our unique form keeps; three digits follow */
 
-bool twi_edl_reel_extends(tw_str column, tw_str full)
+/* Is `full` the whole name of the reel in this column: the column is its beginning, or our own unique form of it? */
+static bool reel_extends(tw_str column, tw_str full)
 {
     if (full.len <= column.len)
         return false;
@@ -136,7 +137,7 @@ static void add_media(twi_list *list, const twi_naming *naming, tw_item *item)
 void twi_edl_name(twi_list *list, const twi_naming *naming, tw_item *item)
 {
     set(&item->name, naming->name);
-    if (twi_edl_reel_extends(item->reel, naming->reel))
+    if (reel_extends(item->reel, naming->reel))
         item->reel = naming->reel;
     if (item->media_count == 0 && (naming->source_file.len > 0 || naming->path.len > 0))
         add_media(list, naming, item);

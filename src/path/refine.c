@@ -183,7 +183,8 @@ size_t twi_refine_fewer(const twi_task *task, twi_route *route)
 
 /* ---- rests ----------------------------------------------------------------------------------------------- */
 
-void twi_refine_snap(const twi_task *task, twi_route *route)
+/* Makes inner links rest where that is possible. */
+static void snap(const twi_task *task, twi_route *route)
 {
     twi_route other = twi_route_new(task->arena, route->cap);
     for (size_t i = 1; i + 2 < route->count; i++) {
@@ -256,7 +257,9 @@ static bool best_split(const twi_task *task, const twi_route *route, split s, si
     return found;
 }
 
-size_t twi_refine_settle(const twi_task *task, twi_route *route, size_t hold, double speed)
+/* Splits moving corners into a rest of at least `hold` frames where the path stays as good; no faster than `speed`
+ * beside it; returns how many keys that added. */
+static size_t settle(const twi_task *task, twi_route *route, size_t hold, double speed)
 {
     twi_route routes[2] = {twi_route_new(task->arena, route->cap), twi_route_new(task->arena, route->cap)};
     size_t added = 0;
@@ -297,7 +300,8 @@ double twi_refine_sharpen(const twi_task *task, twi_route *route, unsigned most)
     return miss;
 }
 
-void twi_refine_soften(const twi_task *task, twi_route *route)
+/* Gives corners that were sharpened their length back where that holds. */
+static void soften(const twi_task *task, twi_route *route)
 {
     twi_route other = twi_route_new(task->arena, route->cap);
     for (size_t i = 0; i < route->count; i++) {
@@ -316,7 +320,7 @@ void twi_refine_soften(const twi_task *task, twi_route *route)
 size_t twi_refine_rest(const twi_task *task, twi_route *route, const twi_scene *scene)
 {
     const twi_motion *motion = &scene->motion;
-    twi_refine_soften(task, route);
-    twi_refine_snap(task, route);
-    return scene->job->params.no_settle ? 0 : twi_refine_settle(task, route, motion->hold, motion->speeds[2]);
+    soften(task, route);
+    snap(task, route);
+    return scene->job->params.no_settle ? 0 : settle(task, route, motion->hold, motion->speeds[2]);
 }

@@ -19,18 +19,8 @@ size_t twi_refine_eliminate(const twi_task *task, twi_route *route);
 /* Moves times and takes out keys, in turn; returns how many. */
 size_t twi_refine_fewer(const twi_task *task, twi_route *route);
 
-/* Makes inner links rest where that is possible. */
-void twi_refine_snap(const twi_task *task, twi_route *route);
-
-/* Splits moving corners into a rest of at least `hold` frames where the path stays as good; no faster than `speed`
- * beside it; returns how many keys that added. */
-size_t twi_refine_settle(const twi_task *task, twi_route *route, size_t hold, double speed);
-
 /* Halves corners near what is missed until nothing is, or they are sharp; the miss that is left. */
 double twi_refine_sharpen(const twi_task *task, twi_route *route, unsigned most);
-
-/* Gives corners that were sharpened their length back where that holds. */
-void twi_refine_soften(const twi_task *task, twi_route *route);
 
 /* The last touches to a route that holds: softer corners, rests where they cost nothing or are worth it; returns how
  * many keys that added. */
