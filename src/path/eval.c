@@ -24,20 +24,14 @@ static tw_key mix(const tw_key *a, const tw_key *b, double share)
                     .w = a->w + (b->w - a->w) * share};
 }
 
-static tw_key slope(const tw_key *a, const tw_key *b)
-{
-    double length = (double)(b->frame - a->frame);
-    return (tw_key){.cx = (b->cx - a->cx) / length, .cy = (b->cy - a->cy) / length, .w = (b->w - a->w) / length};
-}
-
 /* Adds the corner's parabola: (v2 - v1)(r - |t - t_i|)^2 / (4 r). */
 static void add_corner(const tw_key *keys, size_t count, size_t i, double frame, tw_key *out)
 {
     double r = keys[i].ease, inside = r - fabs(frame - (double)keys[i].frame);
     if (!(r > 0) || !(inside > 0))
         return;
-    tw_key v1 = i > 0 ? slope(&keys[i - 1], &keys[i]) : (tw_key){.w = 0};
-    tw_key v2 = i + 1 < count ? slope(&keys[i], &keys[i + 1]) : (tw_key){.w = 0};
+    tw_key v1 = i > 0 ? twi_key_slope(&keys[i - 1], &keys[i]) : (tw_key){.w = 0};
+    tw_key v2 = i + 1 < count ? twi_key_slope(&keys[i], &keys[i + 1]) : (tw_key){.w = 0};
     double share = inside * inside / (4 * r);
     out->cx += (v2.cx - v1.cx) * share;
     out->cy += (v2.cy - v1.cy) * share;

@@ -32,20 +32,9 @@ static double largest(double a, double b, double c)
 static double bend_at(const tw_path_view *v, size_t i)
 {
     const tw_key *k = &v->keys[i];
-    double bend[3] = {0, 0, 0};
-    if (i > 0) {
-        double length = (double)(k->frame - k[-1].frame);
-        bend[0] -= (k->cx - k[-1].cx) / length;
-        bend[1] -= (k->cy - k[-1].cy) / length;
-        bend[2] -= (k->w - k[-1].w) / length;
-    }
-    if (i + 1 < v->count) {
-        double length = (double)(k[1].frame - k->frame);
-        bend[0] += (k[1].cx - k->cx) / length;
-        bend[1] += (k[1].cy - k->cy) / length;
-        bend[2] += (k[1].w - k->w) / length;
-    }
-    return largest(bend[0], bend[1], bend[2]);
+    tw_key v1 = i > 0 ? twi_key_slope(k - 1, k) : (tw_key){.w = 0};
+    tw_key v2 = i + 1 < v->count ? twi_key_slope(k, k + 1) : (tw_key){.w = 0};
+    return largest(v2.cx - v1.cx, v2.cy - v1.cy, v2.w - v1.w);
 }
 
 /* A chord over L frames of a parabola of acceleration a is off by a L^2 / 8, and a = bend / (2 r). */
@@ -86,16 +75,10 @@ tw_path_view tw_path_export(tw_arena *arena, tw_path_view path, tw_path_form for
 
 /* ---- evaluating ------------------------------------------------------------------------------------------ */
 
-static tw_key slope_between(const tw_key *a, const tw_key *b)
-{
-    double length = (double)(b->frame - a->frame);
-    return (tw_key){.cx = (b->cx - a->cx) / length, .cy = (b->cy - a->cy) / length, .w = (b->w - a->w) / length};
-}
-
 /* The slope at the end of a corner that begins with slope v1: a parabola covers r (v1 + v2). */
 static tw_key slope_after(const tw_key *a, const tw_key *b, const tw_key *v1)
 {
-    tw_key mean = slope_between(a, b);
+    tw_key mean = twi_key_slope(a, b);
     return (tw_key){.cx = 2 * mean.cx - v1->cx, .cy = 2 * mean.cy - v1->cy, .w = 2 * mean.w - v1->w};
 }
 
@@ -103,11 +86,11 @@ tw_key tw_path_slope(tw_path_view path, size_t i)
 {
     const tw_key *k = path.keys;
     if (i + 1 < path.count && !(k[i].ease > 0))
-        return slope_between(&k[i], &k[i + 1]);
+        return twi_key_slope(&k[i], &k[i + 1]);
     size_t start = i; /* the first of the corners that touch */
     while (start > 0 && k[start - 1].ease > 0)
         start--;
-    tw_key v = start > 0 ? slope_between(&k[start - 1], &k[start]) : (tw_key){.w = 0};
+    tw_key v = start > 0 ? twi_key_slope(&k[start - 1], &k[start]) : (tw_key){.w = 0};
     if (i + 1 == path.count && start < i)
         return (tw_key){.w = 0}; /* at rest after the last corner */
     for (size_t c = start; c < i; c++)

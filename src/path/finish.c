@@ -4,11 +4,6 @@
  */
 #include "path_internal.h"
 
-static double floor3(double value)
-{
-    return floor(value * 1000 + 1e-6) / 1000;
-}
-
 /* A centred window of an odd width lies half way between two thousandths: what a solver leaves in the last bits must
  * not decide which. */
 #define TIE 1e-7
@@ -16,7 +11,7 @@ static double floor3(double value)
 /* Three decimals of the left or top edge, inside the source. */
 static double edge(double centre, double side, double room)
 {
-    return tw_min(tw_max(tw_num_round(centre - side / 2 - TIE, 3), 0), tw_max(floor3(room - side), 0));
+    return tw_min(tw_max(tw_num_round(centre - side / 2 - TIE, 3), 0), tw_max(twi_floor3(room - side), 0));
 }
 
 tw_key twi_path_key(const twi_scene *scene, double frame, const double value[TWI_AXES], double ease)

@@ -20,6 +20,24 @@ enum { TWI_X, TWI_Y, TWI_W, TWI_AXES };
 /* A region that sticks out by less than this is held: twice what rounding can do. */
 #define TWI_HELD 0.002
 
+/* Three decimals, down and up; what rounding added is no reason for another thousandth. */
+static inline double twi_floor3(double value)
+{
+    return floor(value * 1000 + 1e-6) / 1000;
+}
+
+static inline double twi_ceil3(double value)
+{
+    return ceil(value * 1000 - 1e-6) / 1000;
+}
+
+/* The change per frame from a key to the next. */
+static inline tw_key twi_key_slope(const tw_key *a, const tw_key *b)
+{
+    double length = (double)(b->frame - a->frame);
+    return (tw_key){.cx = (b->cx - a->cx) / length, .cy = (b->cy - a->cy) / length, .w = (b->w - a->w) / length};
+}
+
 /* ---- the numbers of solver.md section 8, per frame ------------------------------------------------------- */
 
 #define TWI_SPEEDS 5

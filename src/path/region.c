@@ -30,7 +30,7 @@ tw_path_box twi_box_clip(const tw_path_box *box, tw_size source)
     return twi_box_there(box) && twi_box_there(&out) ? out : (tw_path_box){.left = 0}; /* a NaN is nowhere */
 }
 
-static int by_value(const void *a, const void *b)
+int twi_by_value(const void *a, const void *b)
 {
     double x = *(const double *)a, y = *(const double *)b;
     return (x > y) - (x < y);
@@ -38,7 +38,7 @@ static int by_value(const void *a, const void *b)
 
 static double median(double *values, size_t count)
 {
-    qsort(values, count, sizeof *values, by_value);
+    qsort(values, count, sizeof *values, twi_by_value);
     return count % 2 == 1 ? values[count / 2] : (values[count / 2 - 1] + values[count / 2]) / 2;
 }
 

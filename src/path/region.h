@@ -12,6 +12,9 @@ static inline bool twi_box_there(const tw_path_box *box)
     return box->right > box->left && box->bottom > box->top;
 }
 
+/* For qsort: numbers, the smallest first. */
+int twi_by_value(const void *a, const void *b);
+
 /* The box around both, of which either may not be there. */
 tw_path_box twi_box_around(const tw_path_box *a, const tw_path_box *b);
 

@@ -89,8 +89,10 @@ static void add_regions(const twi_scene *scene, const tw_path_result *r, sheet *
 {
     size_t regions = scene->job->region_count;
     tally *tallies = TW_NEW_N(scene->arena, tally, regions);
+    tw_window win = window_at(scene, r, 0);
     for (size_t t = 0; t < scene->n && scene->subject; t++) {
-        tw_window win = window_at(scene, r, t);
+        if (r->key_count > 1)
+            win = window_at(scene, r, t);
         for (size_t i = 0; i < regions; i++)
             if (scene->boxes[i] != NULL && twi_box_there(&scene->boxes[i][t]))
                 tally_frame(scene, &win, i, t, &tallies[i]);
@@ -139,16 +141,9 @@ static double link_speed(const tw_key *a, const tw_key *b)
 
 static double change_of_speed(const tw_key *a, const tw_key *b, const tw_key *c)
 {
-    double before_x = 0, before_y = 0, after_x = 0, after_y = 0;
-    if (a != NULL) {
-        before_x = (b->cx - a->cx) / (double)(b->frame - a->frame);
-        before_y = (b->cy - a->cy) / (double)(b->frame - a->frame);
-    }
-    if (c != NULL) {
-        after_x = (c->cx - b->cx) / (double)(c->frame - b->frame);
-        after_y = (c->cy - b->cy) / (double)(c->frame - b->frame);
-    }
-    return tw_max(fabs(after_x - before_x), fabs(after_y - before_y)) / b->w;
+    tw_key before = a != NULL ? twi_key_slope(a, b) : (tw_key){.w = 0};
+    tw_key after = c != NULL ? twi_key_slope(b, c) : (tw_key){.w = 0};
+    return tw_max(fabs(after.cx - before.cx), fabs(after.cy - before.cy)) / b->w;
 }
 
 /* Speeds and accelerations of the links; what is cut in or out at the shot's ends has none. */

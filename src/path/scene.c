@@ -15,11 +15,6 @@ static double bounded(double value, double least, double most)
     return tw_min(tw_max(value, least), most);
 }
 
-static double floor3(double value)
-{
-    return floor(value * 1000 + 1e-6) / 1000;
-}
-
 double twi_region_weight(const tw_path_region *region)
 {
     return region->weight > 0 ? tw_min(region->weight, 1e6) : 1e-6;
@@ -64,7 +59,7 @@ void twi_scene_init(tw_arena *arena, const tw_path_job *job, twi_scene *out)
     out->shape = 1 / tw_geom_height(1, job->squeeze, job->delivery);
     out->widest = tw_geom_widest(job->source, job->squeeze, job->delivery).w;
     if (out->widest >= 1)
-        out->widest = floor3(out->widest);
+        out->widest = twi_floor3(out->widest);
     out->narrowest = tw_geom_narrowest(job->delivery, job->max_scale > 0 ? job->max_scale : 1);
     out->boxes = TW_NEW_N(arena, tw_path_box *, job->region_count);
     out->must = TW_NEW_N(arena, bool, job->region_count);
@@ -91,12 +86,6 @@ double twi_scene_need(const twi_scene *scene, const tw_path_box *hull)
     return tw_max(across, down);
 }
 
-static int by_value(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* The width at which the subject takes the wanted share of the height, median over the shot. */
 static double wanted_width(const twi_scene *scene)
 {
@@ -110,7 +99,7 @@ static double wanted_width(const twi_scene *scene)
             wish[count++] = scene->shape * (scene->hull[t].bottom - scene->hull[t].top) / share;
     if (count == 0)
         return scene->widest;
-    qsort(wish, count, sizeof *wish, by_value);
+    qsort(wish, count, sizeof *wish, twi_by_value);
     return wish[count / 2];
 }
 
@@ -122,9 +111,9 @@ void twi_scene_scale(twi_scene *scene)
             need = tw_max(need, twi_scene_need(scene, &scene->hull[t]));
     scene->wanted = tw_min(wanted_width(scene), scene->widest);
     double least = tw_max(scene->narrowest, need);
-    scene->width = tw_min(tw_max(scene->wanted, ceil(least * 1000 - 1e-6) / 1000), scene->widest);
+    scene->width = tw_min(tw_max(scene->wanted, twi_ceil3(least)), scene->widest);
     if (scene->width >= 1)
-        scene->width = floor3(scene->width);
+        scene->width = twi_floor3(scene->width);
 }
 
 double twi_scene_width(const twi_scene *scene, size_t t)

@@ -35,7 +35,7 @@ static double need_of(const zoom *z, size_t t)
 {
     const tw_path_box *hull = &z->hull[t];
     double need = twi_box_there(hull) ? twi_scene_need(z->scene, hull) : 0;
-    return tw_min(tw_max(ceil(z->scene->narrowest * 1000 - 1e-6) / 1000, need), z->scene->widest);
+    return tw_min(tw_max(twi_ceil3(z->scene->narrowest), need), z->scene->widest);
 }
 
 /* Widths that hold the region of each frame and are near the wished one; false when a constant one is. */
