@@ -192,7 +192,9 @@ static const command commands[] = {
     {"chart", "SIZE...", "before the shoot: what a picture holds for each shape, with guide positions",
      "SIZE is a delivery, such as 1080x1920 or tall=1080x1920.",
      chart_options, 1, 64, cmd_chart},
-    {"list", "EDIT", "what an edit holds: shots, sources, totals, and what is odd about it", NULL,
+    {"list", "EDIT", "what an edit holds: shots, sources, totals, and what is odd about it",
+     "Shots are numbered as the edit does, else as they are counted. Of tracks without pictures the clips are counted; -v"
+     " lists them.",
      list_options, 1, 1, cmd_list},
     {"start", "EDIT", "write a starter plan that names every source of an edit",
      "The plan is a text file to fill in: sizes of sources that --source did not give, and framing notes.",

@@ -207,6 +207,34 @@ static void text_totals(const tw_timeline *t, const tw_totals *n, tw_buf *out)
     tw_buf_addz(out, "\n");
 }
 
+static void text_head(const tw_track *track, tw_buf *out)
+{
+    tw_buf_addf(out, "%s track%s%.*s%s", tw_track_word(track->kind), track->name.len > 0 ? " " : "",
+                TW_ARG(track->name), track->enabled ? "" : " (disabled)");
+}
+
+static void text_track(texting *x, const tw_track *track)
+{
+    x->track = track;
+    tw_buf_addz(x->out, "\n");
+    text_head(track, x->out);
+    tw_buf_addz(x->out, "\n");
+    tw_buf_addz(x->out, "event  record in   frames  source           source in    name\n");
+    for (size_t i = 0; i < track->item_count; i++)
+        text_item(x, &track->items[i], 0);
+}
+
+/* Sound is a page for every track and mostly the same again. */
+static void text_counted(const tw_track *track, bool first, tw_buf *out)
+{
+    size_t clips = 0;
+    for (size_t i = 0; i < track->item_count; i++)
+        clips += track->items[i].kind == TW_ITEM_CLIP;
+    tw_buf_addz(out, first ? "\n" : "");
+    text_head(track, out);
+    tw_buf_addf(out, ": %zu clip%s%s\n", clips, TW_PLURAL(clips), first ? " (-v lists them)" : "");
+}
+
 static void list_text(cli *app, const tw_timeline *t)
 {
     tw_buf *out = &app->out;
@@ -220,13 +248,10 @@ static void list_text(cli *app, const tw_timeline *t)
     tw_buf_addc(out, '\n');
     texting x = {.timeline = t, .out = out};
     for (size_t k = 0; k < t->track_count; k++) {
-        const tw_track *track = &t->tracks[k];
-        x.track = track;
-        tw_buf_addf(out, "\n%s track%s%.*s%s\n", tw_track_word(track->kind), track->name.len > 0 ? " " : "",
-                    TW_ARG(track->name), track->enabled ? "" : " (disabled)");
-        tw_buf_addz(out, "event  record in   frames  source           source in    name\n");
-        for (size_t i = 0; i < track->item_count; i++)
-            text_item(&x, &track->items[i], 0);
+        if (app->set.verbose || t->tracks[k].kind == TW_TRACK_VIDEO)
+            text_track(&x, &t->tracks[k]);
+        else
+            text_counted(&t->tracks[k], k == 0 || t->tracks[k - 1].kind == TW_TRACK_VIDEO, out);
     }
     tw_totals totals = tw_timeline_totals(t);
     text_totals(t, &totals, out);

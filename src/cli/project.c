@@ -26,8 +26,10 @@ static exit_code load_track(cli *app, project *p, tw_note *note, tw_region *regi
     const tw_source *source = tw_plan_source(p->plan, &note->reel, 1);
     tw_str bytes;
     exit_code code = load_bytes(app, path, &bytes);
-    if (code != EXIT_FINE)
+    if (code != EXIT_FINE) {
+        say_error("note %.*s names it as the table of its region \"%.*s\"", TW_ARG(note->id), TW_ARG(region->name));
         return code;
+    }
     project_input(app, p, path);
     if (source == NULL || source->size.w <= 0) {
         const tw_place place = tw_json_place(&p->plan->doc, region->json);

@@ -211,7 +211,7 @@ static void say_aspect(const comparing *c, const aspect *a, int code, const tw_i
         tw_buf_addz(&values, "; in the master ");
         a->tell(c, want, &values);
     } else {
-        tw_buf_addz(&values, " differs from the master");
+        tw_buf_addz(&values, " not as in the master");
     }
     tw_diag_add(c->diags, code, &place, "%.*s: %s%.*s", TW_ARG(twi_proof_name(c->scratch, got)), a->what,
                 TW_ARG(tw_buf_str(&values)));

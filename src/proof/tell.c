@@ -108,7 +108,8 @@ void tw_proof_write_text(const tw_proof *proofs, size_t count, tw_buf *out)
                     TW_PLURAL(p->frames), p->moving, p->keys, TW_PLURAL(p->keys));
         if (p->not_framed > 0)
             tw_buf_addf(out, "; %zu not framed yet", p->not_framed);
-        tw_buf_addf(out, "\n  cut    %s\n", p->cut_unchanged ? "as in the master" : "CHANGED");
+        tw_buf_addf(out, "\n  cut    %s\n",
+                    p->cut_unchanged ? "as in the master" : "CHANGED (`tallwide compare` of both tells how)");
         say_edges(p, out);
         say_musts(p, out);
         say_scale(p, out);

@@ -40,7 +40,7 @@ static void kinds_and_counts(void **state)
         const char *said;
     } rows[] = {
         {"the same", hand_timeline(arena, &ta, 1), NULL},
-        {"a gap for a clip", hand_timeline(arena, &ts, 1), "TW1703: the gap without a name: kind differs"},
+        {"a gap for a clip", hand_timeline(arena, &ts, 1), "TW1703: the gap without a name: kind not as in"},
         {"a clip less", hand_timeline(arena, &tf, 1),
          "holds 1 items, in the master 2; the first that differs is clip \"B\""},
         {"a sound track more", hand_timeline(arena, two, 2), "TW1708: 2 tracks, in the master 1"},

@@ -60,7 +60,7 @@ static void text(void **state)
                                      "\n"
                                      "tall: NOT proved\n"
                                      "  shots  42, 5310 frames; 0 moving, 61 keys\n"
-                                     "  cut    CHANGED\n"
+                                     "  cut    CHANGED (`tallwide compare` of both tells how)\n"
                                      "  edges  shown in 1 frame\n"
                                      "  must   held in 4000 of 4100 frames, worst cut 12.3 px\n"
                                      "  scale  at most 0.889; past the limit in 1 frame\n"
