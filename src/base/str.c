@@ -45,7 +45,7 @@ bool tw_str_istarts(tw_str s, tw_str head)
     if (s.len < head.len)
         return false;
     for (size_t i = 0; i < head.len; i++)
-        if (lower(s.at[i]) != lower(head.at[i]))
+        if (s.at[i] != head.at[i] && lower(s.at[i]) != lower(head.at[i]))
             return false;
     return true;
 }

@@ -167,7 +167,12 @@ typedef struct twi_sums {
     bool no_length, no_reel, falling; /* falling: some number is lower than the one before it */
 } twi_sums;
 
-#define TWI_MEDIA_SEEN 1024u
+/* Media made for these words. */
+#define TWI_SEEN 1024u
+typedef struct twi_seen {
+    tw_str source_file, path;
+    tw_media *media;
+} twi_seen;
 
 /* A list being read. */
 typedef struct twi_list {
@@ -202,7 +207,7 @@ typedef struct twi_list {
     twi_sums sums;
     twi_anchor *anchors;    /* while the model is built: of all events */
     tw_remark *next_remark; /* room for those of the next item */
-    tw_media **media;       /* seen last, by their names */
+    twi_seen *seen;         /* TWI_SEEN media, those named last */
     tw_media *black;
     tw_stamp *stamp;
     uint32_t unknown_lines;

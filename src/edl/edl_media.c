@@ -81,13 +81,17 @@ static bool reel_extends(tw_str column, tw_str full)
     return true;
 }
 
-/* Does it say where the file is? "/cards/A003.mov", "D:\cards\A003.mov", "file:///cards/A003.mov"; a name may hold a
- * slash ("CAM 1/2"). */
+/* Does it say where the file is? "/cards/A003.mov", "\\store\A003.mov", "D:\cards\A003.mov", "file:///cards/A003.mov"; a
+ * name may hold a slash ("CAM 1/2"). */
 static bool is_path(tw_str s)
 {
-    return tw_str_starts(s, TW_STR("/")) || tw_str_starts(s, TW_STR("\\\\")) ||
-           tw_str_starts(tw_str_from(s, 1), TW_STR(":\\")) || tw_str_starts(tw_str_from(s, 1), TW_STR(":/")) ||
-           tw_str_holds(s, TW_STR("://"));
+    size_t letters = 0;
+    while (letters < s.len && ((s.at[letters] | 0x20) >= 'a' && (s.at[letters] | 0x20) <= 'z'))
+        letters++;
+    tw_str rest = tw_str_from(s, letters);
+    if (letters == 0)
+        return tw_str_starts(rest, TW_STR("/")) || tw_str_starts(rest, TW_STR("\\\\"));
+    return tw_str_starts(rest, TW_STR(":/")) || tw_str_starts(rest, TW_STR(":\\"));
 }
 
 /* "name.[1001-1020].exr" is an image sequence. */
@@ -104,10 +108,9 @@ static tw_media *new_media(tw_arena *arena, const twi_naming *naming)
 {
     tw_media *m = TW_NEW(arena, tw_media);
     *m = (tw_media){.kind = TW_MEDIA_MISSING, .key = TW_STR("DEFAULT_MEDIA"), .name = naming->source_file};
-    if (naming->path.len > 0) {
-        m->kind = is_sequence(naming->path) ? TW_MEDIA_IMAGES : TW_MEDIA_FILE;
-        m->url = naming->path;
-    }
+    m->url = naming->path.len == 0 && is_path(naming->source_file) ? naming->source_file : naming->path;
+    if (m->url.len > 0)
+        m->kind = is_sequence(m->url) ? TW_MEDIA_IMAGES : TW_MEDIA_FILE;
     return m;
 }
 
@@ -115,21 +118,19 @@ static tw_media *new_media(tw_arena *arena, const twi_naming *naming)
 static size_t slot_of(const twi_naming *naming)
 {
     tw_str said = naming->path.len > 0 ? naming->path : naming->source_file;
-    return tw_str_hash(tw_str_from(said, said.len > 16 ? said.len - 16 : 0)) % TWI_MEDIA_SEEN;
+    return tw_str_hash(tw_str_from(said, said.len > 16 ? said.len - 16 : 0)) % TWI_SEEN;
 }
 
 /* An edit cuts to the same source again and again: its clips share what is known of it. */
 static void add_media(twi_list *list, const twi_naming *naming, tw_item *item)
 {
-    twi_naming said = *naming;
-    if (said.path.len == 0 && is_path(said.source_file))
-        said.path = said.source_file;
-    if (list->media == NULL)
-        list->media = TW_NEW_N(list->scratch, tw_media *, TWI_MEDIA_SEEN);
-    tw_media **seen = &list->media[slot_of(&said)];
-    if (*seen == NULL || !tw_str_eq((*seen)->name, said.source_file) || !tw_str_eq((*seen)->url, said.path))
-        *seen = new_media(list->arena, &said);
-    item->media = *seen;
+    if (list->seen == NULL)
+        list->seen = TW_NEW_N(list->scratch, twi_seen, TWI_SEEN);
+    twi_seen *seen = &list->seen[slot_of(naming)];
+    if (seen->media == NULL || !tw_str_eq(seen->source_file, naming->source_file) ||
+        !tw_str_eq(seen->path, naming->path))
+        *seen = (twi_seen){naming->source_file, naming->path, new_media(list->arena, naming)};
+    item->media = seen->media;
     item->media_count = 1;
     item->media_active = 0;
 }

@@ -71,18 +71,20 @@ static void weigh_lengths(const twi_list *list, const twi_event *e, evidence *ev
     length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
     if (!tells(e, source, record))
         return;
-    bool same = source.seconds == record.seconds && source.frames == record.frames;
     bool source_drops = drops(list, e, TWI_SRC_IN, ev), record_drops = drops(list, e, TWI_REC_IN, ev);
+    bool plain = !source_drops && !record_drops;
     ev->events++;
-    if (same && !source_drops && !record_drops) {
+    if (plain && source.seconds == record.seconds && source.frames == record.frames) {
         ev->agree_any++;
         return;
     }
     for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
         int64_t count = twi_edl_counts[c];
-        bool can = count % 30 == 0;
-        ev->agree[c] += length_at(e, TWI_SRC_IN, count, can && source_drops) ==
-                        length_at(e, TWI_REC_IN, count, can && record_drops);
+        if (plain || count % 30 != 0)
+            ev->agree[c] += frames_at(source, count) == frames_at(record, count);
+        else
+            ev->agree[c] +=
+                length_at(e, TWI_SRC_IN, count, source_drops) == length_at(e, TWI_REC_IN, count, record_drops);
     }
 }
 
