@@ -242,8 +242,8 @@ static void list_text(cli *app, const tw_timeline *t)
     if (t->name.len > 0)
         tw_buf_addf(out, " \"%.*s\"", TW_ARG(t->name));
     tw_buf_addz(out, ", ");
-    tw_rate_write_spoken(t->rate, t->drop, out);
-    tw_buf_addz(out, " frames a second, starts at ");
+    tw_rate_write_spoken(t->rate, false, out);
+    tw_buf_addf(out, " frames a second%s, starts at ", t->drop ? ", drop frame" : "");
     tw_tc_add(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, out);
     tw_buf_addc(out, '\n');
     texting x = {.timeline = t, .out = out};

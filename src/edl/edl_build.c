@@ -148,15 +148,24 @@ static void take_markers(twi_list *list, tw_timeline *timeline, const twi_event 
             take_marker(list, timeline, e, item, &list->notes[e->note + i]);
 }
 
+/* What the notes of a pair say of its outgoing side. */
+static void take_outgoing_names(twi_list *list, size_t pair, tw_item *item)
+{
+    twi_naming own, from;
+    twi_edl_naming(list, &list->events[pair], &own, &from);
+    twi_edl_name(list, &from, item);
+}
+
+/* Its own notes come first; then those of the pair whose from-line it is, or that runs on from it. */
 static void take_names(twi_list *list, const twi_event *e, tw_item *item, size_t index)
 {
     twi_naming own, from;
     twi_edl_naming(list, e, &own, &from);
     twi_edl_name(list, &own, item);
-    if (twi_edl_next_is_pair(list, index)) {
-        twi_edl_naming(list, &list->events[index + 1], &own, &from);
-        twi_edl_name(list, &from, item);
-    }
+    if (twi_edl_next_is_pair(list, index))
+        take_outgoing_names(list, index + 1, item);
+    else if (twi_edl_goes_on(list, index))
+        take_outgoing_names(list, index + 2, item);
 }
 
 /* ---- items ----------------------------------------------------------------------------------------------- */

@@ -225,6 +225,9 @@ tw_tc twi_edl_time(const twi_event *event, size_t t);
 /* Is event number i the from-line of the one below it? */
 bool twi_edl_next_is_pair(const twi_list *list, size_t i);
 
+/* Is it the clip that goes out in the pair below it, whose from-line it already is? */
+bool twi_edl_goes_on(const twi_list *list, size_t i);
+
 /* "event 003", for sentences. */
 const char *twi_edl_called(const twi_list *list, const twi_event *event);
 

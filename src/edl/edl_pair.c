@@ -138,6 +138,12 @@ static const twi_event *event_before(const twi_list *list, size_t i)
     return NULL;
 }
 
+bool twi_edl_goes_on(const twi_list *list, size_t i)
+{
+    return twi_edl_next_is_pair(list, i + 1) && list->events[i + 1].absorbed &&
+           event_before(list, i + 1) == &list->events[i];
+}
+
 /* The clip before may have passed midnight. */
 static bool joins(double frames, double day)
 {

@@ -218,6 +218,18 @@ static tw_place header_place(const twi_list *list)
     return (tw_place){.file = list->file};
 }
 
+/* The two rates of a count write the same frame numbers; the times of what is made from the list differ. */
+static void hint_slower(const twi_list *list, const evidence *ev, int32_t count)
+{
+    tw_rate slower = rate_of(count, ev->drop, true);
+    tw_buf spoken = {.arena = list->arena};
+    if (slower.den == 1 || (ev->drop && count % 30 == 0))
+        return;
+    tw_rate_write_spoken(slower, false, &spoken);
+    tw_diag_hint(list->diags, "%.*s writes the same frame numbers: say --rate %.*s where the edit runs at it",
+                 (int)spoken.len, spoken.at, (int)spoken.len, spoken.at);
+}
+
 static void say_lengths(const twi_list *list, const evidence *ev, size_t best, size_t next)
 {
     tw_place place = header_place(list);
@@ -231,6 +243,7 @@ static void say_lengths(const twi_list *list, const evidence *ev, size_t best, s
         tw_diag_add(list->diags, 1220, &place,
                     "the list states no rate: read at %d, where %zu of %zu source and record lengths agree",
                     twi_edl_counts[best], agree, ev->events);
+    hint_slower(list, ev, twi_edl_counts[best]);
 }
 
 /* Nothing decides: a default, and which counts it could be. */
@@ -271,6 +284,7 @@ static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
     tw_diag_add(list->diags, 1220, &place,
                 "the list states no rate: read at %d, since the largest frame number in %zu record times is %d",
                 twi_edl_counts[least], ev->labels / 2, ev->largest[1]);
+    hint_slower(list, ev, twi_edl_counts[least]);
     return true;
 }
 

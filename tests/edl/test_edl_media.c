@@ -47,6 +47,21 @@ static void names(void **state)
          "  clip #1 event=\"002\" reel=\"A004\" record=36002+2 source=3600+2@24/1 channels=1\n"
          "   media missing active key=\"DEFAULT_MEDIA\" name=\"CAM 1/2\"\n"
          "   remark * SOURCE FILE: CAM 1/2\n"},
+        {"the clip that goes out is named below the pair", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "002  A003     V     C        01:00:02:00 01:00:02:00 10:00:02:00 10:00:02:00\n"
+         "002  B001     V     D    012 02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n"
+         "* FROM CLIP NAME:  HANDS\n"
+         "* TO CLIP NAME:  RIM\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" name=\"HANDS\" reel=\"A003\" record=36000+2 source=3600+2@24/1 tail=1/2 channels=1\n"
+         "  transition event=\"002\" name=\"dissolve\" record=36002+1/2 out=1/2 channels=1\n"
+         "  clip #1 event=\"002\" name=\"RIM\" reel=\"B001\" record=36002+1 source=7200+1@24/1 channels=1\n"
+         "   remark * FROM CLIP NAME:  HANDS\n"
+         "   remark * TO CLIP NAME:  RIM\n"},
         {"sequence", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
