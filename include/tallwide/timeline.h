@@ -84,29 +84,34 @@ typedef struct tw_framing {
 typedef struct tw_track tw_track;
 typedef struct tw_item tw_item;
 
+/* An edit may have a million: fields stand by size, and what only transitions have shares its room with what they have
+ * not. */
 struct tw_item {
     tw_item_kind kind;
-    tw_str name;  /* clip name; transition: its type */
-    tw_str event; /* number as written in a text list, else empty */
-    tw_str reel;  /* tape or file the picture comes from; may be empty */
     bool enabled;
-    size_t index;    /* clips: running number over the whole timeline, depth first, from 0 */
-    tw_range record; /* place on the track; a transition: [cut - in_offset, cut + out_offset) */
+    bool has_source, source_drop;
+    bool variable_speed; /* the file holds a speed change this tool cannot follow */
+    tw_str name;         /* clip name; transition: its type */
+    tw_str event;        /* number as written in a text list, else empty */
+    tw_str reel;         /* tape or file the picture comes from; may be empty */
+    size_t index;        /* clips: running number over the whole timeline, depth first, from 0 */
+    tw_range record;     /* place on the track; a transition: [cut - in_offset, cut + out_offset) */
 
     /* clips and nests: what is shown */
-    bool has_source;
     tw_range source;     /* start: media time of the first frame shown as cut; dur: as written in the file */
     tw_rate source_rate; /* counts source frames; may differ from the timeline's rate */
-    bool source_drop;
     double speed;        /* source seconds per record second: 1 normal, 0 freeze, negative reverse */
-    bool variable_speed; /* the file holds a speed change this tool cannot follow */
-    tw_time head, tail;  /* record time a transition needs before the first and after the last frame, >= 0 */
+    union {
+        tw_time head;      /* clips, nests: record time a transition needs before the first frame, >= 0 */
+        tw_time in_offset; /* transitions: before the cut */
+    };
+    union {
+        tw_time tail;       /* and after the last frame */
+        tw_time out_offset; /* after the cut */
+    };
     tw_media *media;
     size_t media_count;
     size_t media_active; /* index, or SIZE_MAX when none is active */
-
-    /* transitions */
-    tw_time in_offset, out_offset; /* before and after the cut */
 
     /* nests */
     tw_track *tracks;
@@ -117,9 +122,9 @@ struct tw_item {
     tw_remark *remarks;
     size_t remark_count;
     tw_framing *framing; /* NULL when the file says nothing of framing */
-    tw_place place;      /* line and column, or pointer */
-    uint32_t channels;   /* text lists: bit 0 V, bit n An (A1 = bit 1) of the event; else 0 */
     void *origin;        /* the reader's own; only the same format looks at it */
+    uint32_t channels;   /* text lists: bit 0 V, bit n An (A1 = bit 1) of the event; else 0 */
+    tw_place place;      /* line and column, or pointer */
 };
 
 struct tw_track {

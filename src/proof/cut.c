@@ -70,8 +70,7 @@ static bool same_speed(const tw_item *a, const tw_item *b)
 static bool same_transition(const tw_item *a, const tw_item *b)
 {
     bool named = a->kind != TW_ITEM_TRANSITION || tw_str_eq(a->name, b->name);
-    return named && tw_time_eq(a->in_offset, b->in_offset) && tw_time_eq(a->out_offset, b->out_offset) &&
-           tw_time_eq(a->head, b->head) && tw_time_eq(a->tail, b->tail);
+    return named && tw_time_eq(a->head, b->head) && tw_time_eq(a->tail, b->tail); /* of transitions: their offsets */
 }
 
 static bool same_enabled(const tw_item *a, const tw_item *b)

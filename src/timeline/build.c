@@ -23,8 +23,6 @@ tw_item tw_timeline_item(tw_item_kind kind)
         .head = TW_TIME_ZERO,
         .tail = TW_TIME_ZERO,
         .media_active = SIZE_MAX,
-        .in_offset = TW_TIME_ZERO,
-        .out_offset = TW_TIME_ZERO,
     };
 }
 
@@ -38,31 +36,25 @@ static tw_time longer(tw_time a, tw_time b)
     return tw_time_cmp(a, b) < 0 ? b : a;
 }
 
-/* A transition asks its outgoing neighbour to run on and its incoming one to start early. */
-static void settle_handles(tw_track *track)
+/* A transition beside a clip asks it to start early, or to run on. */
+static void settle_handles(tw_track *track, size_t i)
 {
-    for (size_t i = 0; i < track->item_count; i++)
-        track->items[i].head = track->items[i].tail = TW_TIME_ZERO;
-    for (size_t i = 0; i < track->item_count; i++) {
-        const tw_item *t = &track->items[i];
-        if (t->kind != TW_ITEM_TRANSITION)
-            continue;
-        tw_item *before = i > 0 ? &track->items[i - 1] : NULL;
-        tw_item *after = i + 1 < track->item_count ? &track->items[i + 1] : NULL;
-        if (before != NULL && shows_picture(before))
-            before->tail = longer(before->tail, t->out_offset);
-        if (after != NULL && shows_picture(after))
-            after->head = longer(after->head, t->in_offset);
-    }
+    tw_item *item = &track->items[i];
+    const tw_item *before = i > 0 ? item - 1 : NULL, *after = i + 1 < track->item_count ? item + 1 : NULL;
+    bool comes_in = before != NULL && before->kind == TW_ITEM_TRANSITION;
+    bool goes_out = after != NULL && after->kind == TW_ITEM_TRANSITION;
+    item->head = comes_in ? longer(TW_TIME_ZERO, before->in_offset) : TW_TIME_ZERO;
+    item->tail = goes_out ? longer(TW_TIME_ZERO, after->out_offset) : TW_TIME_ZERO;
 }
 
 /* Depth is bounded by what readers accept. */
 static void settle_tracks(tw_track *tracks, size_t count, size_t *index)
 {
     for (size_t t = 0; t < count; t++) {
-        settle_handles(&tracks[t]);
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             tw_item *item = &tracks[t].items[i];
+            if (shows_picture(item))
+                settle_handles(&tracks[t], i);
             if (item->kind == TW_ITEM_CLIP)
                 item->index = (*index)++;
             else if (item->kind == TW_ITEM_NEST)

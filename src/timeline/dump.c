@@ -107,10 +107,9 @@ static void dump_item(const tw_item *item, int depth, tw_buf *out)
     add_text("reel", item->reel, out);
     add_range("record", item->record, out);
     dump_source(item, out);
-    add_offset("head", item->head, out);
-    add_offset("tail", item->tail, out);
-    add_offset("in", item->in_offset, out);
-    add_offset("out", item->out_offset, out);
+    bool transition = item->kind == TW_ITEM_TRANSITION;
+    add_offset(transition ? "in" : "head", item->head, out);
+    add_offset(transition ? "out" : "tail", item->tail, out);
     if (item->channels != 0)
         tw_buf_addf(out, " channels=%x", item->channels);
     tw_buf_addz(out, item->enabled ? "\n" : " disabled\n");
