@@ -107,6 +107,9 @@ const tw_code twi_codes_xml[] = {
     {2013, TW_ERROR, "no timeline of this kind",
      "The file is XML but holds no SMIL timeline, or one with parts that are no tracks.",
      "Name a SMIL file with par and seq of video and audio."},
+    {2014, TW_WARNING, "part of a SMIL file not taken",
+     "Words, colours and choices have no place on a track of pictures or sound.",
+     "Nothing, if the pictures are all there; else put what is meant into a seq of its own."},
     {0}
 };
 

@@ -288,7 +288,53 @@ static bool one_of(tw_str name, const char *const *words)
 
 static const char *const media_elements[] = {"video", "audio", "img", "ref", "animation", NULL};
 static const char *const containers[] = {"par", "seq", NULL};
-static const char *const passed_over[] = {"param", "metadata", "a", "switch", "animate", "set", NULL};
+static const char *const passed_over[] = {"param", "metadata", "animate", "set", "area", NULL};
+static const char *const words[] = {"text", "textstream", "brush", "smilText", NULL};
+static const char *const wrappers[] = {"a", "switch", NULL};
+
+static void note(reader *r, const tw_xml_node *node, const char *what)
+{
+    const tw_place place = tw_xml_place(&r->doc, node);
+    tw_diag_add(r->diags, 2014, &place, "%.*s: %s", TW_ARG(node->name), what);
+}
+
+/* What stands for the node: what a link or a choice holds. NULL: nothing with a length. */
+static const tw_xml_node *meant(reader *r, const tw_xml_node *node)
+{
+    while (node != NULL && one_of(node->name, wrappers)) {
+        const tw_xml_node *first = node->child;
+        while (first != NULL && one_of(first->name, passed_over))
+            first = first->next;
+        if (first != NULL && first->next != NULL)
+            note(r, node, "of what may be played here only the first is taken");
+        node = first;
+    }
+    return node == NULL || one_of(node->name, passed_over) ? NULL : node;
+}
+
+/* Words and colours are neither picture nor sound. */
+static void add_pause(reader *r, track_builder *b, const tw_xml_node *node)
+{
+    int64_t begin = 0, dur = 0;
+    note(r, node, "no picture and no sound: only its time is kept");
+    clock_of(r, node, "begin", &begin);
+    clock_of(r, node, "dur", &dur);
+    tw_time until = tw_time_add(b->at, frame_at(r, begin + dur));
+    add_gap(r, b, until);
+    b->at = until;
+}
+
+static void add_any(reader *r, track_builder *b, const tw_xml_node *node)
+{
+    if (one_of(node->name, media_elements))
+        add_clip(r, b, node);
+    else if (one_of(node->name, containers))
+        add_nest(r, b, node);
+    else if (one_of(node->name, words))
+        add_pause(r, b, node);
+    else
+        fault(r, node, 2013, "this element cannot be put on a track", node->name);
+}
 
 static void read_seq(reader *r, const tw_xml_node *seq, tw_time zero, tw_track *track)
 {
@@ -297,14 +343,12 @@ static void read_seq(reader *r, const tw_xml_node *seq, tw_time zero, tw_track *
     size_t sounds = 0;
     track->enabled = true;
     track->name = tw_xml_get(seq, "title");
-    for (const tw_xml_node *n = seq->child; n != NULL && r->items < TW_EVENTS_LIMIT; n = n->next) {
+    for (const tw_xml_node *child = seq->child; child != NULL && r->items < TW_EVENTS_LIMIT; child = child->next) {
+        const tw_xml_node *n = meant(r, child);
+        if (n == NULL)
+            continue;
         sounds += tw_str_is(n->name, "audio");
-        if (one_of(n->name, media_elements))
-            add_clip(r, &b, n);
-        else if (one_of(n->name, containers))
-            add_nest(r, &b, n);
-        else if (!one_of(n->name, passed_over))
-            fault(r, n, 2013, "this element cannot be put on a track", n->name);
+        add_any(r, &b, n);
     }
     track->kind = tw_str_is(kind, "audio") || (kind.at == NULL && sounds > 0 && sounds == track->item_count)
                       ? TW_TRACK_AUDIO
@@ -312,25 +356,34 @@ static void read_seq(reader *r, const tw_xml_node *seq, tw_time zero, tw_track *
                                              : TW_TRACK_VIDEO;
 }
 
-/* The seq children of a par are tracks side by side; anything else is one track. Depth is bounded by xmlio. */
+/* What a par holds plays at once, each on a track of its own; anything else is one track. Depth is bounded by xmlio. */
 static void read_tracks(reader *r, const tw_xml_node *parent, tw_time zero, tw_track **out, size_t *count)
 {
-    size_t seqs = 0, others = 0;
-    for (const tw_xml_node *n = parent->child; n != NULL; n = n->next) {
-        seqs += tw_str_is(n->name, "seq");
-        others += !tw_str_is(n->name, "seq") && !one_of(n->name, passed_over);
-    }
-    bool side_by_side = tw_str_is(parent->name, "par") && others == 0;
-    *count = side_by_side ? seqs : 1;
-    *out = TW_NEW_N(r->arena, tw_track, *count);
-    if (!side_by_side) {
+    *count = 1;
+    if (!tw_str_is(parent->name, "par")) {
+        *out = TW_NEW(r->arena, tw_track);
         read_seq(r, parent, zero, *out);
         return;
     }
-    tw_track *track = *out;
+    size_t most = 0;
     for (const tw_xml_node *n = parent->child; n != NULL; n = n->next)
-        if (tw_str_is(n->name, "seq"))
-            read_seq(r, n, zero, track++);
+        most++;
+    *out = TW_NEW_N(r->arena, tw_track, most);
+    *count = 0;
+    for (const tw_xml_node *child = parent->child; child != NULL; child = child->next) {
+        const tw_xml_node *n = meant(r, child);
+        if (n == NULL)
+            continue;
+        tw_track *track = &(*out)[(*count)++];
+        track_builder b = {.track = track, .at = zero};
+        if (tw_str_is(n->name, "seq")) {
+            read_seq(r, n, zero, track);
+            continue;
+        }
+        track->enabled = true;
+        track->kind = tw_str_is(n->name, "audio") ? TW_TRACK_AUDIO : TW_TRACK_VIDEO;
+        add_any(r, &b, n);
+    }
 }
 
 /* ---- head ------------------------------------------------------------------------------------------------ */

@@ -112,8 +112,40 @@ static void refused(void **state)
     }
 }
 
+/* SMIL 3.0, from memory: what a par holds plays at once, what a seq holds one after the other; of a switch the first that
+ * can be played. */
+static void at_once(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_timeline *t = NULL;
+    tw_diags *diags = tw_diags_new(arena);
+    tw_status status = read(arena,
+                            TW_STR("<smil xmlns='http://www.w3.org/ns/SMIL'><body><seq>"
+                                   "<par><video src='A.mov' dur='2s'/><audio src='A.wav' begin='1s' dur='2s'/></par>"
+                                   "<text src='title.txt' dur='1s'/>"
+                                   "<switch><a href='x'><video src='B.mov' dur='1s'/></a><video src='C.mov' dur='9s'/>"
+                                   "</switch></seq></body></smil>"),
+                            (tw_rate){24, 1}, diags, &t);
+    assert_int_equal(tw_diags_count(diags, TW_WARNING), 2);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 2014);
+    assert_int_equal(tw_diags_get(diags, 0)->place.column, 132); /* the text */
+    assert_int_equal(tw_diags_get(diags, 1)->place.column, 164); /* the switch */
+    assert_int_equal(status, TW_OK);
+    assert_int_equal(t->track_count, 1);
+    assert_int_equal(t->tracks[0].item_count, 3);
+    const tw_item *items = t->tracks[0].items;
+    assert_int_equal(items[0].track_count, 2);
+    assert_int_equal(items[0].tracks[0].kind, TW_TRACK_VIDEO);
+    assert_int_equal(items[0].tracks[1].kind, TW_TRACK_AUDIO);
+    assert_true(tw_time_eq(items[0].record.dur, tw_time_make(3, 1))); /* the sound ends last */
+    assert_int_equal(items[1].kind, TW_ITEM_GAP);
+    assert_true(tw_time_eq(items[2].record.start, tw_time_make(4, 1)));
+    assert_true(tw_time_eq(items[2].record.dur, tw_time_make(1, 1)));
+}
+
 TW_SUITE(smil_read)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(written_and_read_back), TW_TEST(plain_smil), TW_TEST(refused)};
+    const struct CMUnitTest tests[] = {TW_TEST(written_and_read_back), TW_TEST(plain_smil), TW_TEST(at_once),
+                                       TW_TEST(refused)};
     return tw_run("smil/smil_read", tests);
 }
