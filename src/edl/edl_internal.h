@@ -69,7 +69,7 @@ typedef enum twi_cut {
     TWI_KEY_OUT   /* K O */
 } twi_cut;
 
-/* Where our remarks about a clip go: tw_item.origin points to a copy. */
+/* Where our remarks about a clip go: tw_item.origin. */
 typedef struct twi_anchor {
     uint32_t line; /* after this one */
     bool from;     /* they speak of the outgoing side of the pair whose second line is above */
