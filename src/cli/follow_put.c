@@ -4,10 +4,7 @@
  */
 #include "follow.h"
 
-#include <errno.h>
-#include <string.h>
 #include <sys/stat.h>
-#include <unistd.h>
 
 #define SHOWN 3 /* stretches named one by one */
 
@@ -236,19 +233,13 @@ static exit_code add_tables(const following *f, tw_fileset *set)
 
 static exit_code commit(const following *f, tw_fileset *set)
 {
-    const char *folder = follow_path(f, TW_STR("tracks"));
-    bool made = mkdir(folder, 0777) == 0;
     tw_str why;
-    if (!made && errno != EEXIST) {
-        say_error("cannot make the folder %s: %s", folder, strerror(errno));
-        return EXIT_IO;
-    }
-    tw_status status = tw_fileset_commit(set, &why);
+    tw_status status = tw_fileset_begin(set, follow_path(f, TW_STR("tracks")), &why);
     if (status == TW_OK)
-        return EXIT_FINE;
-    if (made)
-        rmdir(folder);
-    say_error("%.*s", TW_ARG(why));
+        status = tw_fileset_commit(set, &why);
+    if (status != TW_OK)
+        say_failed(f->app, why);
+    tw_fileset_drop(set);
     return code_of(status);
 }
 
