@@ -157,47 +157,10 @@ typedef struct tw_found {
 size_t tw_cascade_find(tw_arena *arena, const tw_cascade *cascade, const tw_plane *plane, const tw_cascade_ask *ask,
                        tw_found **out);
 
-/* ---- what moves by itself -------------------------------------------------------------------------------- */
-
-typedef struct tw_moving tw_moving;
-
-/* Memory for planes of the size of `like`, about 5 bytes a pixel of a picture 400 wide; filled anew for every frame. */
-tw_moving *tw_moving_new(tw_arena *arena, const tw_pyramid *like);
-
-/* Three frames about a tenth of a second apart, and the camera's movements between them: what goes less than two pixels
- * of a picture 400 wide from one to the next does not show. */
-typedef struct tw_moving_frames {
-    const tw_pyramid *before, *now, *after;
-    tw_camera from_before, to_after;
-} tw_moving_frames;
-
-/* Boxes around what in `now` moves other than the camera, the largest first, at most `most`; `sure` is the share of all
- * that moves. A thing whose parts all look alike shows at its edges only; one that stands still does not show. */
-size_t tw_moving_areas(tw_moving *moving, const tw_moving_frames *frames, size_t most, tw_spot *out);
-
-/* ---- what stands out ------------------------------------------------------------------------------------- */
-
-/* Boxes around what is unlike the rest of the picture, by the signs of its cosine transform (X. Hou, J. Harel, C. Koch,
- * PAMI 34, 2012); the most striking first, at most `most` of them. `sure` is the share of all that stands out that the
- * box holds. Boxes are coarse: a 64th of the picture. */
-size_t tw_standing_out(const tw_plane *plane, size_t most, tw_spot *out);
-
 /* ---- proposals ------------------------------------------------------------------------------------------- */
 
 typedef enum tw_reason { TW_REASON_FACE, TW_REASON_BODY, TW_REASON_MOVES, TW_REASON_STANDS_OUT } tw_reason;
 #define TW_REASONS 4
-
-/* Collects what was found frame by frame and tells which of it stays. All memory is the arena's, a few dozen bytes for
- * each finding. */
-typedef struct tw_proposals tw_proposals;
-tw_proposals *tw_proposals_new(tw_arena *arena, int w, int h);
-
-/* Begins the next frame; `camera`: how the picture moved since the one before (TW_CAMERA_STILL for the first). */
-void tw_proposals_frame(tw_proposals *proposals, const tw_camera *camera);
-
-/* What was found in the frame begun, for one reason; to be called also when nothing was, and not at all for a reason
- * that was not looked for in this frame. */
-void tw_proposals_add(tw_proposals *proposals, tw_reason reason, const tw_spot *found, size_t count);
 
 typedef struct tw_proposal {
     tw_reason reason;    /* the one that counts most */
@@ -206,11 +169,6 @@ typedef struct tw_proposal {
     int64_t seen[TW_REASONS], looked[TW_REASONS]; /* frames */
     double score;                                 /* 0..1 */
 } tw_proposal;
-
-/* Things that stay for at least `least` frames and are seen in half of those looked at, best first: by the share of
- * frames each reason holds in, faces counting most, and a little by size. What is found for several reasons is one
- * thing; what merely stands out is told where nothing else is. */
-size_t tw_proposals_rank(tw_arena *arena, const tw_proposals *proposals, int64_t least, tw_proposal **out);
 
 /* "face, seen in 84 of 90 frames; moves on its own". */
 tw_str tw_proposal_words(tw_arena *arena, const tw_proposal *proposal);
@@ -230,7 +188,10 @@ tw_look *tw_look_new(tw_arena *arena, int w, int h, const tw_look_ask *ask);
 /* Looks at the next frame, about a tenth of a second after the last one passed; its pixels are copied. */
 void tw_look_frame(tw_look *look, const tw_plane *plane);
 
-/* Ends it: what to propose, as tw_proposals_rank tells; frame 0 is the first one passed. */
+/* Ends it: what to propose; frame 0 is the first one passed. Things that stay for at least `least` frames and are seen
+ * in half of those looked at, best first: by the share of frames each reason holds in, faces counting most, and a
+ * little by size. What is found for several reasons is one thing; what merely stands out is told where nothing else
+ * is. */
 size_t tw_look_rank(tw_arena *arena, tw_look *look, int64_t least, tw_proposal **out);
 
 #ifdef __cplusplus

@@ -5,7 +5,7 @@
 #ifndef TW_SUBJECT_BOXES_H
 #define TW_SUBJECT_BOXES_H
 
-#include <tallwide/subject.h>
+#include "subject_internal.h"
 
 /* Windows that mean the same thing become their mean, with how many they were; those with fewer than `votes` are
  * dropped, and so are those inside one with more. Most votes first. */

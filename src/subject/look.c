@@ -22,8 +22,8 @@ struct tw_look {
     tw_pyramid frame[3];
     uint8_t *px[3];
     tw_camera camera[2]; /* to the frame looked at, and on to the next */
-    tw_moving *moving;
-    tw_proposals *proposals;
+    twi_moving *moving;
+    twi_proposals *proposals;
     int64_t count; /* frames seen; the last but one is looked at */
 };
 
@@ -35,8 +35,8 @@ tw_look *tw_look_new(tw_arena *arena, int w, int h, const tw_look_ask *ask)
         look->px[i] = TW_NEW_N(arena, uint8_t, (size_t)w * (size_t)h);
         tw_pyramid_init(arena, w, h, &look->frame[i]);
     }
-    look->moving = tw_moving_new(arena, &look->frame[0]);
-    look->proposals = tw_proposals_new(arena, w, h);
+    look->moving = twi_moving_new(arena, &look->frame[0]);
+    look->proposals = twi_proposals_new(arena, w, h);
     return look;
 }
 
@@ -59,26 +59,26 @@ static void look_with(tw_look *look, const tw_cascade *cascade, tw_reason reason
         const tw_spot *b = &found[i].box;
         spots[i] = (tw_spot){b->left * size, b->top * size, b->width * size, b->height * size, 1};
     }
-    tw_proposals_add(look->proposals, reason, spots, count);
+    twi_proposals_add(look->proposals, reason, spots, count);
     tw_arena_free(&scratch);
 }
 
 static void look_for_movement(tw_look *look, int64_t n)
 {
-    const tw_moving_frames frames = {&look->frame[(n + 2) % 3], &look->frame[n % 3], &look->frame[(n + 1) % 3],
-                                     look->camera[0], look->camera[1]};
+    const twi_moving_frames frames = {&look->frame[(n + 2) % 3], &look->frame[n % 3], &look->frame[(n + 1) % 3],
+                                      look->camera[0], look->camera[1]};
     if (frames.from_before.sure < CAMERA_SURE || frames.to_after.sure < CAMERA_SURE)
         return;
     tw_spot spots[MOST];
-    const size_t count = tw_moving_areas(look->moving, &frames, MOST, spots);
-    tw_proposals_add(look->proposals, TW_REASON_MOVES, spots, count);
+    const size_t count = twi_moving_areas(look->moving, &frames, MOST, spots);
+    twi_proposals_add(look->proposals, TW_REASON_MOVES, spots, count);
 }
 
 /* Frame n, of which the frame before and (but for the last) the one after are known. */
 static void look_at(tw_look *look, int64_t n, bool last)
 {
     const tw_pyramid *now = &look->frame[n % 3];
-    tw_proposals_frame(look->proposals, &look->camera[0]);
+    twi_proposals_frame(look->proposals, &look->camera[0]);
     if (n % CASCADE_EVERY == 0) {
         look_with(look, look->ask.face, TW_REASON_FACE, now);
         look_with(look, look->ask.body, TW_REASON_BODY, now);
@@ -86,12 +86,12 @@ static void look_at(tw_look *look, int64_t n, bool last)
     if (n > 0 && !last)
         look_for_movement(look, n);
     tw_spot spots[MOST];
-    const size_t count = tw_standing_out(&now->level[now->count > 2 ? 2 : 0], MOST, spots);
+    const size_t count = twi_standing_out(&now->level[now->count > 2 ? 2 : 0], MOST, spots);
     const double size = now->count > 2 ? 4 : 1;
     for (size_t i = 0; i < count; i++)
         spots[i] = (tw_spot){spots[i].left * size, spots[i].top * size, spots[i].width * size, spots[i].height * size,
                              spots[i].sure};
-    tw_proposals_add(look->proposals, TW_REASON_STANDS_OUT, spots, count);
+    twi_proposals_add(look->proposals, TW_REASON_STANDS_OUT, spots, count);
 }
 
 void tw_look_frame(tw_look *look, const tw_plane *plane)
@@ -113,5 +113,5 @@ size_t tw_look_rank(tw_arena *arena, tw_look *look, int64_t least, tw_proposal *
     look->camera[0] = look->camera[1];
     if (look->count > 0)
         look_at(look, look->count - 1, true);
-    return tw_proposals_rank(arena, look->proposals, least, out);
+    return twi_proposals_rank(arena, look->proposals, least, out);
 }

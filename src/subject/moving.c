@@ -18,7 +18,7 @@
 #define REACH 2       /* cells that far apart belong together */
 #define LEAST_CELLS 6
 
-struct tw_moving {
+struct twi_moving {
     int level, w, h, columns, rows;
     uint8_t *low, *high, *line; /* darkest and brightest of each pixel's neighbourhood */
     uint8_t *apart[2];          /* how far the frame is from that, seen from either side */
@@ -27,9 +27,9 @@ struct tw_moving {
     int *stack;
 };
 
-tw_moving *tw_moving_new(tw_arena *arena, const tw_pyramid *like)
+twi_moving *twi_moving_new(tw_arena *arena, const tw_pyramid *like)
 {
-    tw_moving *m = TW_NEW(arena, tw_moving);
+    twi_moving *m = TW_NEW(arena, twi_moving);
     while (m->level + 1 < like->count && like->level[m->level].w > WIDEST)
         m->level++;
     m->w = like->level[m->level].w;
@@ -61,7 +61,7 @@ static uint8_t most_of(uint8_t a, uint8_t b)
 }
 
 /* Bounds of the 3 x 3 pixels around each: a frame that is a pixel off, or between two, is not apart. */
-static void bounds(tw_moving *m, const tw_plane *p)
+static void bounds(twi_moving *m, const tw_plane *p)
 {
     uint8_t *low = m->line, *high = m->line + m->w;
     for (int y = 0; y < m->h; y++) {
@@ -85,7 +85,7 @@ typedef struct way {
     double a, b, c, d;
 } way;
 
-static way way_of(const tw_moving *m, const tw_camera *camera, const tw_plane *whole)
+static way way_of(const twi_moving *m, const tw_camera *camera, const tw_plane *whole)
 {
     const double size = 1 << m->level;
     double x0 = size / 2, y0 = size / 2, x1 = size * 1.5, y1 = size / 2;
@@ -113,7 +113,7 @@ static void relight(const tw_plane *now, const tw_plane *other, uint8_t out[256]
         out[i] = (uint8_t)(i * gain < 255 ? i * gain + 0.5 : 255);
 }
 
-static void compare(const tw_moving *m, const tw_plane *now, const way *w, const uint8_t light[256], uint8_t *apart)
+static void compare(const twi_moving *m, const tw_plane *now, const way *w, const uint8_t light[256], uint8_t *apart)
 {
     for (int y = 0; y < m->h; y++) {
         const uint8_t *row = now->px + (size_t)y * now->stride;
@@ -131,7 +131,7 @@ static void compare(const tw_moving *m, const tw_plane *now, const way *w, const
 }
 
 /* Differences from here on are more than noise and flicker. */
-static int threshold(const tw_moving *m)
+static int threshold(const twi_moving *m)
 {
     size_t counts[256] = {0}, pixels = (size_t)m->w * (size_t)m->h, seen = 0;
     for (size_t i = 0; i < pixels; i++)
@@ -144,7 +144,7 @@ static int threshold(const tw_moving *m)
 
 /* ---- areas ----------------------------------------------------------------------------------------------- */
 
-static void count_cells(tw_moving *m)
+static void count_cells(twi_moving *m)
 {
     const int step = threshold(m);
     memset(m->cells, 0, (size_t)m->columns * (size_t)m->rows);
@@ -158,7 +158,7 @@ static void count_cells(tw_moving *m)
 }
 
 /* Marks what lies within reach of moving cells, so that the parts of one thing hang together. */
-static void spread(tw_moving *m)
+static void spread(twi_moving *m)
 {
     memset(m->near, 0, (size_t)m->columns * (size_t)m->rows);
     for (int j = 0; j < m->rows; j++) {
@@ -177,7 +177,7 @@ typedef struct area {
     int left, top, right, bottom, cells;
 } area;
 
-static area take_area(tw_moving *m, int first)
+static area take_area(twi_moving *m, int first)
 {
     area a = {m->columns, m->rows, 0, 0, 0};
     int count = 0;
@@ -204,7 +204,7 @@ static area take_area(tw_moving *m, int first)
     return a;
 }
 
-static size_t list_areas(tw_moving *m, size_t most, tw_spot *out)
+static size_t list_areas(twi_moving *m, size_t most, tw_spot *out)
 {
     const double size = CELL * (1 << m->level);
     size_t count = 0, all = 0;
@@ -222,7 +222,7 @@ static size_t list_areas(tw_moving *m, size_t most, tw_spot *out)
     return count;
 }
 
-size_t tw_moving_areas(tw_moving *m, const tw_moving_frames *f, size_t most, tw_spot *out)
+size_t twi_moving_areas(twi_moving *m, const twi_moving_frames *f, size_t most, tw_spot *out)
 {
     const tw_plane *whole = &f->now->level[0], *now = &f->now->level[m->level];
     TW_ASSERT(now->w == m->w && now->h == m->h);

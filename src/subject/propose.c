@@ -34,7 +34,7 @@ typedef struct thing {
     size_t count, cap;
 } thing;
 
-struct tw_proposals {
+struct twi_proposals {
     tw_arena *arena;
     int w, h;
     int64_t frame; /* number of the one begun; -1 at first */
@@ -44,19 +44,19 @@ struct tw_proposals {
     size_t awake; /* things before this are not looked for any more */
 };
 
-tw_proposals *tw_proposals_new(tw_arena *arena, int w, int h)
+twi_proposals *twi_proposals_new(tw_arena *arena, int w, int h)
 {
-    tw_proposals *p = TW_NEW(arena, tw_proposals);
-    *p = (tw_proposals){.arena = arena, .w = w, .h = h, .frame = -1};
+    twi_proposals *p = TW_NEW(arena, twi_proposals);
+    *p = (twi_proposals){.arena = arena, .w = w, .h = h, .frame = -1};
     return p;
 }
 
-static bool asleep(const tw_proposals *p, const thing *t)
+static bool asleep(const twi_proposals *p, const thing *t)
 {
     return p->frame - t->last > PATIENCE;
 }
 
-void tw_proposals_frame(tw_proposals *p, const tw_camera *camera)
+void twi_proposals_frame(twi_proposals *p, const tw_camera *camera)
 {
     p->frame++;
     while (p->awake < p->count && asleep(p, &p->things[p->awake]))
@@ -74,7 +74,7 @@ void tw_proposals_frame(tw_proposals *p, const tw_camera *camera)
 
 /* How well a finding fits where a thing is expected: more than 1 where they overlap; less where it could have got there
  * by a leap, which is believed only of a thing not found in this frame yet. */
-static double likeness(const tw_proposals *p, const thing *t, const tw_spot *box)
+static double likeness(const twi_proposals *p, const thing *t, const tw_spot *box)
 {
     const double share = tw_spot_overlap(&t->box, box);
     if (share > SAME)
@@ -87,7 +87,7 @@ static double likeness(const tw_proposals *p, const thing *t, const tw_spot *box
     return 1 - sqrt(x * x + y * y) / (LEAP * sqrt(other));
 }
 
-static thing *expected(const tw_proposals *p, tw_reason reason, const tw_spot *box)
+static thing *expected(const twi_proposals *p, tw_reason reason, const tw_spot *box)
 {
     thing *best = NULL;
     double most = 0;
@@ -104,14 +104,14 @@ static thing *expected(const tw_proposals *p, tw_reason reason, const tw_spot *b
     return best;
 }
 
-static thing *begin(tw_proposals *p, tw_reason reason, const tw_spot *box)
+static thing *begin(twi_proposals *p, tw_reason reason, const tw_spot *box)
 {
     p->things = tw_arena_grow(p->arena, p->things, p->count, &p->cap, sizeof *p->things);
     p->things[p->count] = (thing){.box = *box, .last = p->frame, .reason = reason};
     return &p->things[p->count++];
 }
 
-static void see(tw_proposals *p, thing *t, const tw_spot *box)
+static void see(twi_proposals *p, thing *t, const tw_spot *box)
 {
     const double gone = (double)(p->frame - t->last);
     if (gone > 0) { /* what the expectation was off by is speed */
@@ -126,7 +126,7 @@ static void see(tw_proposals *p, thing *t, const tw_spot *box)
     t->sights[t->count++] = (sight){p->frame, *box};
 }
 
-void tw_proposals_add(tw_proposals *p, tw_reason reason, const tw_spot *found, size_t count)
+void twi_proposals_add(twi_proposals *p, tw_reason reason, const tw_spot *found, size_t count)
 {
     TW_ASSERT(p->frame >= 0);
     p->looked[reason]++;
@@ -195,7 +195,7 @@ static double mean_area(const tw_proposal *o)
     return sum / (double)(o->last - o->first + 1);
 }
 
-static void weigh(const tw_proposals *p, tw_proposal *o)
+static void weigh(const twi_proposals *p, tw_proposal *o)
 {
     double dull = 1;
     for (int r = 0; r < TW_REASONS; r++) {
@@ -215,7 +215,7 @@ static int by_score(const void *a, const void *b)
 }
 
 /* Seen in less than half of the frames looked at while it was there? */
-static bool too_seldom(const tw_proposals *p, const thing *t, int64_t frames)
+static bool too_seldom(const twi_proposals *p, const thing *t, int64_t frames)
 {
     return (double)t->count * 2 * (double)(p->frame + 1) < (double)frames * (double)p->looked[t->reason];
 }
@@ -232,7 +232,7 @@ static bool same_thing(const tw_proposal *a, const tw_proposal *b)
 }
 
 /* One thing found for several reasons is one proposal, boxed as its best reason has it. */
-static size_t joined(const tw_proposals *p, tw_proposal *list, size_t count)
+static size_t joined(const twi_proposals *p, tw_proposal *list, size_t count)
 {
     size_t kept = 0;
     for (size_t i = 0; i < count; i++) {
@@ -260,7 +260,7 @@ static size_t without_idle(tw_proposal *list, size_t count)
     return kept > 0 ? kept : count;
 }
 
-size_t tw_proposals_rank(tw_arena *arena, const tw_proposals *p, int64_t least, tw_proposal **out)
+size_t twi_proposals_rank(tw_arena *arena, const twi_proposals *p, int64_t least, tw_proposal **out)
 {
     tw_proposal *list = TW_NEW_N(arena, tw_proposal, p->count);
     size_t count = 0;

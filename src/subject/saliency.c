@@ -145,7 +145,7 @@ static area take_area(field *map, float bound, int i, int j)
     return a;
 }
 
-size_t tw_standing_out(const tw_plane *plane, size_t most, tw_spot *out)
+size_t twi_standing_out(const tw_plane *plane, size_t most, tw_spot *out)
 {
     field map;
     measure(plane, &map);

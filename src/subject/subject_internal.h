@@ -129,4 +129,46 @@ double twi_alike(const uint8_t *a, const uint8_t *b, int n, double least);
 /* Does the box show now what stood there before the subject came? */
 bool twi_past_shows(const twi_past *past, const tw_pyramid *frame, const tw_spot *box);
 
+/* ---- what moves by itself -------------------------------------------------------------------------------- */
+
+typedef struct twi_moving twi_moving;
+
+/* Memory for planes of the size of `like`, about 5 bytes a pixel of a picture 400 wide; filled anew for every frame. */
+twi_moving *twi_moving_new(tw_arena *arena, const tw_pyramid *like);
+
+/* Three frames about a tenth of a second apart, and the camera's movements between them: what goes less than two pixels
+ * of a picture 400 wide from one to the next does not show. */
+typedef struct twi_moving_frames {
+    const tw_pyramid *before, *now, *after;
+    tw_camera from_before, to_after;
+} twi_moving_frames;
+
+/* Boxes around what in `now` moves other than the camera, the largest first, at most `most`; `sure` is the share of all
+ * that moves. A thing whose parts all look alike shows at its edges only; one that stands still does not show. */
+size_t twi_moving_areas(twi_moving *moving, const twi_moving_frames *frames, size_t most, tw_spot *out);
+
+/* ---- what stands out ------------------------------------------------------------------------------------- */
+
+/* Boxes around what is unlike the rest of the picture, by the signs of its cosine transform (X. Hou, J. Harel, C. Koch,
+ * PAMI 34, 2012); the most striking first, at most `most` of them. `sure` is the share of all that stands out that the
+ * box holds. Boxes are coarse: a 64th of the picture. */
+size_t twi_standing_out(const tw_plane *plane, size_t most, tw_spot *out);
+
+/* ---- proposals ------------------------------------------------------------------------------------------- */
+
+/* Collects what was found frame by frame and tells which of it stays. All memory is the arena's, a few dozen bytes for
+ * each finding. */
+typedef struct twi_proposals twi_proposals;
+twi_proposals *twi_proposals_new(tw_arena *arena, int w, int h);
+
+/* Begins the next frame; `camera`: how the picture moved since the one before (TW_CAMERA_STILL for the first). */
+void twi_proposals_frame(twi_proposals *proposals, const tw_camera *camera);
+
+/* What was found in the frame begun, for one reason; to be called also when nothing was, and not at all for a reason
+ * that was not looked for in this frame. */
+void twi_proposals_add(twi_proposals *proposals, tw_reason reason, const tw_spot *found, size_t count);
+
+/* What tw_look_rank tells. */
+size_t twi_proposals_rank(tw_arena *arena, const twi_proposals *proposals, int64_t least, tw_proposal **out);
+
 #endif

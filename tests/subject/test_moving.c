@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include <tallwide/subject.h>
+#include "subject/subject_internal.h"
 
 #define W 640
 #define H 360
@@ -52,8 +52,8 @@ static size_t look(tw_arena *arena, const scene *s, tw_spot *out, size_t most)
         tw_pyramid_fill(&p[i], &(tw_plane){px, W, H, W});
     }
     const tw_camera camera = {-s->pan_x, -s->pan_y, 0, 1, 1}; /* the picture goes against the camera */
-    tw_moving *moving = tw_moving_new(arena, &p[0]);
-    return tw_moving_areas(moving, &(tw_moving_frames){&p[0], &p[1], &p[2], camera, camera}, most, out);
+    twi_moving *moving = twi_moving_new(arena, &p[0]);
+    return twi_moving_areas(moving, &(twi_moving_frames){&p[0], &p[1], &p[2], camera, camera}, most, out);
 }
 
 static void what_moves_is_boxed_whatever_the_camera_does(void **state)

@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include <tallwide/subject.h>
+#include "subject/subject_internal.h"
 
 #define W 640
 #define H 360
@@ -57,7 +57,7 @@ static void the_odd_one_comes_first(void **state)
                 draw_bar(px, PITCH_X / 2 + i % COLUMNS * PITCH_X, PITCH_Y / 2 + i / COLUMNS * PITCH_Y,
                          i == odd ? &rows[kind].odd : &usual);
             tw_spot spot;
-            if (tw_standing_out(&(tw_plane){px, W, H, W}, 1, &spot) == 1)
+            if (twi_standing_out(&(tw_plane){px, W, H, W}, 1, &spot) == 1)
                 first += fabs(spot.left + spot.width / 2 - PITCH_X * ((double)(odd % COLUMNS) + 0.5)) < PITCH_X / 2.0 &&
                          fabs(spot.top + spot.height / 2 - PITCH_Y * ((double)(odd / COLUMNS) + 0.5)) < PITCH_Y / 2.0;
         }
@@ -75,7 +75,7 @@ static void a_thing_on_even_ground(void **state)
     for (int y = 200; y < 260; y++)
         memset(px + y * W + 420, 150, 50);
     tw_spot spot[4];
-    assert_true(tw_standing_out(&(tw_plane){px, W, H, W}, 4, spot) >= 1);
+    assert_true(twi_standing_out(&(tw_plane){px, W, H, W}, 4, spot) >= 1);
     assert_true(spot[0].left <= 430 && spot[0].left + spot[0].width >= 460);
     assert_true(spot[0].top <= 210 && spot[0].top + spot[0].height >= 250);
     assert_true(spot[0].width < 150 && spot[0].height < 150);
@@ -89,21 +89,21 @@ static void edges(void **state)
     uint8_t *px = TW_NEW_N(arena, uint8_t, W * H);
     tw_spot all[16], few[2];
     memset(px, 77, W * H);
-    assert_int_equal(tw_standing_out(&(tw_plane){px, W, H, W}, 16, all), 0);
+    assert_int_equal(twi_standing_out(&(tw_plane){px, W, H, W}, 16, all), 0);
     for (int i = 0; i < 5; i++) {
         for (int y = 0; y < 20 + 6 * i; y++)
             memset(px + (40 + 60 * i + y) * W + 50 + 110 * i, 190, 30);
     }
-    const size_t count = tw_standing_out(&(tw_plane){px, W, H, W}, 16, all);
+    const size_t count = twi_standing_out(&(tw_plane){px, W, H, W}, 16, all);
     assert_true(count >= 3);
     for (size_t i = 1; i < count; i++)
         assert_true(all[i].sure <= all[i - 1].sure);
-    assert_int_equal(tw_standing_out(&(tw_plane){px, W, H, W}, 2, few), 2);
+    assert_int_equal(twi_standing_out(&(tw_plane){px, W, H, W}, 2, few), 2);
     assert_memory_equal(few, all, sizeof few);
     tw_spot small[4]; /* the smallest plane there is has fewer pixels than the map has cells */
     for (int i = 0; i < 256; i++)
         px[i] = (uint8_t)(i / 16 > 4 && i / 16 < 8 && i % 16 > 9 && i % 16 < 13 ? 200 : 60);
-    assert_true(tw_standing_out(&(tw_plane){px, 16, 16, 16}, 4, small) >= 1);
+    assert_true(twi_standing_out(&(tw_plane){px, 16, 16, 16}, 4, small) >= 1);
     assert_true(small[0].left <= 10 && small[0].left + small[0].width >= 13);
 }
 
