@@ -202,11 +202,20 @@ typedef struct asking {
     bool found;
 } asking;
 
+/* A list keeps the first eight bytes of a name, and has '_' for what it cannot carry. */
+static bool reads_as(tw_str name, tw_str written)
+{
+    bool same = written.len > 0 && written.len <= name.len;
+    for (size_t i = 0; same && i < written.len; i++)
+        same = written.at[i] == '_' || tw_str_ieq((tw_str){name.at + i, 1}, (tw_str){written.at + i, 1});
+    return same;
+}
+
 static bool is_nest_called(void *context, const tw_track *track, const tw_item *item)
 {
     asking *a = context;
     (void)track;
-    a->found = a->found || (item->kind == TW_ITEM_NEST && tw_str_ieq(item->name, a->name));
+    a->found = a->found || (item->kind == TW_ITEM_NEST && reads_as(item->name, a->name));
     return !a->found;
 }
 

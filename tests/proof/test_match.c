@@ -132,6 +132,7 @@ static void a_nest_written_flat(void **state)
                 {"the clip at another time", "B", 400, true, 1, "NEST"},
                 {"the nest as one clip", "NEST", 0, false, 0, "NEST"},
                 {"the nest as one clip, called like the clip in it", "B", 0, false, 0, "B"},
+                {"the nest as one clip, named as lists can", "NEST_OF_", 471, false, 0, "NEST OF CLIPS"},
                 {"the clip in it, called like the nest", "B", 471, true, 0, "B"},
                 {"the nest as one clip, its clock by chance the clip's", "NEST", 471, false, 0, "NEST"}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
