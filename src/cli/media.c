@@ -241,8 +241,10 @@ void missing_tell(const missing *m)
         const missing_reel *r = &m->at[i];
         tw_buf at = {.arena = m->app->arena};
         tw_tc_add(r->want.in, r->want.rate, r->clip->source_drop, &at);
-        tw_str more = r->count > 1 ? tw_arena_printf(m->app->arena, " and %zu more", r->count - 1) : TW_STR("");
+        tw_buf more = {.arena = m->app->arena};
+        if (r->count > 1)
+            tw_buf_addf(&more, " and %zu more clip%s", r->count - 1, TW_PLURAL(r->count - 1));
         tw_diag_add(m->app->diags, 2108, NULL, "%.*s: no file for %.*s%.*s: %.*s", TW_ARG(r->reel),
-                    TW_ARG(tw_buf_str(&at)), TW_ARG(more), TW_ARG(why_missing(m, r)));
+                    TW_ARG(tw_buf_str(&at)), TW_ARG(tw_buf_str(&more)), TW_ARG(why_missing(m, r)));
     }
 }
