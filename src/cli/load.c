@@ -51,3 +51,15 @@ exit_code load_edit(cli *app, const char *path, const tw_read_options *options, 
     tw_timeline_check(out->timeline, app->diags);
     return tw_diags_failed(app->diags) ? EXIT_INPUT : EXIT_FINE;
 }
+
+void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to)
+{
+    for (size_t i = 0; i < tw_diags_kept(from); i++) {
+        const tw_diag *d = tw_diags_get(from, i);
+        if (d->severity < least)
+            continue;
+        tw_diag_add(to, d->code, &d->place, "%.*s", TW_ARG(d->message));
+        if (d->hint.len > 0)
+            tw_diag_hint(to, "%.*s", TW_ARG(d->hint));
+    }
+}

@@ -44,18 +44,6 @@ void outputs_add(cli *app, outputs *files, output file)
     files->at[files->len++] = file;
 }
 
-void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to)
-{
-    for (size_t i = 0; i < tw_diags_kept(from); i++) {
-        const tw_diag *d = tw_diags_get(from, i);
-        if (d->severity < least)
-            continue;
-        tw_diag_add(to, d->code, &d->place, "%.*s", TW_ARG(d->message));
-        if (d->hint.len > 0)
-            tw_diag_hint(to, "%.*s", TW_ARG(d->hint));
-    }
-}
-
 /* What a reader says of a written file beside errors: only what concerns its framing. The rest it says of the master
  * too, or it is how this format carries it. */
 static bool is_about_framing(int code)
