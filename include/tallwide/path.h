@@ -43,6 +43,14 @@ typedef struct tw_path_view {
     size_t count;
 } tw_path_view;
 
+/* The change of speed at key i, per frame: of centre and width; a path rests outside its keys. */
+tw_key tw_path_turn(tw_path_view path, size_t i);
+
+/* The fewest chords, 1 .. TW_PATH_CHORDS, with which a corner of that turn and ease keeps every edge of the window
+ * within `bound` pixels: c of them are off by |v2 - v1| r / (4 c^2) (solver.md section 2). */
+#define TW_PATH_CHORDS 64
+int tw_path_chords(tw_key turn, double ease, double squeeze, tw_size delivery, double bound);
+
 /* Eased keys in another form, values as computed (round them as any key is written). BEZIER is exact for whole-frame
  * eases (a fraction is cut off). LINEAR is nowhere off by more than `bound` pixels, or by as little as chords of one
  * frame are, which are exact at every whole frame. */

@@ -24,18 +24,25 @@ static tw_key mix(const tw_key *a, const tw_key *b, double share)
                     .w = a->w + (b->w - a->w) * share};
 }
 
+tw_key tw_path_turn(tw_path_view path, size_t i)
+{
+    const tw_key *k = &path.keys[i];
+    tw_key v1 = i > 0 ? twi_key_slope(k - 1, k) : (tw_key){.w = 0};
+    tw_key v2 = i + 1 < path.count ? twi_key_slope(k, k + 1) : (tw_key){.w = 0};
+    return (tw_key){.cx = v2.cx - v1.cx, .cy = v2.cy - v1.cy, .w = v2.w - v1.w};
+}
+
 /* Adds the corner's parabola: (v2 - v1)(r - |t - t_i|)^2 / (4 r). */
 static void add_corner(const tw_key *keys, size_t count, size_t i, double frame, tw_key *out)
 {
     double r = keys[i].ease, inside = r - fabs(frame - (double)keys[i].frame);
     if (!(r > 0) || !(inside > 0))
         return;
-    tw_key v1 = i > 0 ? twi_key_slope(&keys[i - 1], &keys[i]) : (tw_key){.w = 0};
-    tw_key v2 = i + 1 < count ? twi_key_slope(&keys[i], &keys[i + 1]) : (tw_key){.w = 0};
+    tw_key turn = tw_path_turn((tw_path_view){keys, count}, i);
     double share = inside * inside / (4 * r);
-    out->cx += (v2.cx - v1.cx) * share;
-    out->cy += (v2.cy - v1.cy) * share;
-    out->w += (v2.w - v1.w) * share;
+    out->cx += turn.cx * share;
+    out->cy += turn.cy * share;
+    out->w += turn.w * share;
 }
 
 tw_key tw_path_at(const tw_key *keys, size_t count, double frame)

@@ -23,20 +23,6 @@ static void add(list *l, const tw_path_view *from, double frame, double ease)
     l->at[l->len++] = key;
 }
 
-static double largest(double a, double b, double c)
-{
-    return tw_max(fabs(a), tw_max(fabs(b), fabs(c)));
-}
-
-/* The largest change of speed at a corner, pixels per frame. */
-static double bend_at(const tw_path_view *v, size_t i)
-{
-    const tw_key *k = &v->keys[i];
-    tw_key v1 = i > 0 ? twi_key_slope(k - 1, k) : (tw_key){.w = 0};
-    tw_key v2 = i + 1 < v->count ? twi_key_slope(k, k + 1) : (tw_key){.w = 0};
-    return largest(v2.cx - v1.cx, v2.cy - v1.cy, v2.w - v1.w);
-}
-
 /* A chord over L frames of a parabola of acceleration a is off by a L^2 / 8, and a = bend / (2 r). */
 static double chord_for(double bend, double r, double bound)
 {
@@ -47,10 +33,20 @@ static double chord_for(double bend, double r, double bound)
 static void add_chords(list *l, const tw_path_view *v, size_t i, double bound)
 {
     double r = v->keys[i].ease, from = ceil((double)v->keys[i].frame - r), to = floor((double)v->keys[i].frame + r);
-    double step = chord_for(bend_at(v, i), r, bound);
+    tw_key turn = tw_path_turn(*v, i);
+    double step = chord_for(tw_max(fabs(turn.cx), tw_max(fabs(turn.cy), fabs(turn.w))), r, bound);
     for (double t = from; t < to; t += step)
         add(l, v, t, 0);
     add(l, v, to, 0);
+}
+
+int tw_path_chords(tw_key turn, double ease, double squeeze, tw_size delivery, double bound)
+{
+    double w = fabs(turn.w),
+           h = tw_geom_height(w, squeeze, delivery); /* left and top turn with centre and half the size */
+    double most = tw_max(tw_max(fabs(turn.cx) + w / 2, fabs(turn.cy) + h / 2), tw_max(w, h));
+    double count = ceil(sqrt(most * ease / (4 * bound)));
+    return count < 1 ? 1 : count > TW_PATH_CHORDS ? TW_PATH_CHORDS : (int)count;
 }
 
 tw_path_view tw_path_export(tw_arena *arena, tw_path_view path, tw_path_form form, double bound)

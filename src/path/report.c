@@ -139,13 +139,6 @@ static double link_speed(const tw_key *a, const tw_key *b)
     return move / tw_min(a->w, b->w) / (double)(b->frame - a->frame);
 }
 
-static double change_of_speed(const tw_key *a, const tw_key *b, const tw_key *c)
-{
-    tw_key before = a != NULL ? twi_key_slope(a, b) : (tw_key){.w = 0};
-    tw_key after = c != NULL ? twi_key_slope(b, c) : (tw_key){.w = 0};
-    return tw_max(fabs(after.cx - before.cx), fabs(after.cy - before.cy)) / b->w;
-}
-
 /* Speeds and accelerations of the links; what is cut in or out at the shot's ends has none. */
 static void measure(const twi_scene *scene, tw_path_result *r, sheet *s)
 {
@@ -169,7 +162,8 @@ static void measure(const twi_scene *scene, tw_path_result *r, sheet *s)
         const tw_key *b = &r->keys[i];
         if (b->frame <= 0 || b->frame >= (int64_t)scene->n - 1)
             continue;
-        double change = change_of_speed(i > 0 ? b - 1 : NULL, b, i + 1 < r->key_count ? b + 1 : NULL);
+        tw_key turn = tw_path_turn((tw_path_view){r->keys, r->key_count}, i);
+        double change = tw_max(fabs(turn.cx), fabs(turn.cy)) / b->w;
         r->peak_accel = tw_max(r->peak_accel, change / (b->ease > 0 ? 2 * b->ease : 1) * fps * fps);
     }
     add(s, fast);

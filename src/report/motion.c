@@ -12,7 +12,6 @@
     {                                                                                                                  \
         1.0 / 3, 2.0 / 3                                                                                               \
     }
-#define MOST_CHORDS 64
 
 /* Velocity per frame of centre and width. */
 typedef struct slope {
@@ -59,25 +58,11 @@ static void curve(const making *m, double a, double b)
     m->out->curved = true;
 }
 
-/* Least number of chords with an error of at most the slack: a chord of a parabola over 2 r / c frames is off by
- * |v2 - v1| r / (4 c^2) (solver.md section 2). */
-static int chords(double turn, double ease)
+static void add_chords(const making *m, const tw_key *key, slope turn)
 {
-    double c = ceil(sqrt(turn * ease / (4 * TWI_MOTION_SLACK)));
-    return c < 1 ? 1 : c > MOST_CHORDS ? MOST_CHORDS : (int)c;
-}
-
-/* The fastest any number of the window turns: left and top move with the centre and half the size. */
-static double fastest(const making *m, slope turn)
-{
-    double tall = m->framing->squeeze * m->framing->delivery.h / m->framing->delivery.w;
-    double w = fabs(turn.w), h = w * tall;
-    return fmax(fmax(fabs(turn.x) + w / 2, fabs(turn.y) + h / 2), fmax(w, h));
-}
-
-static void add_chords(const making *m, const tw_key *key, double turn)
-{
-    int count = chords(turn, key->ease);
+    const tw_framing *f = m->framing;
+    int count = tw_path_chords((tw_key){.cx = turn.x, .cy = turn.y, .w = turn.w}, key->ease, f->squeeze, f->delivery,
+                               TWI_MOTION_SLACK);
     for (int i = 0; i <= count; i++) {
         double frame = (double)key->frame + key->ease * (2.0 * i / count - 1);
         add(m, frame, window_at(m, frame));
@@ -99,7 +84,7 @@ static void add_corner(const making *m, const tw_key *key, slope before, slope a
         dot(before, before) - a * a <= 1e-9 * length * length && dot(after, after) - b * b <= 1e-9 * length * length;
     slope turn = {after.x - before.x, after.y - before.y, after.w - before.w};
     if (!one_way) {
-        add_chords(m, key, fastest(m, turn));
+        add_chords(m, key, turn);
         return;
     }
     add(m, from, window_at(m, from));

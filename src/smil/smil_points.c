@@ -5,41 +5,6 @@
 
 #include <tallwide/path.h>
 
-#define MOST_CHORDS 64
-
-static double larger(double a, double b)
-{
-    return a > b ? a : b;
-}
-
-/* Largest change of slope at a key over left, top, width and height, pixels a frame. */
-static double bend(const tw_framing *f, size_t i)
-{
-    const tw_key *k = &f->keys[i];
-    double before[3] = {0}, after[3] = {0};
-    if (i > 0) {
-        double t = (double)(k->frame - k[-1].frame);
-        before[0] = (k->cx - k[-1].cx) / t, before[1] = (k->cy - k[-1].cy) / t, before[2] = (k->w - k[-1].w) / t;
-    }
-    if (i + 1 < f->key_count) {
-        double t = (double)(k[1].frame - k->frame);
-        after[0] = (k[1].cx - k->cx) / t, after[1] = (k[1].cy - k->cy) / t, after[2] = (k[1].w - k->w) / t;
-    }
-    double w = fabs(after[2] - before[2]);
-    double tall = tw_geom_height(w, f->squeeze, f->delivery);
-    return larger(fabs(after[0] - before[0]) + w / 2, larger(fabs(after[1] - before[1]) + tall / 2, larger(w, tall)));
-}
-
-/* c chords over a blend of half-length r err by |v2 - v1| r / (4 c^2) at most (solver.md section 2). */
-static int chords(const tw_framing *f, size_t i)
-{
-    double r = f->keys[i].ease;
-    if (!(r > 0))
-        return 0;
-    double c = ceil(sqrt(bend(f, i) * r / (4 * TW_SMIL_CHORD)));
-    return c < 1 ? 1 : c > MOST_CHORDS ? MOST_CHORDS : (int)c;
-}
-
 /* Two cubic keys per corner are the one eased key where the straight lines beside the corner meet. */
 static tw_framing eased(tw_arena *arena, const tw_framing *f)
 {
@@ -77,13 +42,15 @@ size_t twi_smil_points(tw_arena *arena, const tw_framing *f, twi_smil_point **ou
 
 static size_t eased_points(tw_arena *arena, const tw_framing *f, twi_smil_point **out)
 {
-    size_t most = f->key_count * (MOST_CHORDS + 1), count = 0;
+    size_t most = f->key_count * (TW_PATH_CHORDS + 1), count = 0;
     twi_smil_point *points = NULL;
     size_t cap = 0;
     for (size_t i = 0; i < f->key_count && count < most; i++) {
-        int c = chords(f, i);
+        double r = f->keys[i].ease;
+        tw_key turn = tw_path_turn((tw_path_view){f->keys, f->key_count}, i);
+        int c = r > 0 ? tw_path_chords(turn, r, f->squeeze, f->delivery, TW_SMIL_CHORD) : 0;
         for (int k = 0; k <= c; k++) {
-            double t = (double)f->keys[i].frame - f->keys[i].ease + (c > 0 ? 2 * f->keys[i].ease * k / c : 0);
+            double t = (double)f->keys[i].frame - r + (c > 0 ? 2 * r * k / c : 0);
             if (count > 0 && t <= points[count - 1].frame)
                 continue; /* blends that touch share their end */
             points = tw_arena_grow(arena, points, count, &cap, sizeof *points);

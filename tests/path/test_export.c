@@ -111,9 +111,25 @@ static void easing_numbers(void **state)
     tw_assert_near((tw_path_at(parabola, 2, 50.0001).cx - tw_path_at(parabola, 2, 49.9999).cx) / 2e-6, 2, 1e-5);
 }
 
+/* solver.md section 7: v1 = 3, v2 = -5, r = 12 deviates by 24; 1, 2, 4, 8 chords err by 24, 6, 1.5, .375. */
+static void fewest_chords(void **state)
+{
+    static const double errors[] = {24, 6, 1.5, 0.375};
+    const tw_key keys[] = {
+        {.frame = 0, .w = 100}, {.frame = 20, .cx = 60, .w = 100}, {.frame = 40, .cx = -40, .w = 100}};
+    const tw_key turn = tw_path_turn((tw_path_view){keys, 3}, 1);
+    (void)state;
+    assert_true(turn.cx == -8 && turn.cy == 0 && turn.w == 0);
+    for (int i = 0; i < 4; i++) {
+        assert_int_equal(tw_path_chords(turn, 12, 1, (tw_size){1080, 1920}, errors[i]), 1 << i);
+        assert_int_equal(tw_path_chords(turn, 12, 1, (tw_size){1080, 1920}, errors[i] * 0.999), (1 << i) + 1);
+    }
+    assert_int_equal(tw_path_chords(turn, 12, 1, (tw_size){1080, 1920}, 1e-9), TW_PATH_CHORDS);
+}
+
 TW_SUITE(export)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(every_form_is_the_same_path), TW_TEST(chords_of_a_corner),
-                                       TW_TEST(easing_numbers)};
+    const struct CMUnitTest tests[] = {TW_TEST(fewest_chords), TW_TEST(every_form_is_the_same_path),
+                                       TW_TEST(chords_of_a_corner), TW_TEST(easing_numbers)};
     return tw_run("path/export", tests);
 }
