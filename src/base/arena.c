@@ -12,7 +12,7 @@
 #include "ext.h"
 
 #define FIRST_CHUNK ((size_t)4096)
-#define LARGEST_CHUNK ((size_t)1 << 23)
+#define LARGEST_CHUNK ((size_t)1 << 26)
 
 /* Small requests share chunks; a request larger than a quarter of the current chunk size gets a block of its own, which
  * tw_arena_grow can then enlarge in place with realloc. */
@@ -87,18 +87,18 @@ static void link_block(tw_arena *arena, block *b)
     b->next->prev = b;
 }
 
-#define HUGE_PAGE ((uintptr_t)1 << 21)
+#define HUGE_PAGE ((size_t)1 << 21)
+#define PAGE ((uintptr_t)1 << 12)
 
 /* A large block is filled from end to end: where the system offers pages of two megabytes, asking for them spares
- * hundreds of page faults each. Only whole pages inside the block are meant. It is advice: a refusal changes
- * nothing. */
+ * hundreds of page faults each. All pages of the block are meant, so that a mapping of its own stays in one piece and
+ * can be enlarged where it is. It is advice: a refusal changes nothing. */
 static void advise(block *b, size_t size)
 {
 #ifdef MADV_HUGEPAGE
-    uintptr_t start = ((uintptr_t)b + HUGE_PAGE - 1) / HUGE_PAGE * HUGE_PAGE;
-    uintptr_t end = ((uintptr_t)b + size) / HUGE_PAGE * HUGE_PAGE;
-    if (end > start)
-        (void)madvise((char *)b + (start - (uintptr_t)b), end - start, MADV_HUGEPAGE);
+    uintptr_t into = (uintptr_t)b % PAGE;
+    if (size >= 2 * HUGE_PAGE)
+        (void)madvise((char *)b - into, (into + size + PAGE - 1) / PAGE * PAGE, MADV_HUGEPAGE);
 #else
     (void)b, (void)size;
 #endif
@@ -115,6 +115,8 @@ static char *own_block(tw_arena *arena, size_t size)
     b->size = size;
     link_block(arena, b);
     arena->held += HEADER + size;
+    while (arena->chunk < LARGEST_CHUNK && arena->chunk < arena->held)
+        arena->chunk *= 2; /* what holds much will hold more, and pages are large in large blocks only */
     return (char *)b + HEADER;
 }
 
@@ -132,10 +134,9 @@ void *tw_arena_alloc(tw_arena *arena, size_t count, size_t size)
     if (need > arena->chunk / 4)
         return own_block(arena, need);
     if (need > (size_t)(arena->end - arena->at)) {
-        arena->at = own_block(arena, arena->chunk);
-        arena->end = arena->at + arena->chunk;
-        if (arena->chunk < LARGEST_CHUNK)
-            arena->chunk *= 2;
+        size_t chunk = arena->chunk;
+        arena->at = own_block(arena, chunk);
+        arena->end = arena->at + chunk;
     }
     char *p = arena->at;
     arena->at += need;
@@ -176,6 +177,7 @@ static void *enlarge_own(tw_arena *arena, void *at, size_t wanted)
     block *moved = realloc(b, HEADER + wanted);
     if (moved == NULL)
         return out_of_memory(arena, wanted);
+    advise(moved, HEADER + wanted);
     prev->next = moved;
     next->prev = moved;
     arena->held += wanted - moved->size;
