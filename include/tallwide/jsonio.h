@@ -28,14 +28,16 @@ typedef enum tw_json_kind {
 
 typedef struct tw_json tw_json;
 struct tw_json {
-    tw_json *next;       /* next member or element */
-    tw_json *child;      /* first member or element */
-    tw_json *last;       /* last member or element */
+    tw_json *next;  /* next member or element */
+    tw_json *child; /* first member or element */
+    union {
+        tw_str text;   /* number: its text as written; string: decoded UTF-8; its length is 0 for all others */
+        tw_json *last; /* lists and objects: the last element or member */
+    };
     tw_str key;          /* member name, decoded; {NULL, 0} for elements and the root */
-    tw_str text;         /* number: its text as written; string: decoded UTF-8 */
     uint32_t offset;     /* byte offset in the input; UINT32_MAX for values made here */
     uint32_t kind : 8;   /* tw_json_kind */
-    uint32_t count : 24; /* members or elements; with kind in one word, so that a value takes 64 bytes */
+    uint32_t count : 24; /* members or elements; with kind in one word, so that a value takes 56 bytes */
 };
 
 typedef struct tw_json_doc {

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define FEW_DIGITS 16  /* bytes of room for a number, to begin with */
 #define FEW_MEMBERS 16 /* up to here two objects are compared member by member without sorting */
 
 /* ---- looking --------------------------------------------------------------------------------------------- */
@@ -138,7 +139,7 @@ tw_json *tw_json_new_int(tw_arena *arena, int64_t number)
 
 tw_json *tw_json_new_double(tw_arena *arena, double number)
 {
-    tw_buf text = {.arena = arena};
+    tw_buf text = {.arena = arena, .at = tw_arena_alloc(arena, FEW_DIGITS, 1), .cap = FEW_DIGITS};
     tw_buf_add_double(&text, number);
     tw_json *value = tw_json_new(arena, TW_JSON_NUMBER);
     value->text = tw_buf_str(&text);
@@ -242,8 +243,10 @@ tw_json *tw_json_copy(tw_arena *arena, const tw_json *value)
 {
     tw_json *copy = TW_NEW(arena, tw_json);
     *copy = *value;
-    copy->next = copy->child = copy->last = NULL;
+    copy->next = copy->child = NULL;
     copy->count = 0;
+    if (value->kind >= TW_JSON_ARRAY)
+        copy->last = NULL;
     for (const tw_json *child = value->child; child != NULL; child = child->next)
         tw_json_append(copy, tw_json_copy(arena, child));
     return copy;
