@@ -161,14 +161,11 @@ typedef struct tw_plan {
 tw_status tw_plan_read(tw_arena *arena, tw_str bytes, tw_str file, tw_rate edit_rate, bool edit_drop, tw_diags *diags,
                        tw_plan **out);
 
-/* What `edit` says, without resolving times: the caller reads the edit first to learn its rate. Warnings are left to
- * tw_plan_read, which comes next; findings are added only when the call fails. */
-typedef struct tw_plan_edit {
-    tw_str file, timeline;
-    tw_rate rate;
-    bool drop;
-} tw_plan_edit;
-tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan_edit *out);
+/* The same in two steps, for callers that learn the edit's rate from the edit: the first reads the document and what
+ * `edit` says (edit_file, edit_timeline, rate, drop), without resolving times; warnings about it are left to the
+ * second. Not TW_OK: there is nothing to go on with. */
+tw_status tw_plan_open(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan **out);
+tw_status tw_plan_finish(tw_arena *arena, tw_plan *plan, tw_rate edit_rate, bool edit_drop, tw_diags *diags);
 
 /* Canonical text: fixed member order, notes sorted by reel, in, id, one region key per line, unknown members kept after
  * the known ones in byte order. Reading and writing again changes nothing. */

@@ -95,27 +95,28 @@ exit_code load_project(cli *app, const char *plan_path, project *p)
 exit_code load_project_text(cli *app, const char *plan_path, tw_str text, project *p)
 {
     *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path), .plan_bytes = text};
-    tw_plan_edit edit;
-    tw_status status = tw_plan_read_edit(app->arena, p->plan_bytes, name_shown(plan_path), app->diags, &edit);
+    tw_plan *plan;
+    tw_status status = tw_plan_open(app->arena, p->plan_bytes, name_shown(plan_path), app->diags, &plan);
     if (status != TW_OK)
         return code_of(status);
     tw_read_options options = load_options(app);
     if (!tw_rate_known(options.rate)) {
-        options.rate = edit.rate;
-        options.drop = edit.drop;
+        options.rate = plan->rate;
+        options.drop = plan->drop;
     }
     if (options.timeline.len == 0)
-        options.timeline = edit.timeline;
-    const char *edit_path = project_path(app, p, edit.file);
+        options.timeline = plan->edit_timeline;
+    const char *edit_path = project_path(app, p, plan->edit_file);
     project_input(app, p, edit_path);
     exit_code code = load_edit(app, edit_path, &options, &p->edit);
     if (code != EXIT_FINE)
         return code;
     p->edit.hash = tw_str_hash(p->edit.bytes);
     const tw_timeline *t = p->edit.timeline;
-    status = tw_plan_read(app->arena, p->plan_bytes, name_shown(plan_path), t->rate, t->drop, app->diags, &p->plan);
+    status = tw_plan_finish(app->arena, plan, t->rate, t->drop, app->diags);
     if (status != TW_OK)
         return code_of(status);
+    p->plan = plan;
     code = check_only(app, p->plan);
     if (code != EXIT_FINE)
         return code;

@@ -233,69 +233,66 @@ static void read_motion(const twi_plan_job *job)
 
 /* ---- calls ----------------------------------------------------------------------------------------------- */
 
+static tw_status finish(twi_plan_job *job, tw_rate edit_rate, bool edit_drop)
+{
+    size_t errors = tw_diags_count(job->diags, TW_ERROR);
+    const tw_json *root = job->plan->doc.root;
+    twi_plan_check(job, root, "");
+    read_edit(job);
+    bool own = tw_rate_known(job->plan->rate);
+    job->rate = own ? job->plan->rate : edit_rate;
+    job->drop = own ? job->plan->drop : edit_drop;
+    read_deliveries(job);
+    read_sources(job);
+    read_motion(job);
+    twi_plan_notes(job, root);
+    return tw_diags_count(job->diags, TW_ERROR) > errors ? TW_ERR_SEMANTIC : TW_OK;
+}
+
+tw_status tw_plan_finish(tw_arena *arena, tw_plan *plan, tw_rate edit_rate, bool edit_drop, tw_diags *diags)
+{
+    twi_plan_job job = {.arena = arena, .diags = diags, .plan = plan};
+    return finish(&job, edit_rate, edit_drop);
+}
+
 tw_status tw_plan_read(tw_arena *arena, tw_str bytes, tw_str file, tw_rate edit_rate, bool edit_drop, tw_diags *diags,
                        tw_plan **out)
 {
     twi_plan_job job = {.arena = arena, .diags = diags};
-    size_t errors = tw_diags_count(diags, TW_ERROR);
     tw_status status = open_plan(&job, bytes, file);
-    if (status != TW_OK)
-        return status;
-    const tw_json *root = job.plan->doc.root;
-    twi_plan_check(&job, root, "");
-    read_edit(&job);
-    bool own = tw_rate_known(job.plan->rate);
-    job.rate = own ? job.plan->rate : edit_rate;
-    job.drop = own ? job.plan->drop : edit_drop;
-    read_deliveries(&job);
-    read_sources(&job);
-    read_motion(&job);
-    twi_plan_notes(&job, root);
-    if (tw_diags_count(diags, TW_ERROR) > errors)
-        return TW_ERR_SEMANTIC;
-    *out = job.plan;
-    return TW_OK;
+    if (status == TW_OK)
+        status = finish(&job, edit_rate, edit_drop);
+    if (status == TW_OK)
+        *out = job.plan;
+    return status;
 }
 
-static tw_status edit_alone(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan_edit *out)
+static void edit_alone(twi_plan_job *job, tw_diags *diags)
+{
+    const tw_json *root = job->plan->doc.root, *edit = tw_json_get(root, "edit");
+    job->diags = diags;
+    if (tw_json_is(edit, TW_JSON_OBJECT)) {
+        twi_plan_check(job, edit, "edit");
+        read_edit(job);
+    } else {
+        twi_plan_tell(job, edit == NULL ? 1504 : 1505, edit == NULL ? root : edit,
+                      "a plan needs \"edit\": an object with the \"file\" of the master edit");
+    }
+}
+
+/* What there is to say is kept for tw_plan_finish, unless this is all there will be. */
+tw_status tw_plan_open(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan **out)
 {
     twi_plan_job job = {.arena = arena, .diags = diags};
     tw_status status = open_plan(&job, bytes, file);
     if (status != TW_OK)
         return status;
-    const tw_json *edit = tw_json_get(job.plan->doc.root, "edit");
-    if (!tw_json_is(edit, TW_JSON_OBJECT)) {
-        twi_plan_tell(&job, edit == NULL ? 1504 : 1505, edit == NULL ? job.plan->doc.root : edit,
-                      "a plan needs \"edit\": an object with the \"file\" of the master edit");
+    tw_diags *quiet = tw_diags_new(arena);
+    edit_alone(&job, quiet);
+    if (tw_diags_failed(quiet)) {
+        edit_alone(&job, diags);
         return TW_ERR_SEMANTIC;
     }
-    twi_plan_check(&job, edit, "edit");
-    read_edit(&job);
-    const tw_plan *plan = job.plan;
-    *out = (tw_plan_edit){
-        .file = plan->edit_file, .timeline = plan->edit_timeline, .rate = plan->rate, .drop = plan->drop};
+    *out = job.plan;
     return TW_OK;
-}
-
-/* The document is let go again, and what there is to say is kept for tw_plan_read, unless this is all there will be. */
-tw_status tw_plan_read_edit(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_plan_edit *out)
-{
-    tw_arena *scratch = tw_arena_like(arena);
-    tw_diags *quiet = tw_diags_new(scratch);
-    tw_plan_edit edit;
-    tw_status status = edit_alone(scratch, bytes, file, quiet, &edit);
-    bool failed = status != TW_OK || tw_diags_failed(quiet);
-    if (!failed) {
-        *out = edit;
-        out->file = tw_arena_dup(arena, edit.file);
-        out->timeline = tw_arena_dup(arena, edit.timeline);
-    }
-    tw_arena_free(&scratch);
-    if (!failed)
-        return TW_OK;
-    size_t errors = tw_diags_count(diags, TW_ERROR);
-    status = edit_alone(arena, bytes, file, diags, &edit);
-    if (status == TW_OK && tw_diags_count(diags, TW_ERROR) == errors)
-        *out = edit; /* memory that ran out the first time did not now */
-    return status == TW_OK && tw_diags_count(diags, TW_ERROR) > errors ? TW_ERR_SEMANTIC : status;
 }

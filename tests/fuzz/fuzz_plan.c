@@ -23,9 +23,9 @@ static void as_plan(tw_arena *arena, tw_str bytes, tw_rate rate)
     FUZZ_CHECK(plan->note_count == again->note_count && plan->source_count == again->source_count);
     tw_plan_write(again->doc.root, &twice);
     FUZZ_CHECK(tw_str_eq(tw_buf_str(&once), tw_buf_str(&twice)));
-    tw_plan_edit edit;
-    FUZZ_CHECK(tw_plan_read_edit(arena, bytes, TW_STR("input"), diags, &edit) == TW_OK);
-    FUZZ_CHECK(tw_str_eq(edit.file, plan->edit_file) && tw_rate_eq(edit.rate, plan->rate));
+    FUZZ_CHECK(tw_plan_open(arena, bytes, TW_STR("input"), diags, &again) == TW_OK);
+    FUZZ_CHECK(tw_str_eq(again->edit_file, plan->edit_file) && tw_rate_eq(again->rate, plan->rate));
+    FUZZ_CHECK(tw_plan_finish(arena, again, rate, false, diags) == TW_OK && plan->note_count == again->note_count);
 }
 
 static void as_table(tw_arena *arena, tw_str bytes)

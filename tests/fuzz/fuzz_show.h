@@ -53,16 +53,15 @@ static inline bool fuzz_is_small(const tw_timeline *timeline)
 /* False unless both readers take their part and the show is small. */
 static inline bool fuzz_load(fuzz_show *s, tw_str plan, tw_str edit_bytes)
 {
-    tw_plan_edit edit;
     tw_diags *diags = tw_diags_new(s->arena);
-    if (tw_plan_read_edit(s->arena, plan, TW_STR("plan"), diags, &edit) != TW_OK)
+    if (tw_plan_open(s->arena, plan, TW_STR("plan"), diags, &s->plan) != TW_OK)
         return false;
-    const tw_read_options options = {.rate = edit.rate, .drop = edit.drop, .timeline = edit.timeline};
+    const tw_read_options options = {.rate = s->plan->rate, .drop = s->plan->drop, .timeline = s->plan->edit_timeline};
     if (tw_formats_read(s->arena, edit_bytes, TW_STR("edit"), &options, diags, &s->master) != TW_OK)
         return false;
     s->hash = tw_str_hash(edit_bytes);
     s->master->format = tw_formats_probe(edit_bytes);
-    return tw_plan_read(s->arena, plan, TW_STR("plan"), s->master->rate, s->master->drop, diags, &s->plan) == TW_OK &&
+    return tw_plan_finish(s->arena, s->plan, s->master->rate, s->master->drop, diags) == TW_OK &&
            fuzz_is_small(s->master);
 }
 

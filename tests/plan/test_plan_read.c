@@ -140,33 +140,37 @@ static void not_plans(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].text);
         assert_null(read_row_plan(arena, tw_str_z(rows[i].text), rows[i].code, 1, rows[i].column));
-        tw_plan_edit edit;
+        tw_plan *plan;
         tw_diags *diags = tw_diags_new(arena);
-        assert_int_equal(tw_plan_read_edit(arena, tw_str_z(rows[i].text), TW_STR("x"), diags, &edit), rows[i].status);
+        assert_int_equal(tw_plan_open(arena, tw_str_z(rows[i].text), TW_STR("x"), diags, &plan), rows[i].status);
     }
 }
 
-static void edit_alone(void **state)
+static void in_two_steps(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     tw_diags *diags = tw_diags_new(arena);
-    tw_plan_edit edit;
+    tw_plan *plan;
     /* times that need a rate nobody has said yet are not looked at */
     tw_str text = TW_STR("{\"tallwide_plan\": 1, \"edit\": {\"file\": \"w.otio\", \"timeline\": \"main\", \"rate\": "
                          "\"59.94df\"}, \"notes\": [{\"in\": \"x\"}]}");
-    assert_int_equal(tw_plan_read_edit(arena, text, TW_STR("x"), diags, &edit), TW_OK);
+    assert_int_equal(tw_plan_open(arena, text, TW_STR("x"), diags, &plan), TW_OK);
     assert_int_equal(tw_diags_kept(diags), 0);
-    tw_assert_text(edit.file, "w.otio");
-    tw_assert_text(edit.timeline, "main");
-    assert_true(tw_rate_eq(edit.rate, (tw_rate){60000, 1001}));
-    assert_true(edit.drop);
-    /* warnings are told once, by tw_plan_read */
+    tw_assert_text(plan->edit_file, "w.otio");
+    tw_assert_text(plan->edit_timeline, "main");
+    assert_true(tw_rate_eq(plan->rate, (tw_rate){60000, 1001}));
+    assert_true(plan->drop);
+    /* warnings are told once: of the bytes by the first step, of the edit by the second */
     text = TW_STR("\xEF\xBB\xBF{\"tallwide_plan\": 1, \"edit\": {\"file\": \"a\\u0041\", \"fill\": 1}}");
-    assert_int_equal(tw_plan_read_edit(arena, text, TW_STR("x"), diags, &edit), TW_OK);
-    assert_int_equal(tw_diags_kept(diags), 0);
-    tw_assert_text(edit.file, "aA");
-    assert_int_equal(tw_plan_read_edit(arena, TW_STR("{\"tallwide_plan\": 1}"), TW_STR("x"), diags, &edit),
-                     TW_ERR_SEMANTIC);
+    assert_int_equal(tw_plan_open(arena, text, TW_STR("x"), diags, &plan), TW_OK);
+    assert_int_equal(tw_diags_kept(diags), 1);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 1112);
+    tw_assert_text(plan->edit_file, "aA");
+    diags = tw_diags_new(arena);
+    assert_int_equal(tw_plan_finish(arena, plan, (tw_rate){24, 1}, false, diags), TW_ERR_SEMANTIC);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 1503);
+    diags = tw_diags_new(arena);
+    assert_int_equal(tw_plan_open(arena, TW_STR("{\"tallwide_plan\": 1}"), TW_STR("x"), diags, &plan), TW_ERR_SEMANTIC);
     assert_int_equal(tw_diags_get(diags, 0)->code, 1504);
 }
 
@@ -174,7 +178,7 @@ TW_SUITE(plan_read)
 {
     const struct CMUnitTest tests[] = {
         TW_TEST(whole_plan), TW_TEST(deliveries), TW_TEST(delivery_rows),
-        TW_TEST(sources),    TW_TEST(not_plans),  TW_TEST(edit_alone),
+        TW_TEST(sources),    TW_TEST(not_plans),  TW_TEST(in_two_steps),
     };
     return tw_run("plan/plan_read", tests);
 }
