@@ -191,6 +191,13 @@ static tw_json *pixel_pair(tw_arena *arena, tw_size size)
     return list;
 }
 
+/* A member behind the others of an object that has none of that name. */
+static void put(tw_json *object, const char *name, tw_json *value)
+{
+    value->key = tw_str_z(name);
+    tw_json_append(object, value);
+}
+
 /* Clip time of a key: frames of the clip's own rate from the start of its range. */
 static tw_json *make_at(tw_arena *arena, const tw_timeline *timeline, int64_t frame, const twi_otio_clock *clock)
 {
@@ -200,9 +207,8 @@ static tw_json *make_at(tw_arena *arena, const tw_timeline *timeline, int64_t fr
     double value = whole ? (double)nearest : tw_num_round(tw_time_seconds(t) * tw_rate_fps(clock->rate), PLACES);
     tw_json *at = twi_otio_make(arena, "RationalTime.1");
     bool told = clock->rate_text.len > 0;
-    tw_json_set(arena, at, "rate",
-                told ? tw_json_new_number(arena, clock->rate_text) : decimal(arena, tw_rate_fps(clock->rate)));
-    tw_json_set(arena, at, "value", decimal(arena, value));
+    put(at, "rate", told ? tw_json_new_number(arena, clock->rate_text) : decimal(arena, tw_rate_fps(clock->rate)));
+    put(at, "value", decimal(arena, value));
     return at;
 }
 
@@ -212,14 +218,14 @@ static tw_json *make_key(tw_arena *arena, const tw_timeline *timeline, const tw_
     tw_window win = tw_geom_key_window(*key, f->squeeze, f->delivery);
     double w = tw_geom_written(key->w);
     tw_json *json = tw_json_new(arena, TW_JSON_OBJECT);
-    tw_json_set(arena, json, "at", make_at(arena, timeline, key->frame, clock));
-    tw_json_set(arena, json, "ease", decimal(arena, key->ease));
-    tw_json_set(arena, json, "frame", decimal(arena, (double)key->frame));
-    tw_json_set(arena, json, "h", decimal(arena, tw_num_round(tw_geom_height(w, f->squeeze, f->delivery), PLACES)));
-    tw_json_set(arena, json, "scale", decimal(arena, tw_geom_scale(w, f->delivery)));
-    tw_json_set(arena, json, "w", decimal(arena, w));
-    tw_json_set(arena, json, "x", decimal(arena, tw_num_round(win.x, PLACES)));
-    tw_json_set(arena, json, "y", decimal(arena, tw_num_round(win.y, PLACES)));
+    put(json, "at", make_at(arena, timeline, key->frame, clock));
+    put(json, "ease", decimal(arena, key->ease));
+    put(json, "frame", decimal(arena, (double)key->frame));
+    put(json, "h", decimal(arena, tw_num_round(tw_geom_height(w, f->squeeze, f->delivery), PLACES)));
+    put(json, "scale", decimal(arena, tw_geom_scale(w, f->delivery)));
+    put(json, "w", decimal(arena, w));
+    put(json, "x", decimal(arena, tw_num_round(win.x, PLACES)));
+    put(json, "y", decimal(arena, tw_num_round(win.y, PLACES)));
     return json;
 }
 

@@ -16,11 +16,18 @@ static tw_json *node_copy(tw_arena *arena, const tw_json *node)
     return copy;
 }
 
-tw_json *twi_otio_shallow(tw_arena *arena, const tw_json *value)
+/* A list or object with nothing in it yet. */
+static tw_json *node_alone(tw_arena *arena, const tw_json *node)
 {
-    tw_json *copy = node_copy(arena, value);
+    tw_json *copy = node_copy(arena, node);
     copy->child = copy->last = NULL;
     copy->count = 0;
+    return copy;
+}
+
+tw_json *twi_otio_shallow(tw_arena *arena, const tw_json *value)
+{
+    tw_json *copy = node_alone(arena, value);
     for (const tw_json *child = value->child; child != NULL; child = child->next)
         tw_json_append(copy, node_copy(arena, child));
     return copy;
@@ -143,15 +150,22 @@ static void apply(const patching *p, const patch *change, tw_json *object)
     twi_otio_window_set(p->arena, object, p->timeline, change->item, &clock);
 }
 
+/* The offset behind a child that may hold something to change; what was put in newly does not. */
+static uint32_t stop_of(const tw_json *child, uint32_t end)
+{
+    const tw_json *next = child->next;
+    while (next != NULL && next->offset == UINT32_MAX)
+        next = next->next;
+    return next != NULL ? next->offset : end;
+}
+
 /* A copy of the value whose text ends before `end`, with what lies in it changed. Depth is that of the file. */
 static tw_json *changed(patching *p, const tw_json *value, uint32_t end)
 {
     const patch *own = p->at[p->next].offset == value->offset ? &p->at[p->next++] : NULL;
-    tw_json *copy = node_copy(p->arena, value);
-    copy->child = copy->last = NULL;
-    copy->count = 0;
+    tw_json *copy = node_alone(p->arena, value);
     for (const tw_json *child = value->child; child != NULL; child = child->next) {
-        uint32_t stop = child->next != NULL ? child->next->offset : end;
+        uint32_t stop = stop_of(child, end);
         bool inside = p->next < p->count && p->at[p->next].offset < stop;
         tw_json_append(copy, inside ? changed(p, child, stop) : node_copy(p->arena, child));
     }
@@ -160,18 +174,39 @@ static tw_json *changed(patching *p, const tw_json *value, uint32_t end)
     return copy;
 }
 
-static const tw_json *derived(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
+/* Is `other` what `changed` makes of the value? Each object that changes is made alone, looked at and let go. */
+static bool becomes(patching *p, const tw_json *value, uint32_t end, const tw_json *other)
+{
+    if (value->offset == UINT32_MAX || p->next == p->count || p->at[p->next].offset >= end)
+        return tw_json_identical(value, other);
+    patching here = *p;
+    here.arena = tw_arena_like(p->arena);
+    if (p->at[p->next].offset == value->offset) {
+        tw_json *copy = twi_otio_shallow(here.arena, value);
+        apply(&here, &p->at[here.next++], copy);
+        value = copy;
+    }
+    const tw_json *x = value->child, *y = other->child;
+    bool same = value->kind == other->kind && value->count == other->count;
+    for (; same && x != NULL && y != NULL; x = x->next, y = y->next)
+        same = tw_str_eq(x->key, y->key) && becomes(&here, x, stop_of(x, end), y);
+    p->next = here.next;
+    tw_arena_free(&here.arena);
+    return same;
+}
+
+/* What is to change, in the order of the document. */
+static patching patches(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
 {
     const twi_otio_source *source = timeline->origin;
     patching p = {.arena = arena, .timeline = timeline, .diags = diags};
     if (timeline->stamp != NULL)
         add_patch(&p, source->chosen->offset, NULL);
     tw_timeline_walk(timeline, note_item, &p);
-    if (p.count == 0)
-        return source->doc.root;
-    qsort(p.at, p.count, sizeof *p.at, by_offset);
+    if (p.count > 0)
+        qsort(p.at, p.count, sizeof *p.at, by_offset);
     unite(&p);
-    return changed(&p, source->doc.root, UINT32_MAX);
+    return p;
 }
 
 /* ---- the format's two calls ------------------------------------------------------------------------------ */
@@ -182,18 +217,32 @@ size_t twi_otio_parts(const tw_timeline *timeline)
     return 1;
 }
 
+static bool has_document(const tw_timeline *timeline)
+{
+    return timeline->format == &tw_format_otio && timeline->origin != NULL;
+}
+
 /* What is written for the timeline. */
 static const tw_json *document_of(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
 {
-    bool own = timeline->format == &tw_format_otio && timeline->origin != NULL;
-    return own ? derived(arena, timeline, diags) : twi_otio_new(arena, timeline, diags);
+    if (!has_document(timeline))
+        return twi_otio_new(arena, timeline, diags);
+    const twi_otio_source *source = timeline->origin;
+    patching p = patches(arena, timeline, diags);
+    return p.count > 0 ? changed(&p, source->doc.root, UINT32_MAX) : source->doc.root;
 }
 
 /* Losses are told when the file is written. */
 bool twi_otio_made_from(tw_arena *arena, const tw_timeline *timeline, const tw_timeline *written)
 {
-    const twi_otio_source *source = written->origin;
-    return source != NULL && tw_json_identical(document_of(arena, timeline, tw_diags_new(arena)), source->doc.root);
+    const twi_otio_source *source = timeline->origin, *other = written->origin;
+    tw_diags *losses = tw_diags_new(arena);
+    if (other == NULL)
+        return false;
+    if (!has_document(timeline))
+        return tw_json_identical(twi_otio_new(arena, timeline, losses), other->doc.root);
+    patching p = patches(arena, timeline, losses);
+    return becomes(&p, source->doc.root, UINT32_MAX, other->doc.root);
 }
 
 tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,

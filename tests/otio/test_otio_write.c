@@ -176,6 +176,29 @@ static void made_from(void **state)
     assert_false(tw_format_otio.made_from(arena, timeline, otio_case(arena, text, diags)));
 }
 
+/* Every effect counts, in nests and shared objects too. */
+static void made_from_but_for_one(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_stamp tall = {.delivery = TW_STR("tall"), .size = {1080, 1920}, .master_hash = 1, .plan_hash = 2};
+    for (size_t i = 0; i < MASTERS; i++) {
+        tw_diags *diags = tw_diags_new(arena);
+        tw_timeline *timeline = otio_case(arena, master(arena, i), diags);
+        frame_all(arena, timeline, &tall);
+        tw_timeline *written = otio_case(arena, otio_written(arena, timeline, diags), diags);
+        assert_true(tw_format_otio.made_from(arena, timeline, written));
+        tw_item **clips = tw_timeline_clips(arena, written);
+        for (size_t c = 0; c < written->clip_count; c++) {
+            const twi_otio_origin *origin = clips[c]->origin;
+            tw_json *enabled = tw_json_get(tw_json_get(origin->object, "effects")->last, "enabled");
+            enabled->kind = TW_JSON_FALSE;
+            assert_false(tw_format_otio.made_from(arena, timeline, written));
+            enabled->kind = TW_JSON_TRUE;
+        }
+        assert_true(tw_format_otio.made_from(arena, timeline, written));
+    }
+}
+
 static void the_chosen_of_a_collection(void **state)
 {
     static const tw_stamp stamp = {{"tall", 4}, {1080, 1920}, 1, 2};
@@ -239,12 +262,9 @@ static void layout(void **state)
 
 TW_SUITE(otio_write)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(unchanged_is_the_same_tree),
-                                       TW_TEST(only_our_additions),
-                                       TW_TEST(deliveries_do_not_mix),
-                                       TW_TEST(the_chosen_of_a_collection),
-                                       TW_TEST(one_object_used_twice),
-                                       TW_TEST(made_from),
-                                       TW_TEST(layout)};
+    const struct CMUnitTest tests[] = {TW_TEST(unchanged_is_the_same_tree), TW_TEST(only_our_additions),
+                                       TW_TEST(deliveries_do_not_mix),      TW_TEST(the_chosen_of_a_collection),
+                                       TW_TEST(one_object_used_twice),      TW_TEST(made_from),
+                                       TW_TEST(made_from_but_for_one),      TW_TEST(layout)};
     return tw_run("otio/otio_write", tests);
 }
