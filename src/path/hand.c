@@ -75,6 +75,18 @@ static tw_key slope_at(const tw_key *keys, size_t count, int64_t frame, int side
     return (tw_key){.cx = side * 2 * (b.cx - a.cx), .cy = side * 2 * (b.cy - a.cy), .w = side * 2 * (b.w - a.w)};
 }
 
+/* Corners that reach out of the note give way where they would leave no room between it and an end of the shot. */
+static double corner_for(const tw_key *key, int64_t from, int64_t to, int64_t frames)
+{
+    const int64_t least = SHORTEST_GAP, most = frames - 1 - SHORTEST_GAP;
+    double at = (double)key->frame, begin = at - key->ease, end = at + key->ease, ease = key->ease;
+    if (from >= least && begin < (double)least && end > (double)from)
+        ease = key->frame >= least ? at - (double)least : (double)from - at;
+    if (to <= most && end > (double)most && begin < (double)to)
+        ease = tw_min(ease, key->frame <= most ? (double)most - at : at - (double)to);
+    return ease;
+}
+
 /* Widens the stretch so that it begins and ends outside of corners. */
 static void read_stretch(tw_arena *arena, const tw_path_job *job, const tw_path_hand *hand, stretch *out)
 {
@@ -88,6 +100,7 @@ static void read_stretch(tw_arena *arena, const tw_path_job *job, const tw_path_
     for (size_t i = 0; i < hand->key_count; i++) {
         all[i] = hand->keys[i];
         all[i].frame -= base;
+        all[i].ease = corner_for(&all[i], from, to, job->frames);
         double begin = (double)all[i].frame - all[i].ease, end = (double)all[i].frame + all[i].ease;
         if (end <= (double)from || begin >= (double)to)
             continue;

@@ -44,8 +44,27 @@ static void hand_windows(void **state)
     }
 }
 
+/* A corner of 7 frames at the first of 13 frames would leave 6 to decide in, at either end of the shot. */
+static void corner_gives_way(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key keys[] = {{13, 2000, 2160, 900, 7}, {286, 2100, 2160, 900, 7}};
+    tw_path_job job;
+    tw_path_hand hand = {13, 287, keys, 2};
+    tw_path_result r;
+    motion_job(arena, 1, &job);
+    job.hands = &hand;
+    job.hand_count = 1;
+    tw_path_solve(arena, &job, &r);
+    check_sound(&job, &r);
+    assert_true(tw_path_at(r.keys, r.key_count, 0).w > 1000);
+    assert_true(tw_path_at(r.keys, r.key_count, (double)(job.frames - 1)).w > 1000);
+    for (int64_t t = hand.from + 7; t < hand.to - 7; t++)
+        tw_assert_near(tw_path_at(r.keys, r.key_count, (double)t).cx, tw_path_at(keys, 2, (double)t).cx, 0.002);
+}
+
 TW_SUITE(hand)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(hand_windows)};
+    const struct CMUnitTest tests[] = {TW_TEST(hand_windows), TW_TEST(corner_gives_way)};
     return tw_run("path/hand", tests);
 }
