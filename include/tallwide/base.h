@@ -136,7 +136,8 @@ tw_str tw_arena_printf(tw_arena *arena, const char *format, ...) TW_PRINTF(2, 3)
 
 /* Room for one more element: returns `at`, or a larger copy of it, and updates *cap. Use:
  *   v->at = tw_arena_grow(arena, v->at, v->len, &v->cap, sizeof *v->at);
- *   v->at[v->len++] = element;                                                                                  */
+ *   v->at[v->len++] = element;
+ * `at` NULL and *cap not 0: room for that many to begin with. It enlarges arrays of its own making only. */
 void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t size);
 
 /* Moves all that `from` holds into `arena` and frees what is left of it: how threads hand in their results. */
@@ -192,8 +193,8 @@ bool tw_num_hex(tw_str s, uint64_t *out);
  * too large gives false); else false. */
 bool tw_num_double(tw_str s, double *out);
 
-/* The smaller and the larger of two numbers; b where they are equal or a is none. fmin and fmax without the call, and
- * with the same zero everywhere. */
+/* The smaller and the larger of two numbers; b where they are equal or a is not a number. fmin and fmax without the
+ * call, for numbers, and with the same zero everywhere. */
 static inline double tw_min(double a, double b)
 {
     return a < b ? a : b;

@@ -189,12 +189,13 @@ static void *enlarge_own(tw_arena *arena, void *at, size_t wanted)
 
 void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t size)
 {
-    if (len < *cap)
+    bool room = len < *cap;
+    if (room && at != NULL)
         return at;
-    size_t more = *cap < 8 ? 8 : *cap > SIZE_MAX / 2 ? SIZE_MAX : *cap * 2;
+    size_t more = *cap < 8 ? 8 : room ? *cap : *cap > SIZE_MAX / 2 ? SIZE_MAX : *cap * 2;
     if (more > SIZE_MAX / size)
         out_of_memory(arena, SIZE_MAX);
-    size_t old = *cap * size, wanted = rounded(more * size);
+    size_t old = room ? 0 : *cap * size, wanted = rounded(more * size);
     void *grown;
     if (old >= GROW_OWN) {
         grown = enlarge_own(arena, at, wanted);

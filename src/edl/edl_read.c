@@ -174,8 +174,9 @@ static void make_room(twi_list *list, tw_str bytes)
 {
     twi_edl_guess(bytes, &list->event_cap, &list->note_cap);
     list->event_cap = list->event_cap < TW_EVENTS_LIMIT ? list->event_cap : TW_EVENTS_LIMIT;
-    list->events = TW_NEW_N(list->scratch, twi_event, list->event_cap);
-    list->notes = TW_NEW_N(list->scratch, twi_note, list->note_cap);
+    list->note_cap = list->note_cap < TW_EVENTS_LIMIT ? list->note_cap : TW_EVENTS_LIMIT;
+    list->events = tw_arena_grow(list->scratch, NULL, 0, &list->event_cap, sizeof *list->events);
+    list->notes = tw_arena_grow(list->scratch, NULL, 0, &list->note_cap, sizeof *list->notes);
 }
 
 static tw_status read_list(twi_list *list, tw_str bytes, const tw_read_options *options, tw_timeline **out)

@@ -100,6 +100,26 @@ static void remember(void *context, size_t wanted)
     longjmp(oom.back, 1);
 }
 
+/* An array begun with room for many has a block of its own: what was made beside it stays when it moves. */
+static void begun_with_room(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_arena_alloc(arena, (size_t)4 << 20, 1);
+    size_t cap = 20000;
+    int64_t *at = tw_arena_grow(arena, NULL, 0, &cap, sizeof *at);
+    assert_int_equal(cap, 20000);
+    const char *beside = tw_arena_dupz(arena, TW_STR("truing stand"));
+    for (size_t len = 0; len < 100000; len++) {
+        at = tw_arena_grow(arena, at, len, &cap, sizeof *at);
+        assert_int_equal(at[len], 0);
+        at[len] = (int64_t)len;
+    }
+    for (size_t i = 0; i < 100000; i++)
+        assert_int_equal(at[i], i);
+    assert_string_equal(beside, "truing stand");
+    assert_string_equal(tw_arena_dupz(arena, TW_STR("hub")), "hub");
+}
+
 /* Sizes that cannot be: the handler is called and the arena stays usable. */
 static void memory_runs_out(void **state)
 {
@@ -128,7 +148,7 @@ static void memory_runs_out(void **state)
 TW_SUITE(arena)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(zeroed_and_aligned), TW_TEST(growing_arrays),  TW_TEST(texts),
+        TW_TEST(zeroed_and_aligned), TW_TEST(growing_arrays),  TW_TEST(begun_with_room), TW_TEST(texts),
         TW_TEST(adopting),           TW_TEST(memory_runs_out),
     };
     return tw_run("base/arena", tests);
