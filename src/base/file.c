@@ -208,7 +208,7 @@ static void keep_mode(int fd, const char *path)
 {
     struct stat st;
     if (stat(path, &st) == 0 && S_ISREG(st.st_mode) && fchmod(fd, st.st_mode & 0777) != 0)
-        errno = 0; /* a drive without modes */
+        errno = 0; /* a drive without modes: not what a later failure is told by */
 }
 
 static bool write_temp(entry *e, fault *f)
@@ -354,6 +354,13 @@ static tw_status commit_guarded(tw_fileset *set, tw_str *why)
     return fine ? TW_OK : say_fault(set, &f, why);
 }
 
+static void let_signals(tw_fileset *set)
+{
+    if (set->holding)
+        sigprocmask(SIG_SETMASK, &set->before, NULL);
+    set->holding = false;
+}
+
 /* A pipe or a device takes one file as it is. */
 static bool is_stream(const tw_fileset *set)
 {
@@ -365,6 +372,7 @@ static bool is_stream(const tw_fileset *set)
 static tw_status pour(tw_fileset *set, tw_str *why)
 {
     fault f = {"write", set->at[0].path, 0};
+    let_signals(set); /* there is nothing to put back, and nobody may ever read the pipe */
     int fd = open(f.path, O_WRONLY | O_CLOEXEC);
     bool fine = fd >= 0 && twi_guard_write(fd, set->at[0].bytes);
     f.number = errno;
@@ -397,13 +405,6 @@ static void hold_signals(tw_fileset *set)
     for (size_t i = 0; i < sizeof stops / sizeof stops[0]; i++)
         sigaddset(&held, stops[i]);
     set->holding = sigprocmask(SIG_BLOCK, &held, &set->before) == 0;
-}
-
-static void let_signals(tw_fileset *set)
-{
-    if (set->holding)
-        sigprocmask(SIG_SETMASK, &set->before, NULL);
-    set->holding = false;
 }
 
 void tw_fileset_drop(tw_fileset *set)
