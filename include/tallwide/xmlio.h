@@ -34,7 +34,8 @@ struct tw_xml_node {
     tw_str text;  /* of an element without children */
     tw_xml_attribute *attrs;
     size_t attr_count;
-    size_t offset; /* of its '<' in the input */
+    size_t offset;    /* of its '<' in the input */
+    tw_str line_text; /* the line it begins in, a view into the input */
     uint32_t line;
 };
 

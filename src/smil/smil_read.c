@@ -82,6 +82,8 @@ static bool read_key(tw_str text, const tw_framing *f, tw_key *key)
         text = tw_str_from(text, end + 1);
     }
     bool sane = values[0] > -4e9 && values[0] < 4e9 && values[3] > 0 && values[4] >= 0;
+    for (int i = 1; i < 5; i++)
+        sane = sane && fabs(values[i]) <= TW_GEOM_LIMIT;
     if (text.len > 0 || !sane)
         return false;
     key->frame = (int64_t)values[0];
@@ -298,14 +300,19 @@ static void note(reader *r, const tw_xml_node *node, const char *what)
     tw_diag_add(r->diags, 2014, &place, "%.*s: %s", TW_ARG(node->name), what);
 }
 
+static const tw_xml_node *playable(const tw_xml_node *node)
+{
+    while (node != NULL && one_of(node->name, passed_over))
+        node = node->next;
+    return node;
+}
+
 /* What stands for the node: what a link or a choice holds. NULL: nothing with a length. */
 static const tw_xml_node *meant(reader *r, const tw_xml_node *node)
 {
     while (node != NULL && one_of(node->name, wrappers)) {
-        const tw_xml_node *first = node->child;
-        while (first != NULL && one_of(first->name, passed_over))
-            first = first->next;
-        if (first != NULL && first->next != NULL)
+        const tw_xml_node *first = playable(node->child);
+        if (first != NULL && playable(first->next) != NULL)
             note(r, node, "of what may be played here only the first is taken");
         node = first;
     }
@@ -370,7 +377,7 @@ static void read_tracks(reader *r, const tw_xml_node *parent, tw_time zero, tw_t
         most++;
     *out = TW_NEW_N(r->arena, tw_track, most);
     *count = 0;
-    for (const tw_xml_node *child = parent->child; child != NULL; child = child->next) {
+    for (const tw_xml_node *child = parent->child; child != NULL && r->items < TW_EVENTS_LIMIT; child = child->next) {
         const tw_xml_node *n = meant(r, child);
         if (n == NULL)
             continue;

@@ -22,6 +22,7 @@ typedef struct reader {
     tw_buf text;        /* of the innermost element, since its last child */
     size_t line_offset; /* of the line that is `line`: places are asked for in order */
     uint32_t line;
+    tw_str line_text;
 } reader;
 
 static tw_str text_of(const xmlChar *at, size_t len)
@@ -64,23 +65,23 @@ static void find_line(reader *r, size_t offset)
     for (;;) {
         const char *end = memchr(at + r->line_offset, '\n', offset - r->line_offset);
         if (end == NULL)
-            return;
+            break;
         r->line_offset = (size_t)(end - at) + 1;
         r->line++;
+        r->line_text.at = NULL;
     }
+    if (r->line_text.at == NULL)
+        r->line_text = line_at(r->doc->bytes, r->line_offset);
 }
 
 tw_place tw_xml_place(const tw_xml_doc *doc, const tw_xml_node *node)
 {
-    size_t start = node->offset;
-    while (start > 0 && doc->bytes.at[start - 1] != '\n')
-        start--;
     return (tw_place){
         .file = doc->file,
         .line = node->line,
-        .column = (uint32_t)(node->offset - start) + 1,
+        .column = (uint32_t)(doc->bytes.at + node->offset - node->line_text.at) + 1,
         .width = (uint32_t)node->name.len + 1,
-        .text = line_at(doc->bytes, start),
+        .text = node->line_text,
     };
 }
 
@@ -209,6 +210,7 @@ static void on_start(void *context, const xmlChar *name, const xmlChar *prefix, 
     node->offset = tag_offset(r);
     find_line(r, node->offset);
     node->line = r->line;
+    node->line_text = r->line_text;
     node->name = tw_arena_dup(r->arena, text_z(name));
     node->space = tw_arena_dup(r->arena, text_z(uri));
     keep_attributes(r, node, attributes, values);

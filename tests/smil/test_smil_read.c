@@ -119,13 +119,14 @@ static void at_once(void **state)
     tw_arena *arena = tw_test_arena(state);
     tw_timeline *t = NULL;
     tw_diags *diags = tw_diags_new(arena);
-    tw_status status = read(arena,
-                            TW_STR("<smil xmlns='http://www.w3.org/ns/SMIL'><body><seq>"
-                                   "<par><video src='A.mov' dur='2s'/><audio src='A.wav' begin='1s' dur='2s'/></par>"
-                                   "<text src='title.txt' dur='1s'/>"
-                                   "<switch><a href='x'><video src='B.mov' dur='1s'/></a><video src='C.mov' dur='9s'/>"
-                                   "</switch></seq></body></smil>"),
-                            (tw_rate){24, 1}, diags, &t);
+    tw_status status =
+        read(arena,
+             TW_STR("<smil xmlns='http://www.w3.org/ns/SMIL'><body><seq>"
+                    "<par><video src='A.mov' dur='2s'/><audio src='A.wav' begin='1s' dur='2s'/></par>"
+                    "<text src='title.txt' dur='1s'/>"
+                    "<switch><a href='x'><video src='B.mov' dur='1s'/><area/></a><video src='C.mov' dur='9s'/>"
+                    "</switch></seq></body></smil>"),
+             (tw_rate){24, 1}, diags, &t);
     assert_int_equal(tw_diags_count(diags, TW_WARNING), 2);
     assert_int_equal(tw_diags_get(diags, 0)->code, 2014);
     assert_int_equal(tw_diags_get(diags, 0)->place.column, 132); /* the text */
