@@ -88,10 +88,11 @@ static double corner_for(const tw_key *key, int64_t from, int64_t to, int64_t fr
 }
 
 /* Widens the stretch so that it begins and ends outside of corners. */
-static void read_stretch(tw_arena *arena, const tw_path_job *job, const tw_path_hand *hand, stretch *out)
+static void read_stretch(const twi_scene *scene, const tw_path_hand *hand, stretch *out)
 {
+    const tw_path_job *job = scene->job;
     int64_t base = job->first_frame;
-    tw_key *all = TW_NEW_N(arena, tw_key, hand->key_count);
+    tw_key *all = TW_NEW_N(scene->arena, tw_key, hand->key_count);
     *out = (stretch){.keys = all, .from = hand->from - base, .to = hand->to - 1 - base};
     out->from = out->from > 0 ? out->from : 0;
     out->to = out->to < job->frames - 1 ? out->to : job->frames - 1;
@@ -100,7 +101,8 @@ static void read_stretch(tw_arena *arena, const tw_path_job *job, const tw_path_
     for (size_t i = 0; i < hand->key_count; i++) {
         all[i] = hand->keys[i];
         all[i].frame -= base;
-        all[i].ease = corner_for(&all[i], from, to, job->frames);
+        if (scene->subject || all[i].w < scene->narrowest - TWI_HELD) /* else holding the window there is calmer */
+            all[i].ease = corner_for(&all[i], from, to, job->frames);
         double begin = (double)all[i].frame - all[i].ease, end = (double)all[i].frame + all[i].ease;
         if (end <= (double)from || begin >= (double)to)
             continue;
@@ -270,7 +272,7 @@ static void read_hands(hands *h)
         if (hand->to <= job->first_frame || hand->from >= job->first_frame + job->frames || hand->to <= hand->from ||
             !tw_path_valid(hand->keys, hand->key_count, NULL))
             continue;
-        read_stretch(h->scene->arena, job, hand, &h->at[h->count++]);
+        read_stretch(h->scene, hand, &h->at[h->count++]);
     }
 }
 

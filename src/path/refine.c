@@ -26,7 +26,7 @@ static twi_score fit_around(const twi_task *task, twi_route *route, size_t low, 
     return twi_fit_better(task, route, w.first, w.last, than);
 }
 
-static const twi_score any_score = {INFINITY, INFINITY}, any_cost = {0, INFINITY};
+static const twi_score any_score = {INFINITY, INFINITY};
 
 /* ---- times ----------------------------------------------------------------------------------------------- */
 
@@ -192,7 +192,7 @@ static void snap(const twi_task *task, twi_route *route)
             continue;
         twi_route_copy(&other, route);
         other.flat[i] = true;
-        twi_score now = fit_around(task, &other, i, i + 1, &any_cost);
+        twi_score now = fit_around(task, &other, i, i + 1, &any_score);
         if (now.miss <= TWI_MISS)
             twi_route_copy(route, &other);
     }
@@ -309,7 +309,7 @@ static void soften(const twi_task *task, twi_route *route)
             twi_route_copy(&other, route);
             other.shrink[i]--;
             twi_route_ease(task, &other);
-            twi_score now = fit_around(task, &other, i, i, &any_cost);
+            twi_score now = fit_around(task, &other, i, i, &any_score);
             if (now.miss > TWI_MISS)
                 break;
             twi_route_copy(route, &other);

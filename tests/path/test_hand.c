@@ -44,6 +44,21 @@ static void hand_windows(void **state)
     }
 }
 
+/* With nothing to hold and nothing past the limit, the window is held to the ends of the shot, corners and all. */
+static void corner_stays(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key keys[] = {{20, 2000, 2160, 2430, 30}, {95, 3000, 2160, 2430, 30}};
+    tw_path_hand hand = {20, 100, keys, 2};
+    tw_path_job job = {.source = {5760, 4320}, .delivery = {1080, 1920}, .frames = 100, .fps = 25};
+    job.hands = &hand;
+    job.hand_count = 1;
+    tw_path_result r;
+    tw_path_solve(arena, &job, &r);
+    assert_int_equal(r.key_count, 2);
+    tw_assert_near(r.keys[0].ease, 30, 0);
+}
+
 /* A corner of 7 frames at the first of 13 frames would leave 6 to decide in, at either end of the shot. */
 static void corner_gives_way(void **state)
 {
@@ -65,6 +80,6 @@ static void corner_gives_way(void **state)
 
 TW_SUITE(hand)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(hand_windows), TW_TEST(corner_gives_way)};
+    const struct CMUnitTest tests[] = {TW_TEST(hand_windows), TW_TEST(corner_stays), TW_TEST(corner_gives_way)};
     return tw_run("path/hand", tests);
 }
