@@ -103,7 +103,8 @@ void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to);
 /* put.c: what is written. Puts a set of files in place, or tells why not. */
 exit_code put_files(cli *app, tw_fileset *set);
 
-/* A text to a file, or to standard output where the path is NULL; never over one of the inputs. */
+/* A text to a file, or to standard output where the path is NULL or "-"; never over one of the inputs. */
+bool put_is_stdout(const char *path);
 exit_code put_text(cli *app, const char *path, tw_str text, const char *const *inputs, size_t input_count);
 
 /* Makes a folder where there is none. */

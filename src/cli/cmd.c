@@ -202,7 +202,8 @@ static const command commands[] = {
     {"fork", "PLAN", "the main job: solve every shot for every delivery and write the derived timelines",
      "Writes, beside the plan or into the folder of -o, for each delivery one timeline in each of its formats, a table of keys,"
      " framing notes and a proof, named after the edit and the delivery, and one sheet for all. The files appear"
-     " together or, when anything fails, not at all. What is decided is a proposal for a person to look at.",
+     " together or, when anything fails, not at all. What is decided is a proposal for a person to look at."
+     " Shots no note speaks of are counted; -v lists them.",
      fork_options, 1, 1, cmd_fork},
     {"check", "PLAN [DIR]", "prove written timelines against the plan and the master, frame by frame",
      "Reads every timeline of every delivery in DIR (without it the plan's folder) and says whether the cut is the"

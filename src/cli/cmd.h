@@ -47,6 +47,9 @@ bool opt_size(const char *word, named_size *out); /* [NAME=]WxH; false: told */
 void opt_help(const command *command, tw_buf *out);
 void opt_overview(tw_buf *out);
 
+/* What began at `start` of out is explained from a column on; on the next line where it reaches too far itself. */
+void opt_row(size_t start, int column, const char *help, tw_buf *out);
+
 /* cmd_NAME.c */
 exit_code cmd_list(cli *app);
 exit_code cmd_start(cli *app);

@@ -19,7 +19,7 @@ static size_t agree_on(cli *app, const project *p, const tw_derived *derived, co
                        tw_str_z(app->set.by));
         agreed++;
     }
-    if (agreed > 0 && app->set.out != NULL && !app->set.quiet)
+    if (agreed > 0 && !put_is_stdout(app->set.out) && !app->set.quiet && !app->set.json)
         tw_buf_addf(&app->out, "%.*s: agreed on\n", TW_ARG(note->id));
     return agreed;
 }
@@ -54,5 +54,9 @@ exit_code cmd_agree(cli *app)
     tw_json *root = tw_json_copy(app->arena, p.plan->doc.root);
     code = agree_named(app, &p, derived, root);
     plan_move(app, root, p.plan_path, app->set.out);
-    return code == EXIT_FINE ? put_text(app, app->set.out, plan_text(app, root), NULL, 0) : code;
+    if (code == EXIT_FINE)
+        code = put_text(app, app->set.out, plan_text(app, root), NULL, 0);
+    if (code != EXIT_FINE)
+        app->out.len = 0; /* nothing is agreed on */
+    return code;
 }

@@ -31,7 +31,7 @@ exit_code cmd_convert(cli *app)
     exit_code code = load_edit(app, app->args[0], &options, &edit);
     if (code != EXIT_FINE)
         return code;
-    bool to_stdout = tw_str_is(tw_str_z(app->args[1]), "-");
+    bool to_stdout = put_is_stdout(app->args[1]);
     const tw_write_options write = {.crlf = app->set.crlf, .long_reels = app->set.long_reels};
     tw_fileset *files = tw_fileset_new(app->arena);
     tw_fileset_protect(files, app->args[0]);

@@ -66,13 +66,12 @@ static void explain_field(const tw_plan_field *field, tw_buf *out)
     size_t start = out->len;
     bool plain = strcmp(field->type, "text") == 0 || strncmp(field->type, "object", 6) == 0;
     tw_buf_addf(out, "  %s%s", field->name, field->required ? " *" : "");
-    tw_buf_fill(out, ' ', 18 - (out->len - start));
     tw_buf text = {.arena = out->arena};
     tw_buf_addz(&text, field->help);
     if (!plain)
         tw_buf_addf(&text, " (%s)", tw_plan_takes(field));
-    say_wrapped(tw_buf_str(&text), 18, say_width(), out);
-    tw_buf_addc(out, '\n');
+    tw_buf_addc(&text, '\0');
+    opt_row(start, 19, text.at, out);
 }
 
 static void explain_plan(tw_buf *out)
@@ -86,8 +85,8 @@ static void explain_plan(tw_buf *out)
     tw_buf_addz(out, plan_example);
     say_wrapped(
         TW_STR("Times are time code of the reel, not of the edit. Boxes are left, top, width and height in shares"
-               " of the source picture: 0, 0 is its top left, 1, 1 its bottom right. Members with * must be there;"
-               " without the others holds what stands last after a semicolon."),
+               " of the source picture: 0, 0 is its top left, 1, 1 its bottom right. Members with * must be there."
+               " Of the others, a value last after a semicolon, as 1 in \"; 1\", holds where they are left out."),
         0, say_width(), out);
     tw_buf_addc(out, '\n');
     for (size_t i = 0; i < count; i++) {

@@ -143,9 +143,9 @@ static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decis
         return;
     }
     r->now_in.same++;
-    if (app->set.verbose) {
+    if (told) {
         begin_line(r, shot, "as before");
-        tw_buf_addc(&r->lines, '\n');
+        tw_buf_addz(&r->lines, " the same windows\n");
     }
 }
 
@@ -180,7 +180,7 @@ static void say_tally(recutting *r, const tally *t)
     }
     tw_buf_addf(out, ", %zu never framed, %zu with open ends\n", t->never, t->open_ends);
     if (t->untold > 0)
-        tw_buf_addf(out, "  (%zu of them as before the cut: -v lists them)\n", t->untold);
+        tw_buf_addf(out, "  (%zu of those last two were so before the cut: -v lists them)\n", t->untold);
 }
 
 static void json_tally(tw_buf *out, tw_str name, const tally *t, bool first)

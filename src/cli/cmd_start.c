@@ -188,7 +188,7 @@ exit_code cmd_start(cli *app)
     tw_buf text = {.arena = app->arena};
     tw_plan_start(app->arena, &starter, &text);
     code = put_text(app, app->set.out, tw_buf_str(&text), app->args, 1);
-    if (code == EXIT_FINE && app->set.out != NULL && !app->set.quiet)
+    if (code == EXIT_FINE && !put_is_stdout(app->set.out) && !app->set.quiet && !app->set.json)
         tw_buf_addf(&app->out, "wrote %s; now come notes (`tallwide help plan`) and `tallwide fork`\n", app->set.out);
     return code;
 }

@@ -10,7 +10,7 @@
 static const option common[] = {
     {"--json", 0, OPTION_FLAG, offsetof(settings, json), NULL, "print JSON instead of text"},
     {"--quiet", 'q', OPTION_FLAG, offsetof(settings, quiet), NULL, "errors only"},
-    {"--verbose", 'v', OPTION_FLAG, offsetof(settings, verbose), NULL, "notes too"},
+    {"--verbose", 'v', OPTION_FLAG, offsetof(settings, verbose), NULL, "notes, and what else is only counted"},
     {"--help", 'h', OPTION_FLAG, offsetof(settings, help), NULL, "this help"},
     {NULL, 0, OPTION_FLAG, 0, NULL, NULL},
 };
@@ -185,8 +185,7 @@ bool opt_parse(cli *app, int argc, char **argv)
 
 /* ---- help ------------------------------------------------------------------------------------------------ */
 
-/* What began at `start` of out is explained from a column on; on the next line where it reaches too far itself. */
-static void help_row(size_t start, int column, const char *help, tw_buf *out)
+void opt_row(size_t start, int column, const char *help, tw_buf *out)
 {
     int used = (int)(out->len - start);
     if (used + 1 < column)
@@ -209,7 +208,7 @@ static void help_options(const option *rows, tw_buf *out)
         tw_buf_addz(out, rows->name);
         if (rows->value != NULL)
             tw_buf_addf(out, " %s", rows->value);
-        help_row(start, 28, rows->help, out);
+        opt_row(start, 28, rows->help, out);
     }
 }
 
@@ -242,7 +241,7 @@ void opt_overview(tw_buf *out)
     for (size_t i = 0; cmd_at(i) != NULL; i++) {
         size_t start = out->len;
         tw_buf_addf(out, "  %s %s", cmd_at(i)->name, cmd_at(i)->arguments);
-        help_row(start, 24, cmd_at(i)->summary, out);
+        opt_row(start, 24, cmd_at(i)->summary, out);
     }
     tw_buf_addc(out, '\n');
     help_text(

@@ -18,9 +18,14 @@ exit_code put_files(cli *app, tw_fileset *set)
     return status == TW_ERR_SEMANTIC ? EXIT_USAGE : code_of(status);
 }
 
+bool put_is_stdout(const char *path)
+{
+    return path == NULL || strcmp(path, "-") == 0;
+}
+
 exit_code put_text(cli *app, const char *path, tw_str text, const char *const *inputs, size_t input_count)
 {
-    if (path == NULL) {
+    if (put_is_stdout(path)) {
         tw_buf_add(&app->out, text);
         return EXIT_FINE;
     }

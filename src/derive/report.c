@@ -158,11 +158,13 @@ static reel_spans spans_of(tw_arena *arena, const tw_timeline *master, const twi
     return spans;
 }
 
-/* A cut away part of a reel is minutes from what is left of it; the record's time code, or a wrong digit, hours. */
+/* A cut away part of a reel is minutes from what is left of it; the record's time code, or a wrong digit, hours. The
+ * clock begins anew at midnight: far is meant both ways round it. */
 static bool is_far(const tw_note *note, const reel_span *span)
 {
-    int64_t hour = (int64_t)(3600 * tw_rate_fps(span->rate));
-    return (note->has_in && note->in > span->high + hour) || (note->has_out && note->out < span->low - hour);
+    int64_t hour = (int64_t)(3600 * tw_rate_fps(span->rate)), day = tw_tc_day(span->rate, span->drop);
+    return (note->has_in && note->in > span->high + hour && note->in < span->low - hour + day) ||
+           (note->has_out && note->out < span->low - hour && note->out > span->high + hour - day);
 }
 
 static void tell_far(const tw_plan *plan, const tw_note *note, const reel_span *span, tw_diags *diags)
@@ -171,7 +173,8 @@ static void tell_far(const tw_plan *plan, const tw_note *note, const reel_span *
     char low[12], high[12];
     tw_tc_write(span->low, span->rate, span->drop, false, low);
     tw_tc_write(span->high, span->rate, span->drop, false, high);
-    tw_diag_add(diags, 1612, &place, "the times of note %.*s are hours from all that this edit shows of reel %.*s",
+    tw_diag_add(diags, 1612, &place,
+                "the times of note %.*s are more than an hour from all that this edit shows of reel %.*s",
                 TW_ARG(note->id), TW_ARG(span->name));
     tw_diag_hint(diags, "it shows frames from %.11s to %.11s; a note's times are those of the reel, not of the edit",
                  low, high);

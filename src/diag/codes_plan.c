@@ -63,7 +63,7 @@ const tw_code twi_codes_plan[] = {
      "Nothing needs doing if that is meant."},
     {1522, TW_ERROR, "box of no size",
      "A box or window has no width or height, or lies outside the picture.",
-     "Correct the box; shares run from 0 to 1."},
+     "Correct the box; shares run from 0 to 1, windows are in source pixels."},
     {1523, TW_WARNING, "box sticks out",
      "A box reaches past the edge of the picture.",
      "Nothing needs doing; the part inside was used."},

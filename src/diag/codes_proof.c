@@ -41,7 +41,7 @@ const tw_code twi_codes_proof[] = {
      "A clip points at other media than in the master.",
      "Relink the master and run `fork` again."},
     {1713, TW_ERROR, "cut changed: names",
-     "An event number, reel, clip or track is called differently than in the master.",
+     "The edit, or an event number, reel, clip or track in it, is called differently than in the master.",
      "Do not use the file; run `fork` again from the master."},
     {1714, TW_ERROR, "cut changed: other data",
      "Something this tool only carries along, such as another program's data, is not as in the master.",
@@ -125,7 +125,7 @@ const tw_code twi_codes_proof[] = {
      "Run `fork` again, or copy the file too; leave it where nobody needs it."},
     {1743, TW_WARNING, "another proof beside the delivery",
      "The delivery's .proof.json does not say of these files what `check` found now: it was edited, or the files, the plan "
-     "or the edit are others than when it was made.",
+     "or the edit are others than when it was made, or another version of tallwide made it.",
      "Go by what `check` says; run `fork` again for a proof that goes with the files, or delete the old one."},
     {0}
 };

@@ -226,7 +226,7 @@ static void hint_slower(const twi_list *list, const evidence *ev, int32_t count)
     if (slower.den == 1 || (ev->drop && count % 30 == 0))
         return;
     tw_rate_write_spoken(slower, false, &spoken);
-    tw_diag_hint(list->diags, "%.*s writes the same frame numbers: say --rate %.*s where the edit runs at it",
+    tw_diag_hint(list->diags, "frame numbers look the same at %.*s: say --rate %.*s if the edit runs at that",
                  (int)spoken.len, spoken.at, (int)spoken.len, spoken.at);
 }
 

@@ -162,7 +162,7 @@ static void compromises_are_findings(void **state)
         "cut.edl:5:1: warning TW1605: tall, S001: the source is too small: enlarged 2.67 times\n");
 }
 
-/* The clip shows frames 864000 to 864009 of A001: 10:00:00:00 at 24. */
+/* The clip shows frames 864000 to 864009 of A001: 10:00:00:00 at 24; or those before midnight. */
 static void notes_that_miss(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -170,16 +170,21 @@ static void notes_that_miss(void **state)
         const char *name, *reel;
         int64_t in;
         const char *says;
+        int64_t first;
     } rows[] = {
-        {"cut away, minutes later", "A001", 864000 + 14400, "note TW1603: no shot of this edit shows what note n on"},
-        {"an hour and a frame", "A001", 864009 + 86401, "warning TW1612: the times of note n are hours from all"},
-        {"just an hour", "a001", 864009 + 86400, "note TW1603: "},
-        {"the edit's time code", "A001", 86400, "warning TW1612: "},
-        {"a zero too many", "A0001", 864000, "warning TW1612: note n is for reel \"A0001\", of which this edit has no"},
-        {"as people say it", "a 1", 864000, "warning TW1612: note n is for reel"},
-        {"a number begins anew", "A010", 864000, "note TW1603: "},
-        {"another reel", "A002", 864000, "note TW1603: "},
-        {"a pattern", "A00*1", 0, "note TW1603: "},
+        {"cut away, minutes later", "A001", 864000 + 14400, "note TW1603: no shot of this edit shows what note n on",
+         0},
+        {"an hour and a frame", "A001", 864009 + 86401, "warning TW1612: the times of note n are more than an hour", 0},
+        {"just an hour", "a001", 864009 + 86400, "note TW1603: ", 0},
+        {"the edit's time code", "A001", 86400, "warning TW1612: ", 0},
+        {"a zero too many", "A0001", 864000, "warning TW1612: note n is for reel \"A0001\", of which this edit has no",
+         0},
+        {"as people say it", "a 1", 864000, "warning TW1612: note n is for reel", 0},
+        {"a number begins anew", "A010", 864000, "note TW1603: ", 0},
+        {"another reel", "A002", 864000, "note TW1603: ", 0},
+        {"a minute past midnight", "A001", 1440, "note TW1603: ", 24 * 86400 - 10},
+        {"two hours past midnight", "A001", 2 * 86400, "warning TW1612: the times", 24 * 86400 - 10},
+        {"a pattern", "A00*1", 0, "note TW1603: ", 0},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);
@@ -189,7 +194,7 @@ static void notes_that_miss(void **state)
         tw_plan plan = {.deliveries = &tall, .delivery_count = 1, .sources = &source, .source_count = 1};
         plan.notes = &note;
         plan.note_count = 1;
-        tw_item clip = hand_clip("A001", 0, 864000, 10);
+        tw_item clip = hand_clip("A001", 0, rows[i].first > 0 ? rows[i].first : 864000, 10);
         tw_track track = hand_track(TW_TRACK_VIDEO, &clip, 1);
         tw_diags *diags = tw_diags_new(arena);
         tw_derive_findings(arena, derive(arena, &plan, hand_timeline(arena, &track, 1), 1, diags), diags);

@@ -103,7 +103,7 @@ static void choices(void **state)
          "t.edl: warning TW1220: the list states no rate: read at 24, where 30 of 31 source and record lengths agree "
          "(at "
          "30 only 17)\n"
-         "  -> 23.976 writes the same frame numbers: say --rate 23.976 where the edit runs at it\n"
+         "  -> frame numbers look the same at 23.976: say --rate 23.976 if the edit runs at that\n"
          "t.edl:33:75: error TW1203: record out 00:00:51:27 has frame number 27, but 24 frames make a second; the "
          "event is left out\n"
          "  ...V     C        01:00:00:00 01:00:01:00 00:00:50:00 00:00:51:27\n"
@@ -141,7 +141,7 @@ static void choices(void **state)
          "t.edl: warning TW1220: the list states no rate: read at 60, since the largest frame number in 2 record times "
          "is "
          "51\n"
-         "  -> 59.94 writes the same frame numbers: say --rate 59.94 where the edit runs at it\n"},
+         "  -> frame numbers look the same at 59.94: say --rate 59.94 if the edit runs at that\n"},
         {"given", "25",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
@@ -242,7 +242,7 @@ static void choices(void **state)
          "t.edl: warning TW1220: the list states no rate: read at 24, since the largest frame number in 102 record "
          "times "
          "is 23\n"
-         "  -> 23.976 writes the same frame numbers: say --rate 23.976 where the edit runs at it\n"
+         "  -> frame numbers look the same at 23.976: say --rate 23.976 if the edit runs at that\n"
          "t.edl: note TW1231: 51 audio-only lines: kept, nothing in them is framed\n"
          "t.edl: warning TW1210: the list holds 0 video events\n"},
     };
