@@ -23,15 +23,21 @@ static void first_target(void **state)
     assert_false(twi_look_layer(&s, 2));
 }
 
-/* From 0 at frame 0, past a gate [8, 12] at frame 4: slopes 2 to 3, so 20 to 30 at frame 10. */
-static void past_a_gate(void **state)
+static twi_tube gate(tw_arena *arena)
 {
-    tw_arena *arena = tw_test_arena(state);
     twi_tube tube = twi_tube_new(arena, 11);
     for (size_t t = 0; t < 11; t++) {
         tube.lo[t] = t == 4 ? 8 : -100;
         tube.hi[t] = t == 4 ? 12 : 100;
     }
+    return tube;
+}
+
+/* From 0 at frame 0, past a gate [8, 12] at frame 4: slopes 2 to 3, so 20 to 30 at frame 10. */
+static void past_a_gate(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    twi_tube tube = gate(arena);
     twi_keys_job job = {.tubes = &tube, .axes = 1, .speed = {50}, .link = 1};
     twi_reach s;
     assert_true(twi_reach_init(arena, &job, &s));
@@ -48,11 +54,7 @@ static void as_far_as_the_end(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     for (int far = 0; far <= 1; far++) {
-        twi_tube tube = twi_tube_new(arena, 11);
-        for (size_t t = 0; t < 11; t++) {
-            tube.lo[t] = t == 4 ? 8 : -100;
-            tube.hi[t] = t == 4 ? 12 : 100;
-        }
+        twi_tube tube = gate(arena);
         twi_keys_job job = {.tubes = &tube, .axes = 1, .speed = {50}, .link = 1};
         twi_reach s;
         assert_true(twi_reach_init(arena, &job, &s));
