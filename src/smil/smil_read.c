@@ -140,7 +140,7 @@ static void read_framing(reader *r, const tw_xml_node *node, tw_item *item)
 typedef struct track_builder {
     tw_track *track;
     size_t cap;
-    tw_time zero, at; /* where the track begins, record time reached */
+    tw_time at; /* record time reached */
 } track_builder;
 
 static tw_item *add_item(reader *r, track_builder *b, tw_item_kind kind)
@@ -163,11 +163,9 @@ static void add_gap(reader *r, track_builder *b, tw_time until)
 static tw_range record_of(reader *r, const track_builder *b, const tw_xml_node *node)
 {
     int64_t in, out, begin = 0, dur = 0;
-    if (param_frames(r, node, "record-in", &in) && param_frames(r, node, "record-out", &out) && out >= in) {
-        if (tw_time_cmp(tw_time_frames(in, r->timeline->rate), b->zero) < 0)
-            fault(r, node, 2011, "this record-in lies before the start", param(node, "record-in"));
-        return tw_range_of(tw_time_frames(in, r->timeline->rate), tw_time_frames(out, r->timeline->rate));
-    }
+    tw_rate rate = r->timeline->rate;
+    if (param_frames(r, node, "record-in", &in) && param_frames(r, node, "record-out", &out) && out >= in)
+        return tw_range_of(tw_time_frames(in, rate), tw_time_frames(out, rate));
     clock_of(r, node, "begin", &begin);
     if (!clock_of(r, node, "dur", &dur)) {
         int64_t clip_in = 0, clip_out = 0;
@@ -347,7 +345,7 @@ static void add_any(reader *r, track_builder *b, const tw_xml_node *node)
 
 static void read_seq(reader *r, const tw_xml_node *seq, tw_time zero, tw_track *track)
 {
-    track_builder b = {.track = track, .zero = zero, .at = zero};
+    track_builder b = {.track = track, .at = zero};
     tw_str kind = tw_xml_get(seq, "class");
     size_t sounds = 0;
     track->enabled = true;
@@ -384,7 +382,7 @@ static void read_tracks(reader *r, const tw_xml_node *parent, tw_time zero, tw_t
         if (n == NULL)
             continue;
         tw_track *track = &(*out)[(*count)++];
-        track_builder b = {.track = track, .zero = zero, .at = zero};
+        track_builder b = {.track = track, .at = zero};
         if (tw_str_is(n->name, "seq")) {
             read_seq(r, n, zero, track);
             continue;
