@@ -16,6 +16,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdlib.h>
 
 #ifdef __cplusplus
 extern "C" {
@@ -63,17 +64,18 @@ typedef struct tw_str {
 /* For printf("%zu clip%s", n, TW_PLURAL(n)). */
 #define TW_PLURAL(n) ((n) == 1 ? "" : "s")
 
-tw_str tw_str_z(const char *z);             /* view of a NUL-ended string; NULL gives {NULL, 0} */
-bool tw_str_eq(tw_str a, tw_str b);         /* same bytes? */
-bool tw_str_is(tw_str a, const char *z);    /* same bytes as the NUL-ended z? */
-bool tw_str_ieq(tw_str a, tw_str b);        /* same, ASCII letters in any case */
-int tw_str_cmp(tw_str a, tw_str b);         /* byte order, shorter first: <0, 0, >0 */
-bool tw_str_starts(tw_str s, tw_str head);  /* does s begin with head? */
-bool tw_str_istarts(tw_str s, tw_str head); /* the same, ASCII letters in any case */
-bool tw_str_holds(tw_str s, tw_str word);   /* does word stand anywhere in s? */
-tw_str tw_str_trim(tw_str s);               /* without blanks and tabs at both ends */
-tw_str tw_str_from(tw_str s, size_t start); /* the tail from byte start on; empty when start is past the end */
-tw_str tw_str_cut(tw_str s, size_t len);    /* the first len bytes, or all of it */
+tw_str tw_str_z(const char *z);                 /* view of a NUL-ended string; NULL gives {NULL, 0} */
+bool tw_str_eq(tw_str a, tw_str b);             /* same bytes? */
+bool tw_str_is(tw_str a, const char *z);        /* same bytes as the NUL-ended z? */
+bool tw_str_ieq(tw_str a, tw_str b);            /* same, ASCII letters in any case */
+int tw_str_cmp(tw_str a, tw_str b);             /* byte order, shorter first: <0, 0, >0 */
+int tw_str_order(const void *a, const void *b); /* the same of two tw_str, for TW_SORT */
+bool tw_str_starts(tw_str s, tw_str head);      /* does s begin with head? */
+bool tw_str_istarts(tw_str s, tw_str head);     /* the same, ASCII letters in any case */
+bool tw_str_holds(tw_str s, tw_str word);       /* does word stand anywhere in s? */
+tw_str tw_str_trim(tw_str s);                   /* without blanks and tabs at both ends */
+tw_str tw_str_from(tw_str s, size_t start);     /* the tail from byte start on; empty when start is past the end */
+tw_str tw_str_cut(tw_str s, size_t len);        /* the first len bytes, or all of it */
 
 /* Guessing what a mistyped word was meant to be: true when `known` lies within a slip of `typed` and nearer than
  * *least, which then says how near; it begins as TW_NO_SLIP. A slip is other case, one letter too many, too few or
@@ -134,17 +136,41 @@ tw_str tw_arena_lower(tw_arena *arena, tw_str s);
  * they follow the locale; use tw_buf_add_double. */
 tw_str tw_arena_printf(tw_arena *arena, const char *format, ...) TW_PRINTF(2, 3);
 
-/* Room for one more element: returns `at`, or a larger copy of it, and updates *cap. Use:
- *   v->at = tw_arena_grow(arena, v->at, v->len, &v->cap, sizeof *v->at);
- *   v->at[v->len++] = element;
+/* Room for one more element: returns `at`, or a larger copy of it, and updates *cap.
  * `at` NULL and *cap not 0: room for that many to begin with. It enlarges arrays of its own making only. */
 void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t size);
+
+/* One more element at the end of such an array: TW_PUSH(arena, v->at, v->len, v->cap) = element; */
+#define TW_PUSH(arena, at, len, cap)                                                                                   \
+    (*((at) = tw_arena_grow((arena), (void *)(at), (len), &(cap), sizeof *(at)), (at) + (len)++))
 
 /* Moves all that `from` holds into `arena` and frees what is left of it: how threads hand in their results. */
 void tw_arena_adopt(tw_arena *arena, tw_arena **from);
 
 /* Bytes the arena has asked of the system and still holds. */
 size_t tw_arena_held(const tw_arena *arena);
+
+/* ---- arrays ---------------------------------------------------------------------------------------------- */
+
+/* Elements of an array whose size the compiler knows. */
+#define TW_COUNT(array) (sizeof(array) / sizeof *(array))
+
+/* The order of two numbers, or of two pointers into one array: -1, 0, 1. */
+#define TW_CMP(a, b) (((a) > (b)) - ((a) < (b)))
+
+/* By one thing and, where that is alike, by the next. */
+static inline int tw_then(int first, int next)
+{
+    return first != 0 ? first : next;
+}
+
+/* qsort, which does not take NULL, for arrays that may be empty. */
+#define TW_SORT(at, count, by) tw_sort((void *)(at), (count), sizeof *(at), (by))
+static inline void tw_sort(void *at, size_t count, size_t size, int (*by)(const void *a, const void *b))
+{
+    if (count > 1)
+        qsort(at, count, size, by);
+}
 
 /* ---- growing text ---------------------------------------------------------------------------------------- */
 

@@ -129,8 +129,7 @@ void tw_fileset_add(tw_fileset *set, const char *path, tw_str bytes)
 
 void tw_fileset_protect(tw_fileset *set, const char *path)
 {
-    set->guarded = tw_arena_grow(set->arena, set->guarded, set->guarded_len, &set->guarded_cap, sizeof *set->guarded);
-    set->guarded[set->guarded_len++] = tw_arena_dupz(set->arena, tw_str_z(path));
+    TW_PUSH(set->arena, set->guarded, set->guarded_len, set->guarded_cap) = tw_arena_dupz(set->arena, tw_str_z(path));
 }
 
 static bool same_file(const char *a, const char *b)
@@ -391,7 +390,7 @@ bool tw_fileset_interrupted(void)
     bool any = false;
     if (sigpending(&pending) != 0)
         return false;
-    for (size_t i = 0; i < sizeof stops / sizeof stops[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(stops); i++)
         any = any || sigismember(&pending, stops[i]) == 1;
     return any;
 }
@@ -402,7 +401,7 @@ static void hold_signals(tw_fileset *set)
     if (set->holding)
         return;
     sigemptyset(&held);
-    for (size_t i = 0; i < sizeof stops / sizeof stops[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(stops); i++)
         sigaddset(&held, stops[i]);
     set->holding = sigprocmask(SIG_BLOCK, &held, &set->before) == 0;
 }

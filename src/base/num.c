@@ -11,7 +11,7 @@
  * correctly rounded, since both operands are exact: no table, no big numbers, no locale. */
 static const double exact_ten[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
                                    1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
-#define EXACT_TENS ((int)(sizeof exact_ten / sizeof exact_ten[0]) - 1)
+#define EXACT_TENS ((int)TW_COUNT(exact_ten) - 1)
 #define EXACT_WHOLE 9007199254740992.0 /* 2^53 */
 
 bool tw_num_int(tw_str s, int64_t *out)

@@ -32,7 +32,12 @@ int tw_str_cmp(tw_str a, tw_str b)
 {
     size_t n = a.len < b.len ? a.len : b.len;
     int order = n > 0 ? memcmp(a.at, b.at, n) : 0;
-    return order != 0 ? order : (a.len > b.len) - (a.len < b.len);
+    return order != 0 ? order : TW_CMP(a.len, b.len);
+}
+
+int tw_str_order(const void *a, const void *b)
+{
+    return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
 }
 
 bool tw_str_starts(tw_str s, tw_str head)

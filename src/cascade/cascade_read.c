@@ -22,9 +22,7 @@ typedef struct reader {
     size_t stages_cap, trees_cap, nodes_cap, leaves_cap, features_cap;
 } reader;
 
-#define APPEND(r, what)                                                                                                \
-    ((r)->what = tw_arena_grow((r)->arena, (r)->what, (r)->what##_count, &(r)->what##_cap, sizeof *(r)->what),         \
-     &(r)->what[(r)->what##_count++])
+#define APPEND(r, what) (&TW_PUSH((r)->arena, (r)->what, (r)->what##_count, (r)->what##_cap))
 
 static void fault(reader *r, const tw_xml_node *node, const char *what)
 {
@@ -90,8 +88,7 @@ static const double *numbers(reader *r, const tw_xml_node *node, size_t *count)
             return fault(r, node, "a number cannot be read"), NULL;
         if (*count == MOST_NUMBERS)
             return fault(r, node, "too many numbers in one element"), NULL;
-        out = tw_arena_grow(r->scratch, out, *count, &cap, sizeof *out);
-        out[(*count)++] = value;
+        TW_PUSH(r->scratch, out, *count, cap) = value;
     }
     if (out == NULL)
         fault(r, node, "numbers are missing");

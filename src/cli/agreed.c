@@ -19,8 +19,7 @@ size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw
                 *framed = *shot->clip;
                 framed->framing = shot->framing;
             }
-            *out = tw_arena_grow(app->arena, *out, count, &cap, sizeof **out);
-            (*out)[count++] = (tw_note_use){shot->notes[n], framed};
+            TW_PUSH(app->arena, *out, count, cap) = (tw_note_use){shot->notes[n], framed};
         }
     }
     return count;
@@ -57,8 +56,7 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_d
             tell_broken(app, p, &broken[b], diags);
             if (broken[b].item == NULL)
                 continue;
-            *reopened = (const tw_note **)tw_arena_grow(app->arena, (void *)*reopened, count, &cap, sizeof **reopened);
-            (*reopened)[count++] = broken[b].note;
+            TW_PUSH(app->arena, *reopened, count, cap) = broken[b].note;
         }
     }
     return count;

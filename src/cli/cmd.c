@@ -263,16 +263,14 @@ static const command commands[] = {
 };
 /* clang-format on */
 
-#define COMMANDS (sizeof commands / sizeof commands[0])
-
 const command *cmd_at(size_t index)
 {
-    return index < COMMANDS ? &commands[index] : NULL;
+    return index < TW_COUNT(commands) ? &commands[index] : NULL;
 }
 
 const command *cmd_find(tw_str name)
 {
-    for (size_t i = 0; i < COMMANDS; i++)
+    for (size_t i = 0; i < TW_COUNT(commands); i++)
         if (tw_str_is(name, commands[i].name))
             return &commands[i];
     return NULL;

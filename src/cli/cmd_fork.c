@@ -83,7 +83,7 @@ static void text_totals(cli *app, const tw_derived_delivery *d)
         {d->graphics, "shown whole"},
         {d->unknown, "left without framing"},
     };
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(rows); i++)
         if (rows[i].count > 0)
             tw_buf_addf(&line, ", %zu %s", rows[i].count, rows[i].what);
     tw_buf_addz(&line, "; largest scale ");

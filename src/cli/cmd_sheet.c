@@ -37,7 +37,7 @@ static tw_str find_still(void *context, tw_str name)
 {
     static const char *const endings[] = {"jpg", "jpeg", "png", "webp"};
     const stills *s = context;
-    for (size_t e = 0; e < sizeof endings / sizeof endings[0]; e++) {
+    for (size_t e = 0; e < TW_COUNT(endings); e++) {
         tw_str path = tw_arena_printf(s->app->arena, "%s/%.*s.%s", s->folder, TW_ARG(name), endings[e]);
         if (access(path.at, R_OK) != 0)
             continue;

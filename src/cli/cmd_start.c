@@ -21,14 +21,8 @@ static bool add_reel(void *context, const tw_track *track, const tw_item *item)
     tw_str name = tw_item_source_name(item);
     if (name.len == 0 || tw_item_is_black(item))
         return true;
-    list->at = tw_arena_grow(list->app->arena, list->at, list->len, &list->cap, sizeof *list->at);
-    list->at[list->len++] = name;
+    TW_PUSH(list->app->arena, list->at, list->len, list->cap) = name;
     return true;
-}
-
-static int by_name(const void *a, const void *b)
-{
-    return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
 }
 
 /* A size without a reel is that of all others, wherever it stands among the options. */
@@ -58,8 +52,7 @@ static reel_list reels_of(cli *app, const tw_timeline *timeline, tw_track_kind k
 {
     reel_list reels = {.app = app, .kind = kind};
     tw_timeline_walk(timeline, add_reel, &reels);
-    if (reels.len > 0)
-        qsort(reels.at, reels.len, sizeof *reels.at, by_name);
+    TW_SORT(reels.at, reels.len, tw_str_order);
     size_t kept = 0;
     for (size_t i = 0; i < reels.len; i++)
         if (i == 0 || !tw_str_eq(reels.at[i], reels.at[kept - 1]))

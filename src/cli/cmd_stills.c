@@ -39,8 +39,7 @@ static void add_still(stills *s, const tw_decision *shot, int64_t frame)
     int64_t last = tw_item_frames(s->edit, shot->clip) - 1;
     if (frame < 0 || frame > last)
         return;
-    s->at = tw_arena_grow(s->app->arena, s->at, s->len, &s->cap, sizeof *s->at);
-    s->at[s->len++] = (still){
+    TW_PUSH(s->app->arena, s->at, s->len, s->cap) = (still){
         .clip = shot->clip,
         .name = tw_report_still_name(s->app->arena, s->edit, shot->clip, frame),
         .want = library_want(s->app, s->edit, shot->clip, frame, 1),
@@ -69,8 +68,7 @@ static void list_stills(stills *s, const tw_derived *derived)
     for (size_t d = 0; d < derived->delivery_count; d++)
         for (size_t i = 0; i < derived->deliveries[d].shot_count; i++)
             add_shot(s, &derived->deliveries[d].shots[i]);
-    if (s->len > 1)
-        qsort(s->at, s->len, sizeof *s->at, by_name);
+    TW_SORT(s->at, s->len, by_name);
     size_t kept = 0;
     for (size_t i = 0; i < s->len; i++)
         if (kept == 0 || !tw_str_eq(s->at[i].name, s->at[kept - 1].name))

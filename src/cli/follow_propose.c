@@ -104,8 +104,7 @@ static bool add_shot(void *context, const tw_track *track, const tw_item *item)
     s.at.drop = item->source_drop;
     s.stride = tw_rate_count(s.want.rate) / LOOKS_A_SECOND;
     s.stride = s.stride < 1 ? 1 : s.stride;
-    p->at = tw_arena_grow(app->arena, p->at, p->len, &p->cap, sizeof *p->at);
-    p->at[p->len++] = s;
+    TW_PUSH(app->arena, p->at, p->len, p->cap) = s;
     return true;
 }
 

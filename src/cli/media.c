@@ -21,8 +21,7 @@ typedef struct pile {
 
 static void put(pile *p, camera_file file)
 {
-    p->at = tw_arena_grow(p->app->arena, p->at, p->count, &p->cap, sizeof *p->at);
-    p->at[p->count++] = file;
+    TW_PUSH(p->app->arena, p->at, p->count, p->cap) = file;
 }
 
 static void put_plan(pile *p, const project *of)
@@ -218,8 +217,7 @@ void missing_add(missing *m, const tw_item *clip, const tw_media_want *want, con
             return;
         }
     }
-    m->at = tw_arena_grow(m->app->arena, m->at, m->len, &m->cap, sizeof *m->at);
-    m->at[m->len++] = (missing_reel){reel, clip, *want, *match, 1};
+    TW_PUSH(m->app->arena, m->at, m->len, m->cap) = (missing_reel){reel, clip, *want, *match, 1};
 }
 
 void missing_all(const cli *app, const library *lib)

@@ -39,16 +39,14 @@ static bool set_sizes(cli *app, const option *o, const char *value)
     if (!opt_size(value, &entry))
         return false;
     named_sizes *list = (named_sizes *)(void *)((char *)&app->set + o->offset);
-    list->at = tw_arena_grow(app->arena, list->at, list->len, &list->cap, sizeof *list->at);
-    list->at[list->len++] = entry;
+    TW_PUSH(app->arena, list->at, list->len, list->cap) = entry;
     return true;
 }
 
 static bool add_text(cli *app, const option *o, const char *value)
 {
     text_list *list = (text_list *)(void *)((char *)&app->set + o->offset);
-    list->at = (const char **)tw_arena_grow(app->arena, (void *)list->at, list->len, &list->cap, sizeof *list->at);
-    list->at[list->len++] = value;
+    TW_PUSH(app->arena, list->at, list->len, list->cap) = value;
     return true;
 }
 

@@ -10,8 +10,7 @@
 
 void project_input(cli *app, project *p, const char *path)
 {
-    p->inputs = tw_arena_grow(app->arena, p->inputs, p->input_count, &p->input_cap, sizeof *p->inputs);
-    p->inputs[p->input_count++] = path;
+    TW_PUSH(app->arena, p->inputs, p->input_count, p->input_cap) = path;
 }
 
 const char *project_path(cli *app, const project *p, tw_str path)

@@ -40,8 +40,7 @@ const char *output_path(cli *app, tw_str folder, const project *p, const tw_deli
 
 void outputs_add(cli *app, outputs *files, output file)
 {
-    files->at = tw_arena_grow(app->arena, files->at, files->len, &files->cap, sizeof *files->at);
-    files->at[files->len++] = file;
+    TW_PUSH(app->arena, files->at, files->len, files->cap) = file;
 }
 
 /* What a reader says of a written file beside errors: only what concerns its framing. The rest it says of the master
@@ -49,7 +48,7 @@ void outputs_add(cli *app, outputs *files, output file)
 static bool is_about_framing(int code)
 {
     static const int codes[] = {1324, 1325};
-    for (size_t i = 0; i < sizeof codes / sizeof codes[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(codes); i++)
         if (codes[i] == code)
             return true;
     return false;

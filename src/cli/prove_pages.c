@@ -14,12 +14,12 @@ static const struct {
 
 const char *page_ending(size_t index)
 {
-    return index < sizeof pages / sizeof pages[0] ? pages[index].ending : NULL;
+    return index < TW_COUNT(pages) ? pages[index].ending : NULL;
 }
 
 void page_write(const char *ending, const tw_derived *derived, size_t delivery, tw_buf *out)
 {
-    for (size_t k = 0; k < sizeof pages / sizeof pages[0]; k++)
+    for (size_t k = 0; k < TW_COUNT(pages); k++)
         if (tw_str_is(tw_str_z(ending), pages[k].ending))
             pages[k].write(derived, delivery, out);
 }
@@ -56,7 +56,7 @@ tw_status prove_pages(tw_arena *scratch, const project *p, size_t delivery, cons
             continue;
         if (derived == NULL)
             derived = as_derived(scratch, p, delivery, &out->proof);
-        for (size_t k = 0; k < sizeof pages / sizeof pages[0]; k++) {
+        for (size_t k = 0; k < TW_COUNT(pages); k++) {
             if (!tw_str_is(tw_str_z(file->page), pages[k].ending))
                 continue;
             tw_status status = pages[k].check(scratch, derived, 0, file->text, file->name, out->findings);

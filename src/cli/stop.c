@@ -14,7 +14,7 @@ void stop_watch(void)
     static const int numbers[] = {SIGINT, SIGTERM, SIGHUP};
     struct sigaction now, act = {.sa_handler = note};
     sigemptyset(&act.sa_mask);
-    for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(numbers); i++)
         if (sigaction(numbers[i], NULL, &now) == 0 && now.sa_handler != SIG_IGN) /* as nohup wants it */
             sigaction(numbers[i], &act, NULL);
 }

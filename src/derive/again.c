@@ -6,7 +6,6 @@
 #include "derive_internal.h"
 
 #include <stddef.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* ---- the same question ----------------------------------------------------------------------------------- */
@@ -86,18 +85,14 @@ struct twi_solved {
 static int by_sign(const void *a, const void *b)
 {
     const twi_answer *x = a, *y = b;
-    if (x->sign != y->sign)
-        return x->sign < y->sign ? -1 : 1;
-    return x->delivery != y->delivery ? (x->delivery > y->delivery) - (x->delivery < y->delivery)
-                                      : (x->shots > y->shots) - (x->shots < y->shots);
+    return tw_then(TW_CMP(x->sign, y->sign), tw_then(TW_CMP(x->delivery, y->delivery), TW_CMP(x->shots, y->shots)));
 }
 
 struct twi_solved *twi_derive_remember(tw_arena *arena, const twi_answers *answers)
 {
     struct twi_solved *solved = TW_NEW(arena, struct twi_solved);
     *solved = (struct twi_solved){*answers};
-    if (answers->len > 1)
-        qsort(answers->at, answers->len, sizeof *answers->at, by_sign);
+    TW_SORT(answers->at, answers->len, by_sign);
     return solved;
 }
 

@@ -313,7 +313,7 @@ static tw_path_params params_of(const tw_motion *motion)
         .lazy = motion->lazy,
         .no_settle = motion->no_settle,
     };
-    for (size_t i = 0; i < sizeof p.speeds / sizeof p.speeds[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(p.speeds); i++)
         p.speeds[i] = motion->speeds[i];
     return p;
 }

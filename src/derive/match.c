@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "derive_internal.h"
 
-#include <stdlib.h>
-
 /* A note by its reel, lower case. Rows are sorted by reel, then in; `reach` is the largest out so far in the reel, so
  * that a search backwards can stop early however many notes a reel has. */
 typedef struct row {
@@ -22,12 +20,8 @@ struct twi_note_index {
 static int by_reel_and_in(const void *a, const void *b)
 {
     const row *x = a, *y = b;
-    int order = tw_str_cmp(x->reel, y->reel);
-    if (order != 0)
-        return order;
-    if (x->in != y->in)
-        return x->in < y->in ? -1 : 1;
-    return (x->note > y->note) - (x->note < y->note); /* plan order: the notes are one array */
+    return tw_then(tw_str_cmp(x->reel, y->reel),
+                   tw_then(TW_CMP(x->in, y->in), TW_CMP(x->note, y->note))); /* plan order: the notes are one array */
 }
 
 twi_note_index *twi_derive_index(tw_arena *arena, const tw_plan *plan)
@@ -50,7 +44,7 @@ twi_note_index *twi_derive_index(tw_arena *arena, const tw_plan *plan)
                 .out = note->has_out ? note->out : INT64_MAX,
             };
     }
-    qsort(index->exact, index->exact_count, sizeof *index->exact, by_reel_and_in);
+    TW_SORT(index->exact, index->exact_count, by_reel_and_in);
     for (size_t i = 0; i < index->exact_count; i++) {
         row *r = &index->exact[i];
         r->reach = r->out;
@@ -71,8 +65,7 @@ static void add_note(found *f, const tw_note *note)
 {
     if ((note->has_in && f->high < (double)note->in) || (note->has_out && f->low >= (double)note->out))
         return;
-    f->at = tw_arena_grow(f->arena, f->at, f->len, &f->cap, sizeof *f->at);
-    f->at[f->len++] = note;
+    TW_PUSH(f->arena, f->at, f->len, f->cap) = note;
 }
 
 /* First row of the reel whose in lies past the frames shown (or the first row of a later reel). */
@@ -104,7 +97,7 @@ static void add_exact(const twi_note_index *index, tw_str reel, found *f)
 static int by_address(const void *a, const void *b)
 {
     const tw_note *x = *(const tw_note *const *)a, *y = *(const tw_note *const *)b;
-    return (x > y) - (x < y);
+    return TW_CMP(x, y);
 }
 
 static void set_span(const tw_timeline *master, const tw_item *clip, found *f)
@@ -132,8 +125,7 @@ const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, c
             if (tw_str_glob(index->patterns[p]->reel, names[n]))
                 add_note(&f, index->patterns[p]);
     }
-    if (f.len > 1)
-        qsort(f.at, f.len, sizeof *f.at, by_address);
+    TW_SORT(f.at, f.len, by_address);
     size_t kept = 0; /* the same note may have been found by several names */
     for (size_t i = 0; i < f.len; i++)
         if (kept == 0 || f.at[kept - 1] != f.at[i])
@@ -180,8 +172,7 @@ static void add_shot(const gathering *g, const tw_track *track, const tw_item *c
     tw_str names[5];
     size_t count = tw_item_names(clip, names);
     twi_shots *shots = g->out;
-    shots->at = tw_arena_grow(g->arena, shots->at, shots->len, &shots->cap, sizeof *shots->at);
-    twi_shot *shot = &shots->at[shots->len++];
+    twi_shot *shot = &TW_PUSH(g->arena, shots->at, shots->len, shots->cap);
     *shot = (twi_shot){
         .clip = clip,
         .track = track,

@@ -129,8 +129,7 @@ static void add_spans(reel_spans *spans, const tw_timeline *master, const twi_sh
     for (size_t i = 0; i < count; i++) {
         span.name = names[i];
         span.key = key_of(spans->arena, names[i]);
-        spans->at = tw_arena_grow(spans->arena, spans->at, spans->len, &spans->cap, sizeof *spans->at);
-        spans->at[spans->len++] = span;
+        TW_PUSH(spans->arena, spans->at, spans->len, spans->cap) = span;
     }
 }
 
@@ -139,8 +138,7 @@ static reel_spans spans_of(tw_arena *arena, const tw_timeline *master, const twi
     reel_spans spans = {.arena = arena};
     for (size_t i = 0; i < shots->len; i++)
         add_spans(&spans, master, &shots->at[i]);
-    if (spans.len > 1)
-        qsort(spans.at, spans.len, sizeof *spans.at, by_key);
+    TW_SORT(spans.at, spans.len, by_key);
     size_t kept = 0;
     for (size_t i = 0; i < spans.len; i++) {
         const reel_span *s = &spans.at[i];

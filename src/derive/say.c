@@ -105,7 +105,7 @@ static const tw_path_compromise *worst(const tw_path_result *path)
 {
     static const tw_path_yield order[] = {TW_YIELD_CUT,   TW_YIELD_DROPPED, TW_YIELD_SCALE, TW_YIELD_SPEED,
                                           TW_YIELD_WIDER, TW_YIELD_INSET,   TW_YIELD_NICE,  TW_YIELD_STEADY};
-    for (size_t o = 0; o < sizeof order / sizeof order[0]; o++)
+    for (size_t o = 0; o < TW_COUNT(order); o++)
         for (size_t i = 0; i < path->compromise_count; i++)
             if (path->compromises[i].what == order[o])
                 return &path->compromises[i];

@@ -4,7 +4,6 @@
  */
 #include "derive_internal.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 static bool can_share(const twi_unit *unit)
@@ -29,7 +28,7 @@ static int by_set_up(const void *a, const void *b)
     for (size_t n = 0; n < x->ask.note_count; n++)
         if (x->ask.notes[n] != y->ask.notes[n])
             return x->ask.notes[n] < y->ask.notes[n] ? -1 : 1;
-    return (x->shot > y->shot) - (x->shot < y->shot);
+    return TW_CMP(x->shot, y->shot);
 }
 
 static bool same_set_up(const twi_unit *x, const twi_unit *y)
@@ -123,7 +122,7 @@ void twi_derive_share(tw_arena *arena, const twi_asking *asking, twi_unit *units
     for (size_t i = 0; i < count; i++)
         if (can_share(&units[i]))
             able[able_count++] = &units[i];
-    qsort(able, able_count, sizeof *able, by_set_up);
+    TW_SORT(able, able_count, by_set_up);
     for (size_t i = 0, end; i < able_count; i = end) {
         for (end = i + 1; end < able_count && same_set_up(able[i], able[end]); end++)
             ;

@@ -48,8 +48,7 @@ void tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *f
     va_start(values, format);
     tw_buf_addv(&message, format, values);
     va_end(values);
-    diags->at = tw_arena_grow(diags->arena, diags->at, diags->len, &diags->cap, sizeof *diags->at);
-    diags->at[diags->len++] = (tw_diag){
+    TW_PUSH(diags->arena, diags->at, diags->len, diags->cap) = (tw_diag){
         .severity = severity,
         .code = code,
         .place = copied(diags->arena, place),

@@ -7,11 +7,10 @@ static const tw_code *const hundreds[] = {twi_codes_files,    twi_codes_json,  t
                                           twi_codes_pages,    twi_codes_follow};
 
 #define FIRST 10 /* the hundred of the first list */
-#define HUNDREDS (sizeof hundreds / sizeof hundreds[0])
 
 const tw_code *tw_code_find(int code)
 {
-    if (code < 100 * FIRST || (size_t)code / 100 - FIRST >= HUNDREDS)
+    if (code < 100 * FIRST || (size_t)code / 100 - FIRST >= TW_COUNT(hundreds))
         return NULL;
     for (const tw_code *row = hundreds[code / 100 - FIRST]; row->code != 0; row++)
         if (row->code == code)
@@ -21,7 +20,7 @@ const tw_code *tw_code_find(int code)
 
 const tw_code *tw_code_at(size_t index)
 {
-    for (size_t h = 0; h < HUNDREDS; h++)
+    for (size_t h = 0; h < TW_COUNT(hundreds); h++)
         for (const tw_code *row = hundreds[h]; row->code != 0; row++)
             if (index-- == 0)
                 return row;

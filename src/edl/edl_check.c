@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include <stdlib.h>
 
 #include "edl_internal.h"
 
@@ -163,16 +162,13 @@ typedef struct reel_use {
 static int by_reel(const void *a, const void *b)
 {
     const reel_use *x = a, *y = b;
-    int order = tw_str_cmp(x->reel, y->reel);
-    if (order == 0)
-        order = tw_str_cmp(x->file, y->file);
-    return order != 0 ? order : (x->event > y->event) - (x->event < y->event);
+    return tw_then(tw_str_cmp(x->reel, y->reel), tw_then(tw_str_cmp(x->file, y->file), TW_CMP(x->event, y->event)));
 }
 
 static bool says_nothing(tw_str reel)
 {
     static const tw_str general[] = {{"AX", 2}, {"BL", 2}, {"BLACK", 5}, {"GEN", 3}, {"BARS", 4}};
-    for (size_t i = 0; i < sizeof general / sizeof general[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(general); i++)
         if (reel.len == general[i].len && tw_str_ieq(reel, general[i]))
             return true;
     return reel.len == 0;
@@ -207,7 +203,7 @@ static void check_reels(const twi_list *list)
 {
     reel_use *uses = TW_NEW_N(list->scratch, reel_use, list->event_count);
     size_t count = collect_uses(list, uses), reels = 0;
-    qsort(uses, count, sizeof *uses, by_reel);
+    TW_SORT(uses, count, by_reel);
     const reel_use *first = NULL;
     for (size_t i = 1, files = 1; i < count; i++) {
         bool same_reel = tw_str_eq(uses[i].reel, uses[i - 1].reel);

@@ -91,9 +91,9 @@ typedef struct collecting {
 
 static twi_out_event *push(twi_out *out)
 {
-    out->events = tw_arena_grow(out->arena, out->events, out->count, &out->cap, sizeof *out->events);
-    out->events[out->count] = (twi_out_event){.order = out->count, .cut = TWI_CUT};
-    return &out->events[out->count++];
+    twi_out_event *e = &TW_PUSH(out->arena, out->events, out->count, out->cap);
+    *e = (twi_out_event){.order = out->count - 1, .cut = TWI_CUT};
+    return e;
 }
 
 /* What an event lost at its end its own transition cannot take. */

@@ -348,8 +348,7 @@ static void add_read_key(twi_list *list, words *w, twi_event *framed, keys *k)
         complain(list, w->note, "its frame does not come after the key before it");
         return;
     }
-    k->at = tw_arena_grow(list->arena, k->at, k->len, &k->cap, sizeof *k->at);
-    k->at[k->len++] = key;
+    TW_PUSH(list->arena, k->at, k->len, k->cap) = key;
     framed->framing->keys = k->at;
     framed->framing->key_count = k->len;
 }

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include <stdlib.h>
 
 #include "edl_internal.h"
 
@@ -20,15 +19,12 @@ typedef struct insertions {
 static int by_line(const void *a, const void *b)
 {
     const insertion *x = a, *y = b;
-    if (x->line != y->line)
-        return x->line < y->line ? -1 : 1;
-    return (x->order > y->order) - (x->order < y->order);
+    return tw_then(TW_CMP(x->line, y->line), TW_CMP(x->order, y->order));
 }
 
 static void add(tw_arena *arena, insertions *v, uint32_t line, uint32_t order, tw_buf *block)
 {
-    v->at = tw_arena_grow(arena, v->at, v->len, &v->cap, sizeof *v->at);
-    v->at[v->len++] = (insertion){line, order, tw_buf_str(block)};
+    TW_PUSH(arena, v->at, v->len, v->cap) = (insertion){line, order, tw_buf_str(block)};
 }
 
 static void add_framings(tw_arena *arena, const tw_timeline *timeline, tw_str end, insertions *v)
@@ -127,8 +123,7 @@ tw_status twi_edl_keep(tw_arena *arena, const tw_timeline *timeline, tw_buf *out
         add(arena, &v, stamp_line(doc, tw_str_starts(doc->bytes, TW_STR("\xEF\xBB\xBF"))), 0, &block);
     }
     add_framings(arena, timeline, c.end, &v);
-    if (v.len > 0)
-        qsort(v.at, v.len, sizeof *v.at, by_line);
+    TW_SORT(v.at, v.len, by_line);
     copy_lines(doc->bytes, &v, &c);
     return TW_OK;
 }

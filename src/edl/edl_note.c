@@ -143,8 +143,7 @@ static void join_name(twi_list *list, const twi_note *note, tw_str body)
 
 static void add_note(twi_list *list, const twi_note *note)
 {
-    list->notes = tw_arena_grow(list->scratch, list->notes, list->note_count, &list->note_cap, sizeof *list->notes);
-    list->notes[list->note_count++] = *note;
+    TW_PUSH(list->scratch, list->notes, list->note_count, list->note_cap) = *note;
     list->kinds |= TWI_KIND(note->kind);
     if (list->event_count == 0) {
         list->head_notes++;
@@ -174,8 +173,7 @@ static void read_fcm(twi_list *list, const twi_note *note)
         tw_diag_add(list->diags, 1238, &place,
                     "the frame code mode changes to %s here: read as the mode of the sources that follow",
                     drop ? "drop frame" : "non-drop frame");
-    list->fcm = tw_arena_grow(list->scratch, list->fcm, list->fcm_count, &list->fcm_cap, sizeof *list->fcm);
-    list->fcm[list->fcm_count++] = (twi_fcm){note->line, note->text, drop};
+    TW_PUSH(list->scratch, list->fcm, list->fcm_count, list->fcm_cap) = (twi_fcm){note->line, note->text, drop};
 }
 
 static void count_unknown(twi_list *list, const twi_note *note)

@@ -14,9 +14,7 @@ static tw_status refuse_file(twi_list *list, const twi_scan *scan, tw_str text, 
 
 static void add_event(twi_list *list, tw_str text, uint32_t line)
 {
-    list->events =
-        tw_arena_grow(list->scratch, list->events, list->event_count, &list->event_cap, sizeof *list->events);
-    twi_event *e = &list->events[list->event_count++];
+    twi_event *e = &TW_PUSH(list->scratch, list->events, list->event_count, list->event_cap);
     twi_edl_event(list, text, line, e);
     e->note = (uint32_t)list->note_count;
     e->fcm_drop = list->fcm_count > 0 && list->fcm[list->fcm_count - 1].drop;

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include <stdlib.h>
 #include <string.h>
 
 #include "edl_out.h"
@@ -38,8 +37,7 @@ typedef struct use {
 static int by_full(const void *a, const void *b)
 {
     const use *x = a, *y = b;
-    int order = tw_str_cmp(x->full, y->full);
-    return order != 0 ? order : (x->order > y->order) - (x->order < y->order);
+    return tw_then(tw_str_cmp(x->full, y->full), TW_CMP(x->order, y->order));
 }
 
 /* A reel by name, shortened. */
@@ -51,8 +49,7 @@ typedef struct reel {
 static int by_shorter(const void *a, const void *b)
 {
     const reel *x = a, *y = b;
-    int order = tw_str_cmp(x->shorter, y->shorter);
-    return order != 0 ? order : (x->first > y->first) - (x->first < y->first);
+    return tw_then(tw_str_cmp(x->shorter, y->shorter), TW_CMP(x->first, y->first));
 }
 
 static int by_reel_full(const void *a, const void *b)
@@ -82,7 +79,7 @@ static void tell_apart(twi_out *out, reel *reels, size_t count)
 {
     for (size_t i = 0; i < count; i++)
         reels[i].first = reels[i].full.len <= SHORT_REEL ? 0 : reels[i].first + 1;
-    qsort(reels, count, sizeof *reels, by_shorter);
+    TW_SORT(reels, count, by_shorter);
     reel *sorted = TW_NEW_N(out->arena, reel, count);
     memcpy(sorted, reels, count * sizeof *sorted);
     unsigned number = 0;
@@ -114,8 +111,7 @@ static size_t collect_uses(twi_out *out, use *uses)
         uses[count] = (use){twi_edl_full_reel(out, e->from), count, &e->from_reel, NULL};
         count++;
     }
-    if (count > 0)
-        qsort(uses, count, sizeof *uses, by_full);
+    TW_SORT(uses, count, by_full);
     return count;
 }
 
@@ -132,7 +128,7 @@ void twi_edl_reels(twi_out *out)
     }
     if (!out->options->long_reels)
         tell_apart(out, reels, distinct);
-    qsort(reels, distinct, sizeof *reels, by_reel_full);
+    TW_SORT(reels, distinct, by_reel_full);
     out->reel_width = longest < most ? longest : most;
     if (out->reel_width > SHORT_REEL && out->reel_width < 32)
         out->reel_width = 32;

@@ -34,7 +34,7 @@ static const char *spelled(uint32_t code)
 {
     if (code >= 0xC0 && code <= 0xFF)
         return latin1[code - 0xC0];
-    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(others); i++)
         if (others[i].code == code)
             return others[i].ascii;
     return "?";

@@ -223,7 +223,6 @@ void twi_edl_times(twi_list *list)
         carry_day(&d, e);
         if (!is_odd(list, e))
             continue;
-        list->odd = tw_arena_grow(list->scratch, list->odd, list->odd_count, &list->odd_cap, sizeof *list->odd);
-        list->odd[list->odd_count++] = (uint32_t)i;
+        TW_PUSH(list->scratch, list->odd, list->odd_count, list->odd_cap) = (uint32_t)i;
     }
 }

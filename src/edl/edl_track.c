@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include <stdlib.h>
 
 #include "edl_internal.h"
 
@@ -11,9 +10,7 @@ typedef struct sort_key {
 static int by_in(const void *a, const void *b)
 {
     const sort_key *x = a, *y = b;
-    if (x->in != y->in)
-        return x->in < y->in ? -1 : 1;
-    return (x->index > y->index) - (x->index < y->index);
+    return tw_then(TW_CMP(x->in, y->in), TW_CMP(x->index, y->index));
 }
 
 static void sort_row(twi_list *list, twi_row *row)
@@ -26,7 +23,7 @@ static void sort_row(twi_list *list, twi_row *row)
     sort_key *keys = TW_NEW_N(list->scratch, sort_key, row->count);
     for (size_t i = 0; i < row->count; i++)
         keys[i] = (sort_key){list->events[row->at[i]].frame[TWI_REC_IN], row->at[i]};
-    qsort(keys, row->count, sizeof *keys, by_in);
+    TW_SORT(keys, row->count, by_in);
     for (size_t i = 0; i < row->count; i++)
         row->at[i] = keys[i].index;
 }
@@ -38,8 +35,7 @@ static void add_to(twi_list *list, twi_row *row, size_t event)
     row->ragged = row->ragged || (row->count > 0 && in != row->reach);
     row->reach = row->count == 0 || out > row->reach ? out : row->reach;
     row->mixes += e->mix > 0;
-    row->at = tw_arena_grow(list->scratch, row->at, row->count, &row->cap, sizeof *row->at);
-    row->at[row->count++] = (uint32_t)event;
+    TW_PUSH(list->scratch, row->at, row->count, row->cap) = (uint32_t)event;
 }
 
 #define PICTURE_ROWS (2 * TWI_EDL_VIDEO_MOST)

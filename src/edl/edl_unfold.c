@@ -13,8 +13,7 @@ typedef struct unfolding {
 static void push(unfolding *u, const tw_item *item)
 {
     tw_track *t = u->track;
-    t->items = tw_arena_grow(u->out->arena, t->items, t->item_count, &u->cap, sizeof *t->items);
-    t->items[t->item_count++] = *item;
+    TW_PUSH(u->out->arena, t->items, t->item_count, u->cap) = *item;
 }
 
 /* A mix with nothing on one side, which would mix with the clip beside the nest. */

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include <stdlib.h>
 
 #include "edl_out.h"
 
@@ -9,25 +8,16 @@
 static int in_order(const void *a, const void *b)
 {
     const twi_out_event *x = a, *y = b;
-    if (x->in != y->in)
-        return x->in < y->in ? -1 : 1;
-    if (x->video != y->video)
-        return x->video > y->video ? -1 : 1;
-    return (x->order > y->order) - (x->order < y->order);
+    return tw_then(TW_CMP(x->in, y->in), tw_then(TW_CMP(y->video, x->video), TW_CMP(x->order, y->order)));
 }
 
 static void sort(twi_out *out, size_t from, int (*order)(const void *, const void *))
 {
     if (out->count > from)
-        qsort(out->events + from, out->count - from, sizeof *out->events, order);
+        TW_SORT(out->events + from, out->count - from, order);
 }
 
 /* ---- sound that is the same on several channels ---------------------------------------------------------- */
-
-static int compare(int64_t a, int64_t b)
-{
-    return (a > b) - (a < b);
-}
 
 typedef enum text_kind { TEXT_EVENT, TEXT_REEL, TEXT_NAME, TEXTS } text_kind;
 
@@ -42,9 +32,9 @@ static int by_content(const twi_out_event *x, const twi_out_event *y)
 {
     const int64_t a[] = {x->in, x->out, x->source_in, x->source_span, x->cut, x->mix, x->wipe};
     const int64_t b[] = {y->in, y->out, y->source_in, y->source_span, y->cut, y->mix, y->wipe};
-    for (size_t i = 0; i < sizeof a / sizeof a[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(a); i++)
         if (a[i] != b[i])
-            return compare(a[i], b[i]);
+            return TW_CMP(a[i], b[i]);
     int order = 0;
     for (int k = TEXT_EVENT; k < TEXTS && order == 0; k++)
         order = tw_str_cmp(text_of(x, (text_kind)k), text_of(y, (text_kind)k));
@@ -54,10 +44,7 @@ static int by_content(const twi_out_event *x, const twi_out_event *y)
 static int sound_by_content(const void *a, const void *b)
 {
     const twi_out_event *x = a, *y = b;
-    if (x->video != y->video)
-        return x->video > y->video ? -1 : 1;
-    int order = by_content(x, y);
-    return order != 0 ? order : (x->order > y->order) - (x->order < y->order);
+    return tw_then(TW_CMP(y->video, x->video), tw_then(by_content(x, y), TW_CMP(x->order, y->order)));
 }
 
 /* Does the picture's own list say that this sound belongs to its event? */

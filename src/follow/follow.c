@@ -209,8 +209,7 @@ static tw_status backwards(walk *k)
 
 static void add_seam(tw_arena *arena, tw_follow_subject *s, size_t *cap, int64_t first, int64_t frames)
 {
-    s->seams = tw_arena_grow(arena, s->seams, s->seam_count, cap, sizeof *s->seams);
-    s->seams[s->seam_count++] = (tw_follow_seam){first, frames};
+    TW_PUSH(arena, s->seams, s->seam_count, *cap) = (tw_follow_seam){first, frames};
 }
 
 /* Before the first key only the way back knows anything, after the last only the way forth; between, both. */

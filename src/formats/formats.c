@@ -6,16 +6,14 @@
 
 static const tw_format *const formats[] = {&tw_format_otio, &tw_format_edl, &tw_format_smil};
 
-#define FORMATS (sizeof formats / sizeof formats[0])
-
 const tw_format *tw_formats_at(size_t index)
 {
-    return index < FORMATS ? formats[index] : NULL;
+    return index < TW_COUNT(formats) ? formats[index] : NULL;
 }
 
 const tw_format *tw_formats_named(tw_str name)
 {
-    for (size_t i = 0; i < FORMATS; i++)
+    for (size_t i = 0; i < TW_COUNT(formats); i++)
         if (tw_str_ieq(tw_str_z(formats[i]->name), name))
             return formats[i];
     return NULL;
@@ -35,7 +33,7 @@ static bool has_extension(const tw_format *format, tw_str path)
 
 const tw_format *tw_formats_for_path(tw_str path)
 {
-    for (size_t i = 0; i < FORMATS; i++)
+    for (size_t i = 0; i < TW_COUNT(formats); i++)
         if (has_extension(formats[i], path))
             return formats[i];
     return NULL;
@@ -45,7 +43,7 @@ const tw_format *tw_formats_probe(tw_str bytes)
 {
     const tw_format *best = NULL;
     int most = 0;
-    for (size_t i = 0; i < FORMATS; i++) {
+    for (size_t i = 0; i < TW_COUNT(formats); i++) {
         int sure = formats[i]->probe(bytes);
         if (sure > most) {
             most = sure;

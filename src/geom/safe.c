@@ -13,7 +13,7 @@ static const tw_safe presets[] = {
 
 const tw_safe *tw_safe_find(tw_str name)
 {
-    for (size_t i = 0; i < sizeof presets / sizeof presets[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(presets); i++)
         if (tw_str_ieq(tw_str_z(presets[i].name), name))
             return &presets[i];
     return NULL;

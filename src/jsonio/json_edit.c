@@ -287,7 +287,7 @@ static void list_members(const tw_json *object, const tw_json **out)
     size_t n = 0;
     for (const tw_json *m = object->child; m != NULL; m = m->next)
         out[n++] = m;
-    qsort((void *)out, n, sizeof *out, twi_json_by_key);
+    TW_SORT(out, n, twi_json_by_key);
 }
 
 static bool same_members(const tw_json *a, const tw_json *b)

@@ -4,7 +4,6 @@
  */
 #include "json_internal.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #define FEW_MEMBERS 24 /* up to here names are compared pair by pair */
@@ -59,7 +58,7 @@ int twi_json_by_key(const void *a, const void *b)
 {
     const tw_json *x = *(const tw_json *const *)a, *y = *(const tw_json *const *)b;
     int order = tw_str_cmp(x->key, y->key);
-    return order != 0 ? order : (x->offset > y->offset) - (x->offset < y->offset);
+    return order != 0 ? order : TW_CMP(x->offset, y->offset);
 }
 
 static bool same_name(tw_str a, tw_str b)
@@ -86,10 +85,9 @@ static bool mark_many(twi_json_job *job, const tw_json *object)
 {
     size_t n = 0;
     for (tw_json *m = object->child; m != NULL; m = m->next) {
-        job->members = tw_arena_grow(job->arena, (void *)job->members, n, &job->member_cap, sizeof *job->members);
-        job->members[n++] = m;
+        TW_PUSH(job->arena, job->members, n, job->member_cap) = m;
     }
-    qsort((void *)job->members, n, sizeof *job->members, twi_json_by_key);
+    TW_SORT(job->members, n, twi_json_by_key);
     bool any = false;
     for (size_t i = 1; i < n; i++) {
         if (same_name(job->members[i - 1]->key, job->members[i]->key)) {

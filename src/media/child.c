@@ -34,8 +34,7 @@ struct twi_child {
 
 static void push(twi_args *args, char *word)
 {
-    args->at = tw_arena_grow(args->arena, args->at, args->len, &args->cap, sizeof *args->at);
-    args->at[args->len++] = word;
+    TW_PUSH(args->arena, args->at, args->len, args->cap) = word;
 }
 
 void twi_args_add(twi_args *args, const char *word)

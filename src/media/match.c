@@ -130,7 +130,7 @@ static bool better(const tw_media_file *a, const tw_media_file *b, const tw_medi
         (int)b->proxy - (int)a->proxy,
         (int)best_bond(a, want->names, want->name_count) - (int)best_bond(b, want->names, want->name_count),
     };
-    for (size_t i = 0; i < sizeof order / sizeof order[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(order); i++)
         if (order[i] != 0)
             return order[i] > 0;
     return area(a) > area(b);

@@ -222,7 +222,7 @@ static void take_tag(const tw_json *root, const tw_json *picture, const char *co
 static bool is_rgb(tw_str format)
 {
     static const char *const heads[] = {"rgb", "bgr", "gbr", "argb", "abgr", "0rgb", "0bgr", "pal8", "x2rgb", "x2bgr"};
-    for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(heads); i++)
         if (tw_str_starts(format, tw_str_z(heads[i])))
             return true;
     return false;

@@ -7,7 +7,6 @@
 
 #include <dirent.h>
 #include <errno.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
@@ -42,8 +41,7 @@ static void add(scan *s, const char *path)
         s->full = true;
         return;
     }
-    s->out->at = (const char **)tw_arena_grow(s->arena, (void *)s->out->at, s->out->count, &s->cap, sizeof *s->out->at);
-    s->out->at[s->out->count++] = path;
+    TW_PUSH(s->arena, s->out->at, s->out->count, s->cap) = path;
 }
 
 /* Links to files are followed, links to folders are not: those can go in circles. */
@@ -98,8 +96,7 @@ tw_status tw_media_scan(tw_arena *arena, const char *folder, tw_diags *diags, tw
         tw_diag_add(diags, 2105, &place, "cannot be read: %s", folder[0] != '\0' ? strerror(errno) : "no name");
         return TW_ERR_IO;
     }
-    if (found.count > 1)
-        qsort((void *)found.at, found.count, sizeof *found.at, by_path);
+    TW_SORT(found.at, found.count, by_path);
     *out = found;
     return TW_OK;
 }

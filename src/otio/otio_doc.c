@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "otio/otio_internal.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #define MOST_USES 100000  /* references followed: in a chain of them each doubles what the one before does */
@@ -16,8 +15,7 @@ static void find_lines(twi_otio *o)
     size_t cap = 0;
     const char *start = o->doc.bytes.at, *at = start, *end = start + o->doc.bytes.len;
     for (;;) {
-        o->lines = tw_arena_grow(o->scratch, o->lines, o->line_count, &cap, sizeof *o->lines);
-        o->lines[o->line_count++] = (uint32_t)(at - start);
+        TW_PUSH(o->scratch, o->lines, o->line_count, cap) = (uint32_t)(at - start);
         at = memchr(at, '\n', (size_t)(end - at));
         if (at == NULL)
             return;
@@ -115,8 +113,7 @@ static void add_shared(twi_otio *o, tw_json *object, const tw_json *id)
 {
     if (!tw_json_is(id, TW_JSON_STRING))
         return;
-    o->shared = tw_arena_grow(o->arena, o->shared, o->shared_count, &o->shared_cap, sizeof *o->shared);
-    o->shared[o->shared_count++] = (twi_otio_shared){.id = id->text, .object = object};
+    TW_PUSH(o->arena, o->shared, o->shared_count, o->shared_cap) = (twi_otio_shared){.id = id->text, .object = object};
 }
 
 /* Depth is what the JSON reader allows. foreign: inside metadata or a generator's parameters. */
@@ -142,8 +139,7 @@ static void scan(twi_otio *o, tw_json *value, bool foreign)
 static int by_id(const void *a, const void *b)
 {
     const twi_otio_shared *x = a, *y = b;
-    int order = tw_str_cmp(x->id, y->id);
-    return order != 0 ? order : (x->object->offset > y->object->offset) - (x->object->offset < y->object->offset);
+    return tw_then(tw_str_cmp(x->id, y->id), TW_CMP(x->object->offset, y->object->offset));
 }
 
 tw_status twi_otio_open(twi_otio *o, tw_str bytes, tw_str file)
@@ -154,8 +150,7 @@ tw_status twi_otio_open(twi_otio *o, tw_str bytes, tw_str file)
         return status;
     find_lines(o);
     scan(o, o->doc.root, false);
-    if (o->shared_count > 1)
-        qsort(o->shared, o->shared_count, sizeof *o->shared, by_id);
+    TW_SORT(o->shared, o->shared_count, by_id);
     return TW_OK;
 }
 
@@ -205,8 +200,7 @@ typedef struct choice {
 
 static void add_choice(twi_otio *o, choice *c, tw_json *value)
 {
-    c->at = tw_arena_grow(o->arena, c->at, c->count, &c->cap, sizeof *c->at);
-    c->at[c->count++] = value;
+    TW_PUSH(o->arena, c->at, c->count, c->cap) = value;
 }
 
 /* Timelines of the root, through collections in collections; stacks and tracks, which can serve as one. */

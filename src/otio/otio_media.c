@@ -129,7 +129,7 @@ static const char *const reel_words[] = {"reel", "tape", "tape_name"};
 
 static tw_str reel_among(const tw_json *dict)
 {
-    for (size_t w = 0; w < sizeof reel_words / sizeof reel_words[0]; w++)
+    for (size_t w = 0; w < TW_COUNT(reel_words); w++)
         for (const tw_json *m = tw_json_is(dict, TW_JSON_OBJECT) ? dict->child : NULL; m != NULL; m = m->next)
             if (m->kind == TW_JSON_STRING && m->text.len > 0 && tw_str_ieq(m->key, tw_str_z(reel_words[w])))
                 return m->text;

@@ -219,8 +219,7 @@ static void add_item(const making *m, layer *to, const tw_item *transition, cons
 static int by_start(const void *a, const void *b)
 {
     const tw_item *x = *(const tw_item *const *)a, *y = *(const tw_item *const *)b;
-    int order = tw_time_cmp(x->record.start, y->record.start);
-    return order != 0 ? order : (x > y) - (x < y);
+    return tw_then(tw_time_cmp(x->record.start, y->record.start), TW_CMP(x, y));
 }
 
 /* Time order; a transition stays with the clip it leads into, that is, with the item after it in the list. */
@@ -231,7 +230,7 @@ static size_t in_time_order(const making *m, const tw_track *track, const tw_ite
     for (size_t i = 0; i < track->item_count; i++)
         if (track->items[i].kind != TW_ITEM_TRANSITION)
             order[count++] = &track->items[i];
-    qsort((void *)order, count, sizeof *order, by_start);
+    TW_SORT(order, count, by_start);
     *out = order;
     return count;
 }

@@ -160,8 +160,6 @@ static const twi_otio_schema schemas[] = {
 };
 /* clang-format on */
 
-#define SCHEMAS (sizeof schemas / sizeof schemas[0])
-
 /* "Name.N": the name, and N as a number. */
 static bool split(tw_str text, tw_str *name, int64_t *version)
 {
@@ -183,7 +181,7 @@ bool twi_otio_schema_find(tw_str text, const twi_otio_schema **row, int32_t *new
     *newest = 0;
     if (!split(text, &name, &version))
         return false;
-    for (size_t i = 0; i < SCHEMAS; i++) {
+    for (size_t i = 0; i < TW_COUNT(schemas); i++) {
         if (name.at[0] != schemas[i].name[0] || !tw_str_is(name, schemas[i].name)) {
             if (*newest > 0)
                 break; /* past the rows of the name */

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "otio/otio_internal.h"
 
-#include <stdlib.h>
-
 /* A derived document is the master's tree with some objects changed. The way from the root to each of them is copied,
  * one node per member passed; all else is shared with the master, which stays as it is. */
 
@@ -76,8 +74,7 @@ typedef struct patching {
 
 static void add_patch(patching *p, uint32_t offset, const tw_item *item)
 {
-    p->at = tw_arena_grow(p->arena, p->at, p->count, &p->cap, sizeof *p->at);
-    p->at[p->count++] = (patch){offset, item};
+    TW_PUSH(p->arena, p->at, p->count, p->cap) = (patch){offset, item};
 }
 
 static bool note_item(void *context, const tw_track *track, const tw_item *item)
@@ -92,7 +89,7 @@ static bool note_item(void *context, const tw_track *track, const tw_item *item)
 static int by_offset(const void *a, const void *b)
 {
     const patch *x = a, *y = b;
-    return (x->offset > y->offset) - (x->offset < y->offset);
+    return TW_CMP(x->offset, y->offset);
 }
 
 static bool same_framing(const tw_framing *a, const tw_framing *b)
@@ -203,8 +200,7 @@ static patching patches(tw_arena *arena, const tw_timeline *timeline, tw_diags *
     if (timeline->stamp != NULL)
         add_patch(&p, source->chosen->offset, NULL);
     tw_timeline_walk(timeline, note_item, &p);
-    if (p.count > 0)
-        qsort(p.at, p.count, sizeof *p.at, by_offset);
+    TW_SORT(p.at, p.count, by_offset);
     unite(&p);
     return p;
 }

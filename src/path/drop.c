@@ -4,8 +4,6 @@
  */
 #include "path_internal.h"
 
-#include <stdlib.h>
-
 #include "region.h"
 
 /* One must region at a frame. */
@@ -18,13 +16,8 @@ typedef struct bidder {
 static int by_claim(const void *a, const void *b)
 {
     const bidder *x = a, *y = b;
-    if (x->weight < y->weight || x->weight > y->weight)
-        return x->weight > y->weight ? -1 : 1;
-    if (x->held != y->held)
-        return x->held ? -1 : 1;
-    if (x->area < y->area || x->area > y->area)
-        return x->area > y->area ? -1 : 1;
-    return (x->region > y->region) - (x->region < y->region);
+    return tw_then(TW_CMP(y->weight, x->weight),
+                   tw_then(TW_CMP(y->held, x->held), tw_then(TW_CMP(y->area, x->area), TW_CMP(x->region, y->region))));
 }
 
 static tw_path_box joined(const tw_path_box *a, const tw_path_box *b)
@@ -74,7 +67,7 @@ static size_t bidders_of(const twi_scene *scene, size_t t, bidder *out)
                                 .held = before && !gone,
                                 .waiting = gone};
     }
-    qsort(out, count, sizeof *out, by_claim);
+    TW_SORT(out, count, by_claim);
     return count;
 }
 

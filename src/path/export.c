@@ -19,8 +19,7 @@ static void add(list *l, const tw_path_view *from, double frame, double ease)
         l->at[l->len - 1].ease = ease; /* corners that touch share a key */
         return;
     }
-    l->at = tw_arena_grow(l->arena, l->at, l->len, &l->cap, sizeof *l->at);
-    l->at[l->len++] = key;
+    TW_PUSH(l->arena, l->at, l->len, l->cap) = key;
 }
 
 /* A chord over L frames of a parabola of acceleration a is off by a L^2 / 8, and a = bend / (2 r). */

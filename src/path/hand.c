@@ -44,8 +44,7 @@ static void push(list *l, tw_key key)
         last->ease = tw_min(last->ease, gap);
         key.ease = tw_min(key.ease, gap - last->ease);
     }
-    l->at = tw_arena_grow(l->arena, l->at, l->len, &l->cap, sizeof *l->at);
-    l->at[l->len++] = key;
+    TW_PUSH(l->arena, l->at, l->len, l->cap) = key;
 }
 
 static tw_key ahead(const tw_key *from, const tw_key *slope, double frames)

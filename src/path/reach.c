@@ -192,9 +192,8 @@ void twi_reach_insert(twi_reach *s, size_t t, twi_reach_box own)
     if (s->bound != TWI_REACH_EXACT && !keep_few(s, t, &own))
         return;
     own.next = s->first[t];
-    s->boxes = tw_arena_grow(s->arena, s->boxes, s->box_count, &s->box_cap, sizeof *s->boxes);
     s->first[t] = (uint32_t)s->box_count;
-    s->boxes[s->box_count++] = own;
+    TW_PUSH(s->arena, s->boxes, s->box_count, s->box_cap) = own;
     s->blocks[t / TWI_BLOCK].stale = true;
     if (own.layer < s->full[t] && fills(s, t, &own))
         s->full[t] = own.layer;

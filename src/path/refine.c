@@ -237,9 +237,9 @@ static bool best_split(const twi_task *task, const twi_route *route, split s, si
     double most = fit_around(task, &routes[0], s.corner, s.corner, &any_score).cost * 1.1 + 1e-9, best = most;
     bool found = false;
     bool passes = true; /* where a short rest does not, a longer one will not */
-    for (size_t l = 0; l < sizeof lengths / sizeof lengths[0] && passes; l++) {
+    for (size_t l = 0; l < TW_COUNT(lengths) && passes; l++) {
         passes = false;
-        for (size_t k = 0; k < sizeof shares / sizeof shares[0]; k++) {
+        for (size_t k = 0; k < TW_COUNT(shares); k++) {
             twi_score now;
             size_t length = (size_t)(lengths[l] * (double)hold);
             s.before = (size_t)(shares[k] * (double)length);

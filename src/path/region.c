@@ -5,8 +5,6 @@
  */
 #include "path_internal.h"
 
-#include <stdlib.h>
-
 #include "region.h"
 
 #define MEAN_HALF 4        /* 9-frame mean */
@@ -33,12 +31,12 @@ tw_path_box twi_box_clip(const tw_path_box *box, tw_size source)
 int twi_by_value(const void *a, const void *b)
 {
     double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
+    return TW_CMP(x, y);
 }
 
 static double median(double *values, size_t count)
 {
-    qsort(values, count, sizeof *values, twi_by_value);
+    TW_SORT(values, count, twi_by_value);
     return count % 2 == 1 ? values[count / 2] : (values[count / 2 - 1] + values[count / 2]) / 2;
 }
 

@@ -18,8 +18,7 @@ static void add(sheet *s, tw_path_compromise c)
 {
     if (c.frames == 0)
         return;
-    s->at = tw_arena_grow(s->arena, s->at, s->len, &s->cap, sizeof *s->at);
-    s->at[s->len++] = c;
+    TW_PUSH(s->arena, s->at, s->len, s->cap) = c;
 }
 
 /* Counts a frame in which `px` are missing. */

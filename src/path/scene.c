@@ -99,7 +99,7 @@ static double wanted_width(const twi_scene *scene)
             wish[count++] = scene->shape * (scene->hull[t].bottom - scene->hull[t].top) / share;
     if (count == 0)
         return scene->widest;
-    qsort(wish, count, sizeof *wish, twi_by_value);
+    TW_SORT(wish, count, twi_by_value);
     return wish[count / 2];
 }
 

@@ -203,7 +203,7 @@ void twi_path_steady(tw_arena *arena, tw_arena *scratch, const tw_path_job *job,
     twi_scene_init(scratch, job, &s.scene);
     twi_scene_scale(&s.scene);
     twi_scene_drop(&s.scene);
-    for (size_t i = 0; i < sizeof shares / sizeof shares[0]; i++) {
+    for (size_t i = 0; i < TW_COUNT(shares); i++) {
         tw_path_result own;
         s.share = shares[i];
         tw_size inside = always_inside(&s);

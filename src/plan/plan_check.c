@@ -4,7 +4,6 @@
  */
 #include "plan_internal.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #define SHOWN_VALUE 40 /* bytes of a value repeated in a message */
@@ -146,16 +145,13 @@ void twi_plan_check(const twi_plan_job *job, const tw_json *object, const char *
 static int by_name(const void *a, const void *b)
 {
     const twi_named *x = a, *y = b;
-    if (x->scope != y->scope)
-        return x->scope < y->scope ? -1 : 1;
-    int order = tw_str_cmp(x->name, y->name);
-    return order != 0 ? order : (x->at->offset > y->at->offset) - (x->at->offset < y->at->offset);
+    return tw_then(TW_CMP(x->scope, y->scope),
+                   tw_then(tw_str_cmp(x->name, y->name), TW_CMP(x->at->offset, y->at->offset)));
 }
 
 void twi_plan_repeats(const twi_plan_job *job, twi_named *rows, size_t count, int code, const char *what)
 {
-    if (count > 1)
-        qsort(rows, count, sizeof *rows, by_name);
+    TW_SORT(rows, count, by_name);
     for (size_t i = 1; i < count; i++)
         if (rows[i].scope == rows[i - 1].scope && tw_str_eq(rows[i].name, rows[i - 1].name))
             twi_plan_tell(job, code, rows[i].at, "%s \"%.*s\" was used before: give this one another name", what,

@@ -99,18 +99,16 @@ static const tw_plan_field fields[] = {
 };
 /* clang-format on */
 
-#define FIELDS (sizeof fields / sizeof fields[0])
-
 const tw_plan_field *tw_plan_fields(size_t *count)
 {
-    *count = FIELDS;
+    *count = TW_COUNT(fields);
     return fields;
 }
 
 twi_section twi_plan_section(const char *where)
 {
     twi_section section = {.fields = NULL};
-    for (size_t i = 0; i < FIELDS; i++) {
+    for (size_t i = 0; i < TW_COUNT(fields); i++) {
         if (strcmp(fields[i].where, where) != 0)
             continue;
         if (section.count++ == 0)
@@ -134,7 +132,7 @@ const char *twi_plan_inside(const tw_plan_field *field)
         return NULL;
     const char *tail = field->type[6] == 's' ? "[]" : "";
     size_t head = strlen(field->where), name = strlen(field->name);
-    for (size_t i = 0; i < FIELDS; i++) {
+    for (size_t i = 0; i < TW_COUNT(fields); i++) {
         const char *w = fields[i].where;
         if (head > 0 && (strncmp(w, field->where, head) != 0 || w[head] != '.'))
             continue;
@@ -289,12 +287,10 @@ static const struct {
     {"window_keys", is_list, "a list of [frame or time, left, top, width, ease]"},
 };
 
-#define TYPES (sizeof types / sizeof types[0])
-
 static size_t type_of(const tw_plan_field *field)
 {
     size_t i = 0;
-    while (i < TYPES && strcmp(types[i].name, field->type) != 0)
+    while (i < TW_COUNT(types) && strcmp(types[i].name, field->type) != 0)
         i++;
     return i;
 }
@@ -318,13 +314,13 @@ bool twi_plan_fits(const tw_plan_field *field, const tw_json *value)
     if (field->choices != NULL)
         return is_text(value) && choice_index(field->choices, value->text) >= 0;
     size_t type = type_of(field);
-    return type < TYPES && types[type].fits(value);
+    return type < TW_COUNT(types) && types[type].fits(value);
 }
 
 const char *tw_plan_takes(const tw_plan_field *field)
 {
     size_t type = type_of(field);
-    return type < TYPES ? types[type].said : field->choices;
+    return type < TW_COUNT(types) ? types[type].said : field->choices;
 }
 
 /* ---- taking values --------------------------------------------------------------------------------------- */

@@ -20,8 +20,7 @@ static void add_step(reader *r, int64_t frame, double dx, double dy)
     tw_movement was = r->len > 0 ? r->at[r->len - 1] : (tw_movement){0, 0};
     if (r->len == 0)
         r->first = frame;
-    r->at = tw_arena_grow(r->arena, r->at, r->len, &r->cap, sizeof *r->at);
-    r->at[r->len++] = (tw_movement){was.x + dx, was.y + dy};
+    TW_PUSH(r->arena, r->at, r->len, r->cap) = (tw_movement){was.x + dx, was.y + dy};
 }
 
 static void read_line(reader *r)

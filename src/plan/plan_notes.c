@@ -239,11 +239,6 @@ static void read_window(twi_plan_job *job, const twi_clock *clock, tw_note *note
 
 /* ---- notes ----------------------------------------------------------------------------------------------- */
 
-static int by_text(const void *a, const void *b)
-{
-    return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
-}
-
 static void tell_no_delivery(const twi_plan_job *job, const tw_json *name)
 {
     const tw_str *meant = NULL;
@@ -266,7 +261,7 @@ static void read_names(const twi_plan_job *job, tw_note *note)
         if (name->kind != TW_JSON_STRING)
             continue;
         note->deliveries[note->delivery_count++] = name->text;
-        if (bsearch(&name->text, job->names, job->plan->delivery_count, sizeof *job->names, by_text) == NULL)
+        if (bsearch(&name->text, job->names, job->plan->delivery_count, sizeof *job->names, tw_str_order) == NULL)
             tell_no_delivery(job, name);
     }
 }

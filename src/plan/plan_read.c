@@ -4,8 +4,6 @@
  */
 #include "plan_internal.h"
 
-#include <stdlib.h>
-
 #define VERSION 1
 #define INSET 0.05 /* must regions keep off the edge by so much when nothing is said: EBU R 95 graphics area */
 
@@ -144,11 +142,6 @@ static void read_delivery(const twi_plan_job *job, const tw_json *json, tw_deliv
     d->frame = twi_plan_choice(section, json, "frame", 0) == 1 ? TW_FRAME_FIT : TW_FRAME_FILL;
 }
 
-static int by_text(const void *a, const void *b)
-{
-    return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
-}
-
 static void read_deliveries(twi_plan_job *job)
 {
     tw_plan *plan = job->plan;
@@ -167,8 +160,7 @@ static void read_deliveries(twi_plan_job *job)
             rows[named++] = (twi_named){.name = tw_arena_lower(job->arena, d->name), .at = tw_json_get(json, "name")};
     }
     twi_plan_repeats(job, rows, named, 1509, "the delivery name");
-    if (plan->delivery_count > 1)
-        qsort(job->names, plan->delivery_count, sizeof *job->names, by_text);
+    TW_SORT(job->names, plan->delivery_count, tw_str_order);
 }
 
 /* ---- sources --------------------------------------------------------------------------------------------- */

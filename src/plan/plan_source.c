@@ -5,8 +5,6 @@
  */
 #include "plan_internal.h"
 
-#include <stdlib.h>
-
 typedef struct entry {
     tw_str reel; /* in lower case: patterns ignore case */
     size_t source;
@@ -22,8 +20,7 @@ typedef struct twi_reel_index {
 static int by_reel(const void *a, const void *b)
 {
     const entry *x = a, *y = b;
-    int order = tw_str_cmp(x->reel, y->reel);
-    return order != 0 ? order : (x->source > y->source) - (x->source < y->source);
+    return tw_then(tw_str_cmp(x->reel, y->reel), TW_CMP(x->source, y->source));
 }
 
 void twi_plan_index(tw_arena *arena, tw_plan *plan)
@@ -38,8 +35,7 @@ void twi_plan_index(tw_arena *arena, tw_plan *plan)
         else
             index->plain[index->plain_count++] = (entry){tw_arena_lower(arena, reel), i};
     }
-    if (index->plain_count > 1)
-        qsort(index->plain, index->plain_count, sizeof *index->plain, by_reel);
+    TW_SORT(index->plain, index->plain_count, by_reel);
     plan->by_reel = index;
 }
 
@@ -56,7 +52,7 @@ static int compare(tw_str low, tw_str name)
         if (d != 0)
             return d;
     }
-    return (low.len > name.len) - (low.len < name.len);
+    return TW_CMP(low.len, name.len);
 }
 
 /* The first source of that very name, or SIZE_MAX. */

@@ -4,8 +4,6 @@
  */
 #include "plan_table.h"
 
-#include <stdlib.h>
-
 #define COLUMNS 6 /* those that are read */
 
 typedef struct reader {
@@ -97,9 +95,7 @@ typedef struct numbered {
 static int by_frame(const void *a, const void *b)
 {
     const numbered *x = a, *y = b;
-    if (x->key.frame != y->key.frame)
-        return x->key.frame < y->key.frame ? -1 : 1;
-    return (x->line > y->line) - (x->line < y->line);
+    return tw_then(TW_CMP(x->key.frame, y->key.frame), TW_CMP(x->line, y->line));
 }
 
 static void tell_second(reader *r, const numbered *second)
@@ -120,8 +116,7 @@ static void put_in_order(reader *r)
     numbered *all = TW_NEW_N(r->arena, numbered, n);
     for (size_t i = 0; i < n; i++)
         all[i] = (numbered){region->keys[i], r->lines[i]};
-    if (n > 1)
-        qsort(all, n, sizeof *all, by_frame);
+    TW_SORT(all, n, by_frame);
     for (size_t i = 0; i < n; i++) {
         if (i > 0 && all[i].key.frame == all[i - 1].key.frame)
             tell_second(r, &all[i]);

@@ -4,7 +4,6 @@
  */
 #include "plan_internal.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 static const tw_json_style compact = {.indent = 0};
@@ -48,14 +47,8 @@ typedef struct element {
 static int by_reel_in_id(const void *a, const void *b)
 {
     const element *x = a, *y = b;
-    int order = tw_str_cmp(x->reel, y->reel);
-    if (order == 0)
-        order = (x->time > y->time) - (x->time < y->time);
-    if (order == 0)
-        order = tw_str_cmp(x->in, y->in);
-    if (order == 0)
-        order = tw_str_cmp(x->id, y->id);
-    return order != 0 ? order : (x->index > y->index) - (x->index < y->index);
+    int place = tw_then(tw_str_cmp(x->reel, y->reel), tw_then(TW_CMP(x->time, y->time), tw_str_cmp(x->in, y->in)));
+    return tw_then(place, tw_then(tw_str_cmp(x->id, y->id), TW_CMP(x->index, y->index)));
 }
 
 /* Times are compared as written: the rate is not needed for the order of labels. Notes from the reel's start come
@@ -78,8 +71,8 @@ static element *elements(const tw_json *list, bool sorted, tw_arena *arena)
         tw_str in = twi_plan_text(e, "in");
         all[n] = (element){e, twi_plan_text(e, "reel"), in, twi_plan_text(e, "id"), order_of(in), n};
     }
-    if (sorted && n > 1)
-        qsort(all, n, sizeof *all, by_reel_in_id);
+    if (sorted)
+        TW_SORT(all, n, by_reel_in_id);
     return all;
 }
 
@@ -97,11 +90,9 @@ static size_t strangers(const tw_json *object, twi_section section, tw_arena *ar
     for (const tw_json *m = object->child; m != NULL; m = m->next) {
         if (twi_plan_field(section, m->key) != NULL)
             continue;
-        *out = tw_arena_grow(arena, (void *)*out, n, &cap, sizeof **out);
-        (*out)[n++] = m;
+        TW_PUSH(arena, *out, n, cap) = m;
     }
-    if (n > 1)
-        qsort((void *)*out, n, sizeof **out, by_key);
+    TW_SORT(*out, n, by_key);
     return n;
 }
 
@@ -134,7 +125,7 @@ static void write_lines(const tw_json *list, const tw_plan_field *field, size_t 
 static bool by_lines(const tw_plan_field *field)
 {
     static const char *const types[] = {"objects", "region_keys", "window_keys"};
-    for (size_t i = 0; i < sizeof types / sizeof types[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(types); i++)
         if (strcmp(field->type, types[i]) == 0)
             return true;
     return false;

@@ -93,7 +93,7 @@ static void draw_slate(tw_arena *arena, const twi_moment *m, const twi_seen *see
         source_label(arena, m->job->edit, clip, seen->layer.frame),
     };
     fill(c, SLATE_LEVEL);
-    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(lines); i++)
         put_line(c, y + (int32_t)i * step, size, lines[i]);
 }
 

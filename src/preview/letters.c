@@ -84,7 +84,7 @@ static const uint8_t *form_of(char c)
     if (c >= 'a' && c <= 'z')
         c = (char)(c - 'a' + 'A');
     size_t index = (size_t)((unsigned char)c - FIRST);
-    return (unsigned char)c >= FIRST && index < sizeof forms / sizeof forms[0] ? forms[index] : box;
+    return (unsigned char)c >= FIRST && index < TW_COUNT(forms) ? forms[index] : box;
 }
 
 static void dot(tw_preview_plane to, int32_t x, int32_t y, int32_t size, uint8_t level)

@@ -5,7 +5,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include "preview/preview_internal.h"
 
-#include <stdlib.h>
 #include <unistd.h>
 
 /* When a clip is seen, and which frames of its file. */
@@ -32,7 +31,7 @@ typedef struct rendering {
 static int by_first(const void *a, const void *b)
 {
     const span *x = a, *y = b;
-    return (x->first > y->first) - (x->first < y->first);
+    return TW_CMP(x->first, y->first);
 }
 
 /* Walks the whole programme once: cheap beside decoding it. */
@@ -57,8 +56,7 @@ static void find_spans(rendering *r)
             of[clip->index]->file_last = at;
         }
     }
-    if (r->span_count > 1)
-        qsort(r->spans, r->span_count, sizeof *r->spans, by_first);
+    TW_SORT(r->spans, r->span_count, by_first);
 }
 
 static void open_span(rendering *r, const span *s)
@@ -195,8 +193,7 @@ static bool tell_transition(void *context, const tw_track *track, const tw_item 
     for (size_t i = 0; i < n->len; i++)
         if (tw_str_eq(n->at[i], item->name))
             return true;
-    n->at = tw_arena_grow(n->r->arena, n->at, n->len, &n->cap, sizeof *n->at);
-    n->at[n->len++] = item->name;
+    TW_PUSH(n->r->arena, n->at, n->len, n->cap) = item->name;
     tw_diag_add(n->r->diags, 2115, &item->place, "\"%.*s\" is shown as a dissolve", TW_ARG(item->name));
     return true;
 }

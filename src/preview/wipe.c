@@ -79,8 +79,6 @@ static const struct {
     {21, door_across}, {22, door_down}, {41, slope}, {42, slope_right}, {101, iris_box},    {102, iris_diamond},
 };
 
-#define WIPES (sizeof wipes / sizeof wipes[0])
-
 int tw_preview_wipe(tw_str name)
 {
     if (tw_str_glob(TW_STR("*dissolve*"), name))
@@ -89,7 +87,7 @@ int tw_preview_wipe(tw_str name)
     int64_t number = -1;
     if (!tw_str_istarts(name, word) || !tw_num_int(tw_str_from(name, word.len), &number))
         return -1;
-    for (size_t i = 0; i < WIPES; i++)
+    for (size_t i = 0; i < TW_COUNT(wipes); i++)
         if (wipes[i].number == number)
             return wipes[i].number;
     return -1;
@@ -97,7 +95,7 @@ int tw_preview_wipe(tw_str name)
 
 bool tw_preview_wiped(int wipe, double u, double v, double part)
 {
-    for (size_t i = 0; i < WIPES; i++)
+    for (size_t i = 0; i < TW_COUNT(wipes); i++)
         if (wipes[i].number == wipe)
             return wipes[i].height(u, v) < part;
     return false;

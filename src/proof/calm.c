@@ -27,7 +27,7 @@ static void numbers_of(const tw_path_box *b, double out[NUMBERS])
 static int ascending(const void *a, const void *b)
 {
     double x = *(const double *)a, y = *(const double *)b;
-    return x < y ? -1 : x > y;
+    return TW_CMP(x, y);
 }
 
 static double median_of(double *values, size_t count)

@@ -196,8 +196,6 @@ static const aspect aspects[] = {
     {1713, "names", same_names, NULL},
 };
 
-#define ASPECTS (sizeof aspects / sizeof aspects[0])
-
 /* ---- items and tracks ------------------------------------------------------------------------------------ */
 
 static void say_aspect(const comparing *c, const aspect *a, int code, const tw_item *want, const tw_item *got)
@@ -221,7 +219,7 @@ static void compare_tracks(const comparing *c, const tw_track *want, size_t want
 
 static void compare_item(const comparing *c, tw_track_kind track, const tw_item *want, const tw_item *got)
 {
-    for (size_t i = 0; i < ASPECTS; i++) {
+    for (size_t i = 0; i < TW_COUNT(aspects); i++) {
         if (aspects[i].same(want, got))
             continue;
         say_aspect(c, &aspects[i], track == TW_TRACK_AUDIO ? 1708 : aspects[i].code, want, got);

@@ -5,7 +5,6 @@
 #include "proof_internal.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* A picture clip by the record frames at which it is cut in, and at which it is first and last seen, handles
  * included. */
@@ -24,9 +23,7 @@ typedef struct rows {
 static int by_seen(const void *a, const void *b)
 {
     const row *x = a, *y = b;
-    if (x->seen != y->seen)
-        return x->seen < y->seen ? -1 : 1;
-    return (x->order > y->order) - (x->order < y->order);
+    return tw_then(TW_CMP(x->seen, y->seen), TW_CMP(x->order, y->order));
 }
 
 static row row_of(const tw_timeline *t, const tw_item *item, size_t order)
@@ -47,8 +44,7 @@ static rows shot_rows(tw_arena *arena, const tw_timeline *t, const twi_sight *si
         out.at[out.len++] =
             (row){seen, s->place, s->place + tw_item_frames(t, s->clip), seen + s->frames, i, s->clip, false};
     }
-    if (out.len > 1)
-        qsort(out.at, out.len, sizeof *out.at, by_seen);
+    TW_SORT(out.at, out.len, by_seen);
     return out;
 }
 
@@ -318,8 +314,7 @@ twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_s
         const rows nested = shot_rows(scratch, in->master, sight, SIZE_MAX, true);
         rows written = written_rows(scratch, file->written);
         unwrap(in->master, &written);
-        if (written.len > 1)
-            qsort(written.at, written.len, sizeof *written.at, by_seen);
+        TW_SORT(written.at, written.len, by_seen);
         pair_rows(&p, &shots, &nested, &written);
     }
     tw_arena_free(&scratch);

@@ -6,7 +6,6 @@
 #include "proof_internal.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* ---- shots ----------------------------------------------------------------------------------------------- */
 
@@ -35,8 +34,7 @@ static void see_clip(const looking *l, const tw_track *track, standing at, const
     if (frames <= 0)
         return;
     twi_sight *sight = l->out;
-    sight->at = tw_arena_grow(l->arena, sight->at, sight->len, &sight->cap, sizeof *sight->at);
-    twi_seen *shot = &sight->at[sight->len++];
+    twi_seen *shot = &TW_PUSH(l->arena, sight->at, sight->len, sight->cap);
     int64_t head = tw_item_head(l->master, clip);
     tw_str names[5];
     *shot = (twi_seen){
@@ -133,8 +131,7 @@ static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_
     if (count == 0)
         names[count++] = TW_STR(""); /* "*" means this one too */
     for (size_t n = 0; n < count; n++) {
-        rows->at = tw_arena_grow(arena, rows->at, rows->len, &rows->cap, sizeof *rows->at);
-        rows->at[rows->len++] = (clip_row){
+        TW_PUSH(arena, rows->at, rows->len, rows->cap) = (clip_row){
             .name = tw_arena_lower(arena, names[n]),
             .shot = shot,
             .low = floor(fmin(a, b) + 1e-6),
@@ -146,12 +143,7 @@ static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_
 static int by_name_and_low(const void *a, const void *b)
 {
     const clip_row *x = a, *y = b;
-    int order = tw_str_cmp(x->name, y->name);
-    if (order != 0)
-        return order;
-    if (x->low < y->low || x->low > y->low)
-        return x->low < y->low ? -1 : 1;
-    return (x->shot > y->shot) - (x->shot < y->shot);
+    return tw_then(tw_str_cmp(x->name, y->name), tw_then(TW_CMP(x->low, y->low), TW_CMP(x->shot, y->shot)));
 }
 
 static group *group_rows(tw_arena *arena, const clip_rows *rows, size_t *count)
@@ -169,8 +161,7 @@ static group *group_rows(tw_arena *arena, const clip_rows *rows, size_t *count)
 static void add_note_row(tw_arena *arena, const tw_plan *plan, size_t note, size_t g, note_rows *rows)
 {
     const tw_note *n = &plan->notes[note];
-    rows->at = tw_arena_grow(arena, rows->at, rows->len, &rows->cap, sizeof *rows->at);
-    rows->at[rows->len++] = (note_row){
+    TW_PUSH(arena, rows->at, rows->len, rows->cap) = (note_row){
         .group = g,
         .note = note,
         .in = n->has_in ? (double)n->in : -INFINITY,
@@ -209,11 +200,7 @@ static void find_groups(tw_arena *arena, const tw_plan *plan, const clip_rows *c
 static int by_group_and_in(const void *a, const void *b)
 {
     const note_row *x = a, *y = b;
-    if (x->group != y->group)
-        return x->group < y->group ? -1 : 1;
-    if (x->in < y->in || x->in > y->in)
-        return x->in < y->in ? -1 : 1;
-    return (x->note > y->note) - (x->note < y->note);
+    return tw_then(TW_CMP(x->group, y->group), tw_then(TW_CMP(x->in, y->in), TW_CMP(x->note, y->note)));
 }
 
 /* ---- the sweep ------------------------------------------------------------------------------------------- */
@@ -225,8 +212,7 @@ typedef struct running {
 
 static void meet(meetings *m, size_t shot, size_t note)
 {
-    m->at = tw_arena_grow(m->arena, m->at, m->len, &m->cap, sizeof *m->at);
-    m->at[m->len++] = (meeting){shot, note};
+    TW_PUSH(m->arena, m->at, m->len, m->cap) = (meeting){shot, note};
 }
 
 static void clip_enters(const clip_row *clip, size_t index, const note_row *notes, running *r, meetings *m)
@@ -278,15 +264,12 @@ static void sweep(const clip_row *clips, size_t clip_count, const note_row *note
 static int by_shot_and_note(const void *a, const void *b)
 {
     const meeting *x = a, *y = b;
-    if (x->shot != y->shot)
-        return x->shot < y->shot ? -1 : 1;
-    return (x->note > y->note) - (x->note < y->note);
+    return tw_then(TW_CMP(x->shot, y->shot), TW_CMP(x->note, y->note));
 }
 
 static void hand_out(tw_arena *arena, const tw_plan *plan, meetings *m, twi_sight *sight)
 {
-    if (m->len > 1)
-        qsort(m->at, m->len, sizeof *m->at, by_shot_and_note);
+    TW_SORT(m->at, m->len, by_shot_and_note);
     const tw_note **all = TW_NEW_N(arena, const tw_note *, m->len);
     size_t used = 0;
     for (size_t i = 0; i < m->len; i++) {
@@ -308,14 +291,12 @@ static void match_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline 
     clip_rows clips = {.len = 0};
     for (size_t i = 0; i < sight->len; i++)
         add_clip_rows(scratch, master, sight, i, &clips);
-    if (clips.len > 1)
-        qsort(clips.at, clips.len, sizeof *clips.at, by_name_and_low);
+    TW_SORT(clips.at, clips.len, by_name_and_low);
     size_t group_count;
     const group *groups = group_rows(scratch, &clips, &group_count);
     note_rows notes = {.len = 0};
     find_groups(scratch, plan, &clips, groups, group_count, &notes);
-    if (notes.len > 1)
-        qsort(notes.at, notes.len, sizeof *notes.at, by_group_and_in);
+    TW_SORT(notes.at, notes.len, by_group_and_in);
     running r = {.clips = TW_NEW_N(scratch, size_t, clips.len), .notes = TW_NEW_N(scratch, size_t, notes.len)};
     meetings m = {.arena = scratch};
     for (size_t i = 0, end; i < notes.len; i = end) {

@@ -8,7 +8,6 @@
 #include "recut_internal.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 typedef struct adopting {
     tw_arena *arena;
@@ -76,7 +75,7 @@ static tw_json *window_key(const adopting *a, const subject *s, double source, c
     tw_window w = tw_geom_key_window(key, f->squeeze, f->delivery);
     const double values[] = {source - (double)s->in, w.x, w.y, w.w, key.ease * fabs(s->step)};
     tw_json *row = tw_json_new(a->arena, TW_JSON_ARRAY);
-    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(values); i++)
         tw_json_append(row, number(a, values[i]));
     return row;
 }
@@ -130,8 +129,7 @@ static bool write_note(adopting *a, const subject *s, const tw_shot *shot, const
     set_text(a, note, "by", a->job->by);
     tw_json_set_text(a->arena, note, "state", TW_STR("open"));
     tw_adopted *out = a->out;
-    out->windows = tw_arena_grow(a->arena, out->windows, out->window_count, &a->cap, sizeof *out->windows);
-    out->windows[out->window_count++] =
+    TW_PUSH(a->arena, out->windows, out->window_count, a->cap) =
         (tw_adopted_window){.item = shot->item, .id = tw_str_z(id), .updated = updated, .px = px};
     return true;
 }
@@ -256,11 +254,8 @@ typedef struct use {
 static int by_span(const void *a, const void *b)
 {
     const use *x = a, *y = b;
-    if (x->shot->media != y->shot->media)
-        return x->shot->media < y->shot->media ? -1 : 1;
-    if (x->span.low < y->span.low || y->span.low < x->span.low)
-        return x->span.low < y->span.low ? -1 : 1;
-    return (x->shot > y->shot) - (x->shot < y->shot);
+    return tw_then(TW_CMP(x->shot->media, y->shot->media),
+                   tw_then(TW_CMP(x->span.low, y->span.low), TW_CMP(x->shot, y->shot)));
 }
 
 static void tell_pair(adopting *a, const use *x, const use *y)
@@ -297,8 +292,7 @@ static void tell_shared(adopting *a)
         const tw_shot *shot = &a->back->olds[i];
         uses[i] = (use){.shot = shot, .span = twi_recut_span(shot), .now = a->now[i]};
     }
-    if (count > 1)
-        qsort(uses, count, sizeof *uses, by_span);
+    TW_SORT(uses, count, by_span);
     for (size_t i = 0; i < count; i++) {
         bool same = i > 0 && uses[i - 1].shot->media == uses[i].shot->media;
         uses[i].reach = same && uses[i - 1].reach > uses[i].span.high ? uses[i - 1].reach : uses[i].span.high;

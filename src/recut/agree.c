@@ -7,7 +7,6 @@
 #include "recut_internal.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* ---- names ----------------------------------------------------------------------------------------------- */
 
@@ -79,8 +78,7 @@ size_t tw_recut_broken(tw_arena *arena, const tw_timeline *timeline, tw_str deli
         bool unknown = names == NULL;
         if (!unknown && has_name(names, tw_recut_framing_name(arena, timeline, uses[i].item)))
             continue;
-        *out = tw_arena_grow(arena, *out, broken, &cap, sizeof **out);
-        (*out)[broken++] = (tw_agreed){
+        TW_PUSH(arena, *out, broken, cap) = (tw_agreed){
             .note = note,
             .by = tw_recut_agreed_by(note),
             .delivery = delivery,
@@ -99,11 +97,6 @@ static tw_json *member_object(tw_arena *arena, tw_json *object, const char *name
     return tw_json_get(object, name);
 }
 
-static int by_text(const void *a, const void *b)
-{
-    return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
-}
-
 void tw_recut_agree(tw_arena *arena, const tw_timeline *timeline, tw_str delivery, const tw_note_use *uses,
                     size_t count, tw_json *note, tw_str by)
 {
@@ -112,8 +105,7 @@ void tw_recut_agree(tw_arena *arena, const tw_timeline *timeline, tw_str deliver
     for (size_t i = 0; i < count; i++)
         if (uses[i].item->framing != NULL)
             names[named++] = tw_recut_framing_name(arena, timeline, uses[i].item);
-    if (named > 1)
-        qsort(names, named, sizeof *names, by_text);
+    TW_SORT(names, named, tw_str_order);
     tw_json *list = tw_json_new(arena, TW_JSON_ARRAY);
     for (size_t i = 0; i < named; i++)
         if (i == 0 || !tw_str_eq(names[i], names[i - 1]))

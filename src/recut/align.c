@@ -11,8 +11,6 @@
  */
 #include "recut_internal.h"
 
-#include <stdlib.h>
-
 #define NONE UINT32_MAX
 #define LINKS_WANTED ((size_t)4 << 20) /* over a whole alignment; candidates of one shot are fewer in longer ones */
 #define LEAST_CANDIDATES 4u
@@ -52,11 +50,7 @@ typedef struct aligning {
 static int by_material(const void *a, const void *b)
 {
     const row *x = a, *y = b;
-    if (x->media != y->media)
-        return x->media < y->media ? -1 : 1;
-    if (x->low < y->low || y->low < x->low)
-        return x->low < y->low ? -1 : 1;
-    return (x->j > y->j) - (x->j < y->j);
+    return tw_then(TW_CMP(x->media, y->media), tw_then(TW_CMP(x->low, y->low), TW_CMP(x->j, y->j)));
 }
 
 static void make_rows(aligning *w)
@@ -67,8 +61,7 @@ static void make_rows(aligning *w)
         twi_span s = twi_recut_span(&w->a->news[j]);
         w->rows[j] = (row){.media = w->a->news[j].media, .j = (uint32_t)j, .low = s.low, .high = s.high};
     }
-    if (count > 1)
-        qsort(w->rows, count, sizeof *w->rows, by_material);
+    TW_SORT(w->rows, count, by_material);
     for (size_t r = 0; r < count; r++) {
         row *at = &w->rows[r];
         bool same = r > 0 && at[-1].media == at->media;
@@ -104,8 +97,7 @@ static void add_link(aligning *w, size_t i, size_t j)
     bool retimed;
     if (!twi_recut_linked(o, n, &retimed))
         return;
-    w->links = tw_arena_grow(w->scratch, w->links, w->len, &w->cap, sizeof *w->links);
-    w->links[w->len++] = (tie){
+    TW_PUSH(w->scratch, w->links, w->len, w->cap) = (tie){
         .i = (uint32_t)i,
         .j = (uint32_t)j,
         .head = trim_price(twi_recut_head(o, n), twi_recut_head(n, o)),
@@ -156,7 +148,7 @@ static void add_overlapping(aligning *w, size_t i, twi_span span)
 static int by_new(const void *a, const void *b)
 {
     const tie *x = a, *y = b;
-    return (x->j > y->j) - (x->j < y->j);
+    return TW_CMP(x->j, y->j);
 }
 
 /* ---- the heaviest chain ---------------------------------------------------------------------------------- */
@@ -259,8 +251,8 @@ static void do_row(aligning *w, size_t i)
     twi_span span = twi_recut_span(&w->a->olds[i]);
     add_same_start(w, i, span.low);
     add_overlapping(w, i, span);
-    if (w->len - first > 1)
-        qsort(w->links + first, w->len - first, sizeof *w->links, by_new);
+    if (w->len > first)
+        TW_SORT(w->links + first, w->len - first, by_new);
     for (size_t l = first; l < w->len; l++)
         weigh(w, first, l);
     for (size_t l = first; l < w->len; l++) {
@@ -343,11 +335,7 @@ typedef struct move {
 static int by_price(const void *a, const void *b)
 {
     const move *x = a, *y = b;
-    if (x->price != y->price)
-        return x->price < y->price ? -1 : 1;
-    if (x->distance != y->distance)
-        return x->distance < y->distance ? -1 : 1;
-    return (x->link > y->link) - (x->link < y->link);
+    return tw_then(TW_CMP(x->price, y->price), tw_then(TW_CMP(x->distance, y->distance), TW_CMP(x->link, y->link)));
 }
 
 /* Shots left over on both sides, cheapest pairs first, then nearest ones. */
@@ -360,8 +348,7 @@ static void take_moves(tw_arena *arena, const aligning *w, tw_alignment *a)
         if (a->old_group[l->i] == SIZE_MAX && a->new_group[l->j] == SIZE_MAX)
             moves[count++] = (move){l, l->head + l->tail + (l->retimed ? TW_PRICE_RETIME : 0), apart(l->i, l->j)};
     }
-    if (count > 1)
-        qsort(moves, count, sizeof *moves, by_price);
+    TW_SORT(moves, count, by_price);
     for (size_t k = 0; k < count; k++) {
         const tie *l = moves[k].link;
         if (a->old_group[l->i] != SIZE_MAX || a->new_group[l->j] != SIZE_MAX)
@@ -379,13 +366,12 @@ static void take_moves(tw_arena *arena, const aligning *w, tw_alignment *a)
 static int by_first_new(const void *a, const void *b)
 {
     const tw_shot_group *x = a, *y = b;
-    return (x->news[0] > y->news[0]) - (x->news[0] < y->news[0]);
+    return TW_CMP(x->news[0], y->news[0]);
 }
 
 static void sort_groups(tw_alignment *a)
 {
-    if (a->group_count > 1)
-        qsort(a->groups, a->group_count, sizeof *a->groups, by_first_new);
+    TW_SORT(a->groups, a->group_count, by_first_new);
     for (size_t g = 0; g < a->group_count; g++) {
         for (size_t k = 0; k < a->groups[g].old_count; k++)
             a->old_group[a->groups[g].olds[k]] = g;

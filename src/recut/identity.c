@@ -9,8 +9,6 @@
  */
 #include "recut_internal.h"
 
-#include <stdlib.h>
-
 #define REEL_FIELD 8u /* characters of the classic reel column (SMPTE ST 258) */
 
 /* ---- spelling -------------------------------------------------------------------------------------------- */
@@ -91,10 +89,7 @@ typedef struct names {
 static int by_name(const void *a, const void *b)
 {
     const spelt *x = a, *y = b;
-    int order = tw_str_cmp(x->name, y->name);
-    if (order != 0)
-        return order;
-    return (x->own > y->own) - (x->own < y->own);
+    return tw_then(tw_str_cmp(x->name, y->name), TW_CMP(x->own, y->own));
 }
 
 static spelt own_name(tw_arena *arena, const tw_shot *shot, uint8_t side)
@@ -110,7 +105,7 @@ static void settle_own(names *n, tw_shot *const lists[2], const size_t counts[2]
 {
     spelt *all = n->own;
     size_t total = n->own_count;
-    qsort(all, total, sizeof *all, by_name);
+    TW_SORT(all, total, by_name);
     n->own = TW_NEW_N(n->arena, spelt, total);
     n->own_count = 0;
     for (size_t i = 0; i < total; i++) {
@@ -158,8 +153,7 @@ static void gather_other(names *n, const tw_shot *shots, size_t count)
             tw_str name = twi_recut_spelling(n->arena, given[k]);
             if (says_nothing(given[k]) || (k > 0 && tw_str_eq(given[k], given[k - 1])))
                 continue;
-            n->other = tw_arena_grow(n->arena, n->other, n->other_count, &n->other_cap, sizeof *n->other);
-            n->other[n->other_count++] = (spelt){.name = name, .own = shots[i].media};
+            TW_PUSH(n->arena, n->other, n->other_count, n->other_cap) = (spelt){.name = name, .own = shots[i].media};
         }
     }
 }
@@ -218,8 +212,7 @@ static void unite_run(names *n, size_t i, size_t end)
 
 static void unite_other(names *n)
 {
-    if (n->other_count > 0)
-        qsort(n->other, n->other_count, sizeof *n->other, by_name);
+    TW_SORT(n->other, n->other_count, by_name);
     for (size_t i = 0, end; i < n->other_count; i = end) {
         for (end = i; end < n->other_count && tw_str_eq(n->other[end].name, n->other[i].name); end++)
             ;
@@ -252,8 +245,7 @@ static void add_shot(gathering *g, const tw_track *track, size_t index)
     bool black = tw_item_is_black(item); /* its source times mean nothing */
     double start = black ? 0 : tw_item_source_frame(g->timeline, item, 0);
     double step = black ? 1 : tw_item_source_frame(g->timeline, item, 1) - start;
-    g->at = tw_arena_grow(g->arena, g->at, g->len, &g->cap, sizeof *g->at);
-    g->at[g->len++] = (tw_shot){
+    TW_PUSH(g->arena, g->at, g->len, g->cap) = (tw_shot){
         .track = track,
         .item = item,
         .before = index > 0 ? transition_at(track, index - 1) : NULL,

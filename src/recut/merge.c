@@ -25,10 +25,8 @@ static const char *path_now(twi_merging *m)
 
 static void tell(twi_merging *m, tw_str where)
 {
-    tw_merged *out = m->out;
-    out->conflicts = tw_arena_grow(m->arena, out->conflicts, out->conflict_count, &m->cap, sizeof *out->conflicts);
     const twi_holder *h = m->holder;
-    out->conflicts[out->conflict_count++] =
+    TW_PUSH(m->arena, m->out->conflicts, m->out->conflict_count, m->cap) =
         tw_arena_printf(m->arena, "%s%s%.*s%s%.*s", h->word, h->name.len > 0 ? " " : "", TW_ARG(h->name),
                         where.len > 0 ? ": " : "", TW_ARG(where));
 }
@@ -191,7 +189,7 @@ size_t tw_recut_conflicts(const tw_json_doc *doc, tw_diags *diags)
     } lists[] = {{"deliveries", "delivery", "name"}, {"sources", "source", "reel"}, {"notes", "note", "id"}};
     size_t count = 0;
     tell_held(diags, doc, doc->root, "the plan", TW_STR(""), &count);
-    for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
+    for (size_t i = 0; i < TW_COUNT(lists); i++) {
         const tw_json *list = tw_json_get(doc->root, lists[i].list);
         for (const tw_json *e = list != NULL ? list->child : NULL; e != NULL; e = e->next) {
             const tw_json *name = tw_json_get(e, lists[i].name);

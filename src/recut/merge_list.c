@@ -50,8 +50,7 @@ bool twi_side_read(tw_arena *arena, const twi_list_kind *kind, const tw_json *li
         out->listed[out->count] = out->sorted[out->count] = n;
         out->count++;
     }
-    if (out->count > 1)
-        qsort(out->sorted, out->count, sizeof *out->sorted, by_name);
+    TW_SORT(out->sorted, out->count, by_name);
     for (size_t i = 1; i < out->count; i++)
         if (tw_str_eq(out->sorted[i - 1].name, out->sorted[i].name))
             return false;
@@ -72,7 +71,7 @@ static const tw_json *value_in(const twi_side *s, tw_str name)
 
 const twi_list_kind *twi_merge_kind(tw_arena *arena, tw_str member, const tw_json *const sides[3])
 {
-    for (size_t k = 0; k < sizeof kinds / sizeof kinds[0]; k++) {
+    for (size_t k = 0; k < TW_COUNT(kinds); k++) {
         if (!tw_str_is(member, kinds[k].list))
             continue;
         twi_side ignored;
@@ -144,8 +143,8 @@ static void add_sorted_text(const tw_json *value, tw_buf *out)
     size_t count = 0;
     for (const tw_json *c = value->child; c != NULL; c = c->next)
         children[count++] = c;
-    if (value->kind == TW_JSON_OBJECT && count > 1)
-        qsort((void *)children, count, sizeof *children, by_key);
+    if (value->kind == TW_JSON_OBJECT)
+        TW_SORT(children, count, by_key);
     tw_buf_addc(out, value->kind == TW_JSON_OBJECT ? '{' : '[');
     for (size_t i = 0; i < count; i++) {
         tw_buf_addc(out, ',');
@@ -199,7 +198,7 @@ static void part_notes(twi_merging *m, const twi_list_kind *kind, twi_side sides
         if (!changed[s])
             continue;
         memcpy(sides[s].sorted, sides[s].listed, sides[s].count * sizeof *sides[s].sorted);
-        qsort(sides[s].sorted, sides[s].count, sizeof *sides[s].sorted, by_name);
+        TW_SORT(sides[s].sorted, sides[s].count, by_name);
     }
 }
 
@@ -252,7 +251,7 @@ static int compare_names(names a, names b)
         if (order != 0)
             return order;
     }
-    return (a.len > b.len) - (a.len < b.len);
+    return TW_CMP(a.len, b.len);
 }
 
 /* The side that changed the order counts; when both did, the one that comes first in byte order. */
@@ -347,7 +346,6 @@ tw_json *twi_merge_list(twi_merging *m, const twi_list_kind *kind, const tw_json
     for (size_t i = 0; i < sides[2].count; i++)
         if (twi_side_find(&sides[1], sides[2].listed[i].name) == NULL)
             join_name(m, kind, sides, sides[2].listed[i].name, &o);
-    if (o.count > 1)
-        qsort(o.all, o.count, sizeof *o.all, by_joined);
+    TW_SORT(o.all, o.count, by_joined);
     return put_in_order(&o);
 }

@@ -36,8 +36,7 @@ static bool in_window(tw_str path)
 static void add(differing *d, const tw_json *a, const tw_json *b)
 {
     tw_str what = tw_arena_dup(d->arena, tw_buf_str(&d->path));
-    d->at = tw_arena_grow(d->arena, d->at, d->len, &d->cap, sizeof *d->at);
-    d->at[d->len++] = (tw_plan_change){
+    TW_PUSH(d->arena, d->at, d->len, d->cap) = (tw_plan_change){
         .where = d->where,
         .what = what,
         .before = a,

@@ -122,7 +122,7 @@ static void head(const panel *p, double base)
         {0, "s", "shape"}, {374, "s r", "left"}, {450, "s r", "right"}, {526, "s r", "top"}, {602, "s r", "bottom"},
     };
     text_at(p->x, p->column, base, "s", TW_STR("largest window"));
-    for (size_t i = 0; i < sizeof cells / sizeof cells[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(cells); i++)
         text_at(p->x, TABLE_X + cells[i].x, base, cells[i].class, tw_str_z(cells[i].text));
 }
 
@@ -266,7 +266,7 @@ void tw_chart_svg(const tw_chart *chart, tw_buf *out)
     tw_xml_attrf(&page, "viewBox", "-10 0 %d %d", PAGE_W + 20, (int)(top + 0.5));
     tw_xml_leaf(&page, "title", TW_STR("What each shape takes of the picture"));
     tw_xml_open(&page, "style");
-    for (size_t i = 0; i < sizeof style / sizeof style[0]; i++) {
+    for (size_t i = 0; i < TW_COUNT(style); i++) {
         tw_xml_textz(&page, "\n");
         tw_xml_textz(&page, style[i]);
     }

@@ -16,8 +16,7 @@ typedef struct grid {
 /* Ends the cell that was added to grid->text. */
 static void cell(grid *g)
 {
-    g->ends = tw_arena_grow(g->text.arena, g->ends, g->len, &g->cap, sizeof *g->ends);
-    g->ends[g->len++] = g->text.len;
+    TW_PUSH(g->text.arena, g->ends, g->len, g->cap) = g->text.len;
 }
 
 static void cellz(grid *g, const char *text)

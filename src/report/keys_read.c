@@ -40,7 +40,6 @@ static const struct {
     {"ease", KIND_NUMBER, offsetof(tw_keys_row, ease), 0.0011},
     {"mode", KIND_TEXT, offsetof(tw_keys_row, mode), 0},
 };
-#define COLUMNS (sizeof columns / sizeof columns[0])
 #define MOST_FIELDS 256
 
 static void *part_of(tw_keys_row *row, size_t column)
@@ -58,7 +57,7 @@ typedef struct reading {
     uint32_t line;
     tw_str fields[MOST_FIELDS];
     size_t field_count;
-    size_t place[COLUMNS]; /* field that holds a column */
+    size_t place[TW_COUNT(columns)]; /* field that holds a column */
 } reading;
 
 static void say(const reading *r, uint32_t line, int code, const char *what, tw_str detail)
@@ -135,7 +134,7 @@ static bool read_head(reading *r)
     if (!read_line(r))
         return false;
     bool all = true;
-    for (size_t c = 0; c < COLUMNS; c++) {
+    for (size_t c = 0; c < TW_COUNT(columns); c++) {
         size_t f = 0;
         while (f < r->field_count && !tw_str_is(r->fields[f], columns[c].name))
             f++;
@@ -152,7 +151,7 @@ static bool fill_row(reading *r, uint32_t line, tw_keys_row *row)
 {
     bool fine = true;
     row->line = line;
-    for (size_t c = 0; c < COLUMNS; c++) {
+    for (size_t c = 0; c < TW_COUNT(columns); c++) {
         if (r->place[c] >= r->field_count) {
             say(r, line, 2202, "the line ends before its \"", tw_str_z(columns[c].name));
             return false;
@@ -263,7 +262,7 @@ static void compare_numbers(const comparing *c, const tw_keys_row *row, size_t c
 
 static void compare_rows(const comparing *c, tw_keys_row *expected, tw_keys_row *row)
 {
-    for (size_t i = 0; i < COLUMNS; i++) {
+    for (size_t i = 0; i < TW_COUNT(columns); i++) {
         void *is = part_of(row, i), *be = part_of(expected, i);
         if (columns[i].kind == KIND_TEXT)
             compare_texts(c, row, columns[i].name, *(tw_str *)is, *(tw_str *)be);

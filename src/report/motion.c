@@ -44,8 +44,7 @@ static tw_window window_at(const making *m, double frame)
 static void add(const making *m, double frame, tw_window win)
 {
     twi_motion *out = m->out;
-    out->at = tw_arena_grow(m->arena, out->at, out->len, &out->cap, sizeof *out->at);
-    out->at[out->len++] = (twi_point){frame, win, LINEAR_RISE};
+    TW_PUSH(m->arena, out->at, out->len, out->cap) = (twi_point){frame, win, LINEAR_RISE};
 }
 
 /* How the piece that begins with the point added last rises, from speed a to speed b along one way:

@@ -2,7 +2,6 @@
 #include "report_internal.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #define GONE_AFTER 0.5 /* seconds without a box in a table; the number derive uses */
 #define MOST_BOXES 48  /* of a table, when drawing: one every few frames shows the way */
@@ -34,8 +33,7 @@ bool twi_report_box(const tw_timeline *master, const tw_decision *shot, const tw
 
 static void add_box(tw_arena *arena, twi_boxes *boxes, double frame, const tw_region_key *box)
 {
-    boxes->at = tw_arena_grow(arena, boxes->at, boxes->len, &boxes->cap, sizeof *boxes->at);
-    boxes->at[boxes->len++] = (twi_box){frame, *box};
+    TW_PUSH(arena, boxes->at, boxes->len, boxes->cap) = (twi_box){frame, *box};
 }
 
 /* Frames at which it comes and goes. */
@@ -49,15 +47,14 @@ static void find_shown(tw_arena *arena, const tw_timeline *master, const tw_deci
         if (now == there)
             continue;
         there = now;
-        boxes->shown = tw_arena_grow(arena, boxes->shown, boxes->shown_count, &boxes->shown_cap, sizeof *boxes->shown);
-        boxes->shown[boxes->shown_count++] = f;
+        TW_PUSH(arena, boxes->shown, boxes->shown_count, boxes->shown_cap) = f;
     }
 }
 
 static int by_frame(const void *a, const void *b)
 {
     const twi_box *x = a, *y = b;
-    return (x->frame > y->frame) - (x->frame < y->frame);
+    return TW_CMP(x->frame, y->frame);
 }
 
 /* The keys that fall between the ends, as record frames. */
@@ -90,6 +87,6 @@ twi_boxes twi_report_boxes(tw_arena *arena, const tw_timeline *master, const tw_
     add_keys(arena, master, shot, region, &boxes);
     if (last > (double)boxes.shown[0] && twi_report_box(master, shot, region, last, &box))
         add_box(arena, &boxes, last, &box);
-    qsort(boxes.at, boxes.len, sizeof *boxes.at, by_frame);
+    TW_SORT(boxes.at, boxes.len, by_frame);
     return boxes;
 }

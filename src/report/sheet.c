@@ -18,11 +18,7 @@ typedef struct look {
 static int by_need(const void *a, const void *b)
 {
     const look *x = a, *y = b;
-    if (x->eyes != y->eyes)
-        return (int)y->eyes - (int)x->eyes;
-    if (x->shot != y->shot)
-        return x->shot < y->shot ? -1 : 1;
-    return (x->delivery > y->delivery) - (x->delivery < y->delivery);
+    return tw_then(TW_CMP(y->eyes, x->eyes), tw_then(TW_CMP(x->shot, y->shot), TW_CMP(x->delivery, y->delivery)));
 }
 
 static look *find_looks(const twi_sheet *s, size_t *count)
@@ -37,7 +33,7 @@ static look *find_looks(const twi_sheet *s, size_t *count)
                 looks[(*count)++] = (look){eyes, i, d};
         }
     }
-    qsort(looks, *count, sizeof *looks, by_need);
+    TW_SORT(looks, *count, by_need);
     return looks;
 }
 
@@ -156,7 +152,6 @@ static const struct {
     {"shown whole", offsetof(tw_derived_delivery, graphics), true},
     {"size not known", offsetof(tw_derived_delivery, unknown), true},
 };
-#define TOTALS (sizeof totals / sizeof totals[0])
 
 static size_t total_of(const tw_derived_delivery *d, size_t column)
 {
@@ -190,7 +185,7 @@ static void write_row(const twi_sheet *s, size_t index)
     tw_xml_text(x, d->delivery->name);
     tw_xml_textf(x, " %dx%d", d->delivery->size.w, d->delivery->size.h);
     tw_xml_close(x);
-    for (size_t i = 0; i < TOTALS; i++) {
+    for (size_t i = 0; i < TW_COUNT(totals); i++) {
         if (!is_told(s, i))
             continue;
         tw_xml_open(x, "td");
@@ -214,7 +209,7 @@ static void write_totals(const twi_sheet *s)
     tw_xml_open(x, "tr");
     tw_xml_inline(x);
     head(x, "shape");
-    for (size_t i = 0; i < TOTALS; i++)
+    for (size_t i = 0; i < TW_COUNT(totals); i++)
         if (is_told(s, i))
             head(x, totals[i].head);
     head(x, "largest scale");
@@ -280,7 +275,7 @@ static void write_legend(const twi_sheet *s)
     tw_xml_leaf(s->x, "h2", TW_STR("How to read the pictures"));
     tw_xml_open(s->x, "ul");
     tw_xml_attrz(s->x, "class", "how soft");
-    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(lines); i++)
         tw_xml_leaf(s->x, "li", tw_str_z(lines[i]));
     for (size_t d = 0; d < s->derived->delivery_count; d++)
         write_safe(s, s->derived->deliveries[d].delivery);

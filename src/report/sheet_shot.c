@@ -371,7 +371,7 @@ static void write_numbers(const twi_sheet *s, size_t index)
     tw_xml_open(x, "thead");
     tw_xml_open(x, "tr");
     tw_xml_inline(x);
-    for (size_t i = 0; i < sizeof heads / sizeof heads[0]; i++) {
+    for (size_t i = 0; i < TW_COUNT(heads); i++) {
         tw_xml_open(x, "th");
         tw_xml_attrz(x, "scope", "col");
         tw_xml_textz(x, heads[i]);

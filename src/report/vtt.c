@@ -4,8 +4,6 @@
  */
 #include "report_internal.h"
 
-#include <stdlib.h>
-
 /* One cue: a hold or a move of one shot. Frames are those of tw_key, half open. */
 typedef struct cue {
     size_t shot, part; /* number of the shot, and of the cue in it, from 0 */
@@ -173,8 +171,7 @@ static void push(track *t, cue c)
         return;
     if (t->len > 0 && t->at[t->len - 1].shot == c.shot)
         c.part = t->at[t->len - 1].part + 1;
-    t->at = tw_arena_grow(t->arena, t->at, t->len, &t->cap, sizeof *t->at);
-    t->at[t->len++] = c;
+    TW_PUSH(t->arena, t->at, t->len, t->cap) = c;
 }
 
 #define TREMBLE 4 /* links of one frame in a row are no steps: the window goes along with the picture's shake */
@@ -236,10 +233,7 @@ static void cut_shot(track *t, size_t index)
 static int by_start(const void *a, const void *b)
 {
     const cue *x = a, *y = b;
-    int order = tw_time_cmp(x->in, y->in);
-    if (order != 0)
-        return order;
-    return x->shot != y->shot ? (x->shot > y->shot) - (x->shot < y->shot) : (x->part > y->part) - (x->part < y->part);
+    return tw_then(tw_time_cmp(x->in, y->in), tw_then(TW_CMP(x->shot, y->shot), TW_CMP(x->part, y->part)));
 }
 
 /* One track of an edit comes in order by itself. */
@@ -259,7 +253,7 @@ void tw_report_vtt(const tw_derived *derived, size_t delivery, tw_buf *out)
     for (size_t i = 0; i < t.delivery->shot_count; i++)
         cut_shot(&t, i);
     if (!in_order(&t))
-        qsort(t.at, t.len, sizeof *t.at, by_start);
+        TW_SORT(t.at, t.len, by_start);
     const tw_delivery *d = t.delivery->delivery;
     tw_buf_addz(out, "WEBVTT - ");
     add_text(tw_str_stem(derived->master->file), out);

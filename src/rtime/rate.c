@@ -13,8 +13,6 @@ static const struct {
     {{24000, 1001}, "23.976"}, {{24, 1}, "24"}, {{25, 1}, "25"}, {{30000, 1001}, "29.97"}, {{30, 1}, "30"},
     {{48000, 1001}, "47.952"}, {{48, 1}, "48"}, {{50, 1}, "50"}, {{60000, 1001}, "59.94"}, {{60, 1}, "60"},
 };
-
-#define KNOWN (sizeof known / sizeof known[0])
 #define NEAR_KNOWN 0.005 /* takes 23.98, 23.976, 29.97, 59.94 and leaves 23.9 and 24.01 alone */
 
 bool tw_rate_known(tw_rate rate)
@@ -30,7 +28,7 @@ bool tw_rate_eq(tw_rate a, tw_rate b)
 int tw_rate_cmp(tw_rate a, tw_rate b)
 {
     int64_t left = (int64_t)a.num * b.den, right = (int64_t)b.num * a.den;
-    return (left > right) - (left < right);
+    return TW_CMP(left, right);
 }
 
 double tw_rate_fps(tw_rate rate)
@@ -66,7 +64,7 @@ bool tw_rate_snap(double fps, tw_rate *rate, bool *exact)
         return false;
     tw_rate found = {0, 0};
     double best = NEAR_KNOWN;
-    for (size_t i = 0; i < KNOWN; i++) {
+    for (size_t i = 0; i < TW_COUNT(known); i++) {
         double off = fabs(fps - tw_rate_fps(known[i].rate));
         if (off <= best) {
             best = off;
@@ -97,7 +95,7 @@ static tw_str without_mode(tw_str s, bool *drop, bool *said)
         bool drop;
     } modes[] = {{{"ndf", 3}, false}, {{"df", 2}, true}};
     *drop = *said = false;
-    for (size_t i = 0; i < sizeof modes / sizeof modes[0] && !*said; i++) {
+    for (size_t i = 0; i < TW_COUNT(modes) && !*said; i++) {
         size_t n = modes[i].word.len;
         if (s.len <= n || !tw_str_ieq(tw_str_from(s, s.len - n), modes[i].word))
             continue;
@@ -151,9 +149,9 @@ void tw_rate_write(tw_rate rate, tw_buf *out)
 void tw_rate_write_spoken(tw_rate rate, bool drop, tw_buf *out)
 {
     size_t i = 0;
-    while (i < KNOWN && !tw_rate_eq(known[i].rate, rate))
+    while (i < TW_COUNT(known) && !tw_rate_eq(known[i].rate, rate))
         i++;
-    if (i < KNOWN)
+    if (i < TW_COUNT(known))
         tw_buf_addz(out, known[i].spoken);
     else if (rate.den == 1)
         tw_buf_addf(out, "%d", rate.num);

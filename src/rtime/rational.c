@@ -79,7 +79,7 @@ tw_time tw_time_mul(tw_time a, int64_t num, int64_t den)
 int tw_time_cmp(tw_time a, tw_time b)
 {
     twi_i128 left = (twi_i128)a.num * b.den, right = (twi_i128)b.num * a.den;
-    return (left > right) - (left < right);
+    return TW_CMP(left, right);
 }
 
 bool tw_time_eq(tw_time a, tw_time b)

@@ -54,7 +54,7 @@ bool twi_smil_read_clock(tw_str s, int64_t *ms)
     for (size_t i = 0; i < s.len; i++)
         if (s.at[i] == ':')
             return read_colons(s, ms);
-    for (size_t u = 0; u < sizeof units / sizeof units[0]; u++) {
+    for (size_t u = 0; u < TW_COUNT(units); u++) {
         tw_str ending = units[u].ending;
         double value;
         if (s.len > ending.len && tw_str_eq(tw_str_from(s, s.len - ending.len), ending) &&

@@ -53,8 +53,7 @@ static size_t eased_points(tw_arena *arena, const tw_framing *f, twi_smil_point 
             double t = (double)f->keys[i].frame - r + (c > 0 ? 2 * r * k / c : 0);
             if (count > 0 && t <= points[count - 1].frame)
                 continue; /* blends that touch share their end */
-            points = tw_arena_grow(arena, points, count, &cap, sizeof *points);
-            points[count++] = (twi_smil_point){t, tw_framing_window(f, t)};
+            TW_PUSH(arena, points, count, cap) = (twi_smil_point){t, tw_framing_window(f, t)};
         }
     }
     *out = points;

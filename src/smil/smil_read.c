@@ -146,10 +146,10 @@ typedef struct track_builder {
 static tw_item *add_item(reader *r, track_builder *b, tw_item_kind kind)
 {
     tw_track *t = b->track;
-    t->items = tw_arena_grow(r->arena, t->items, t->item_count, &b->cap, sizeof *t->items);
-    t->items[t->item_count] = tw_timeline_item(kind);
+    tw_item *item = &TW_PUSH(r->arena, t->items, t->item_count, b->cap);
+    *item = tw_timeline_item(kind);
     r->items++;
-    return &t->items[t->item_count++];
+    return item;
 }
 
 static void add_gap(reader *r, track_builder *b, tw_time until)

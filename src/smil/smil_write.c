@@ -361,7 +361,7 @@ static void report_losses(writer *w)
         {w->unplaced, "clip", "without a known start of media, so that clipBegin counts from time code 00:00:00:00"},
     };
     const tw_place place = {.file = w->timeline->file};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    for (size_t i = 0; i < TW_COUNT(rows); i++)
         if (rows[i].count > 0)
             tw_diag_add(w->diags, 2010, &place, "SMIL: %zu %s%s %s", rows[i].count, rows[i].noun,
                         TW_PLURAL(rows[i].count), rows[i].fate);

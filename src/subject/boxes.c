@@ -2,7 +2,6 @@
 #include "boxes.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define ALIKE 0.2 /* sides this share of the mean size apart are still the same thing */
@@ -38,11 +37,8 @@ static bool within(const tw_spot *a, const tw_spot *b)
 static int by_votes(const void *a, const void *b)
 {
     const tw_found *x = a, *y = b;
-    if (x->votes != y->votes)
-        return x->votes > y->votes ? -1 : 1;
-    if (x->box.left < y->box.left || x->box.left > y->box.left)
-        return x->box.left < y->box.left ? -1 : 1;
-    return x->box.top < y->box.top ? -1 : x->box.top > y->box.top;
+    return tw_then(TW_CMP(y->votes, x->votes),
+                   tw_then(TW_CMP(x->box.left, y->box.left), TW_CMP(x->box.top, y->box.top)));
 }
 
 /* Sums up what was joined; returns how many groups there are, at the front of `sum`. */
@@ -82,7 +78,7 @@ size_t twi_found_group(tw_arena *arena, const tw_found *hits, size_t count, int 
     }
     tw_found *found = TW_NEW_N(arena, tw_found, count);
     const size_t groups = add_up(hits, count, parent, found);
-    qsort(found, groups, sizeof *found, by_votes);
+    TW_SORT(found, groups, by_votes);
     for (size_t i = 0; i < groups && found[i].votes >= votes; i++) {
         bool inside = false;
         for (size_t j = 0; j < kept && !inside; j++)

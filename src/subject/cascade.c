@@ -130,8 +130,7 @@ static void scan(search *s)
             if (!passes(s, (size_t)y * s->sums.stride + (size_t)x))
                 continue;
             const tw_spot box = {x * s->scale, y * s->scale, s->cascade->w * s->scale, s->cascade->h * s->scale, 1};
-            s->hits = tw_arena_grow(s->arena, s->hits, s->count, &s->cap, sizeof *s->hits);
-            s->hits[s->count++] = (tw_found){box, 1};
+            TW_PUSH(s->arena, s->hits, s->count, s->cap) = (tw_found){box, 1};
         }
     }
 }

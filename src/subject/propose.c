@@ -6,7 +6,6 @@
 #include "boxes.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/ext.h"
@@ -106,9 +105,9 @@ static thing *expected(const twi_proposals *p, tw_reason reason, const tw_spot *
 
 static thing *begin(twi_proposals *p, tw_reason reason, const tw_spot *box)
 {
-    p->things = tw_arena_grow(p->arena, p->things, p->count, &p->cap, sizeof *p->things);
-    p->things[p->count] = (thing){.box = *box, .last = p->frame, .reason = reason};
-    return &p->things[p->count++];
+    thing *t = &TW_PUSH(p->arena, p->things, p->count, p->cap);
+    *t = (thing){.box = *box, .last = p->frame, .reason = reason};
+    return t;
 }
 
 static void see(twi_proposals *p, thing *t, const tw_spot *box)
@@ -122,8 +121,7 @@ static void see(twi_proposals *p, thing *t, const tw_spot *box)
     t->last = p->frame;
     if (t->count > 0 && t->sights[t->count - 1].frame == p->frame)
         return; /* of two findings for one thing the first, the surer, counts */
-    t->sights = tw_arena_grow(p->arena, t->sights, t->count, &t->cap, sizeof *t->sights);
-    t->sights[t->count++] = (sight){p->frame, *box};
+    TW_PUSH(p->arena, t->sights, t->count, t->cap) = (sight){p->frame, *box};
 }
 
 void twi_proposals_add(twi_proposals *p, tw_reason reason, const tw_spot *found, size_t count)
@@ -209,9 +207,7 @@ static void weigh(const twi_proposals *p, tw_proposal *o)
 static int by_score(const void *a, const void *b)
 {
     const tw_proposal *x = a, *y = b;
-    if (x->score < y->score || x->score > y->score)
-        return x->score > y->score ? -1 : 1;
-    return x->first < y->first ? -1 : x->first > y->first;
+    return tw_then(TW_CMP(y->score, x->score), TW_CMP(x->first, y->first));
 }
 
 /* Seen in less than half of the frames looked at while it was there? */
@@ -276,9 +272,9 @@ size_t twi_proposals_rank(tw_arena *arena, const twi_proposals *p, int64_t least
         o->seen[t->reason] = (int64_t)t->count;
         weigh(p, o);
     }
-    qsort(list, count, sizeof *list, by_score);
+    TW_SORT(list, count, by_score);
     count = without_idle(list, joined(p, list, count));
-    qsort(list, count, sizeof *list, by_score);
+    TW_SORT(list, count, by_score);
     *out = list;
     return count;
 }

@@ -2,7 +2,6 @@
 #include <tallwide/timeline.h>
 
 #include <math.h>
-#include <stdlib.h>
 
 const char *tw_track_word(tw_track_kind kind)
 {
@@ -160,7 +159,7 @@ typedef struct span {
 static int by_in(const void *a, const void *b)
 {
     const span *x = a, *y = b;
-    return x->in != y->in ? (x->in > y->in) - (x->in < y->in) : (x->out > y->out) - (x->out < y->out);
+    return tw_then(TW_CMP(x->in, y->in), TW_CMP(x->out, y->out));
 }
 
 /* Sorted spans: what they leave open between first and last, or what later ones cover twice. */
@@ -210,11 +209,11 @@ static void count_time(const tw_timeline *timeline, tw_totals *totals)
         if (timeline->tracks[t].kind != TW_TRACK_VIDEO)
             continue;
         size_t more = picture_spans(timeline, &timeline->tracks[t], spans + count);
-        qsort(spans + count, more, sizeof *spans, by_in);
+        TW_SORT(spans + count, more, by_in);
         totals->overlap_frames += double_frames(spans + count, more);
         count += more;
     }
-    qsort(spans, count, sizeof *spans, by_in);
+    TW_SORT(spans, count, by_in);
     totals->gap_frames = open_frames(spans, count);
     int64_t out = 0;
     for (size_t i = 0; i < count; i++)

@@ -43,18 +43,31 @@ static void growing_arrays(void **state)
         size_t len, cap;
     } a = {0}, b = {0};
     for (uint32_t i = 0; i < 300000; i++) {
-        a.at = tw_arena_grow(arena, a.at, a.len, &a.cap, sizeof *a.at);
-        a.at[a.len++] = i;
-        if (i % 3 == 0) {
-            b.at = tw_arena_grow(arena, b.at, b.len, &b.cap, sizeof *b.at);
-            b.at[b.len++] = i;
-        }
+        TW_PUSH(arena, a.at, a.len, a.cap) = i;
+        if (i % 3 == 0)
+            TW_PUSH(arena, b.at, b.len, b.cap) = i;
     }
     for (uint32_t i = 0; i < 300000; i++)
         if (a.at[i] != i || b.at[i / 3] != i / 3 * 3)
             fail_msg("element %u changed", i);
     assert_true(all_zero((const char *)(a.at + a.len), (a.cap - a.len) * sizeof *a.at));
     assert_true(tw_arena_held(arena) < 8 * 300000 * sizeof(uint32_t));
+}
+
+static int by_last_digit(const void *a, const void *b)
+{
+    const int x = *(const int *)a, y = *(const int *)b;
+    return tw_then(TW_CMP(x % 10, y % 10), TW_CMP(y, x));
+}
+
+static void sorted(void **state)
+{
+    (void)state;
+    int list[] = {12, 31, 2, 21, 40}, *none = NULL;
+    const int wanted[] = {40, 31, 21, 12, 2};
+    TW_SORT(list, TW_COUNT(list), by_last_digit);
+    assert_memory_equal(list, wanted, sizeof wanted);
+    TW_SORT(none, 0, by_last_digit);
 }
 
 static void texts(void **state)
@@ -148,8 +161,13 @@ static void memory_runs_out(void **state)
 TW_SUITE(arena)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(zeroed_and_aligned), TW_TEST(growing_arrays),  TW_TEST(begun_with_room), TW_TEST(texts),
-        TW_TEST(adopting),           TW_TEST(memory_runs_out),
+        TW_TEST(zeroed_and_aligned),
+        TW_TEST(growing_arrays),
+        TW_TEST(begun_with_room),
+        TW_TEST(sorted),
+        TW_TEST(texts),
+        TW_TEST(adopting),
+        TW_TEST(memory_runs_out),
     };
     return tw_run("base/arena", tests);
 }

@@ -104,6 +104,7 @@ static void comparing(void **state)
     assert_true(tw_str_cmp(TW_STR("B"), TW_STR("AA")) > 0);
     assert_true(tw_str_cmp(TW_STR("\xC3"), TW_STR("z")) > 0); /* bytes are unsigned */
     assert_int_equal(tw_str_cmp(none, none), 0);
+    assert_true(tw_str_order(&TW_STR("A"), &TW_STR("AA")) < 0);
     assert_true(tw_str_starts(TW_STR("A003"), TW_STR("A0")) && !tw_str_starts(TW_STR("A0"), TW_STR("A003")));
     assert_true(tw_str_istarts(TW_STR("From Clip"), TW_STR("FROM")));
     assert_true(tw_str_holds(TW_STR("abab"), TW_STR("ba")) && tw_str_holds(TW_STR("ab"), TW_STR("ab")));
