@@ -86,7 +86,28 @@ static double corner_for(const tw_key *key, int64_t from, int64_t to, int64_t fr
     return ease;
 }
 
-/* Widens the stretch so that it begins and ends outside of corners. */
+/* The corner that does not reach out of the note at all. */
+static double corner_within(const tw_key *key, int64_t from, int64_t to)
+{
+    double before = fabs((double)(key->frame - from)), after = fabs((double)(to - key->frame));
+    return tw_min(key->ease, tw_min(before, after));
+}
+
+static bool is_past(const twi_scene *scene, const tw_key *key)
+{
+    return key->w < scene->narrowest - TWI_HELD;
+}
+
+static bool any_past(const twi_scene *scene, const tw_key *keys, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (is_past(scene, &keys[i]))
+            return true;
+    return false;
+}
+
+/* Widens the stretch so that it begins and ends outside of corners. Nothing outside of it goes further past the limit of
+ * scale than what is set by hand: there its corners stay within. */
 static void read_stretch(const twi_scene *scene, const tw_path_hand *hand, stretch *out)
 {
     const tw_path_job *job = scene->job;
@@ -97,10 +118,13 @@ static void read_stretch(const twi_scene *scene, const tw_path_hand *hand, stret
     out->to = out->to < job->frames - 1 ? out->to : job->frames - 1;
     int64_t from = out->from, to = out->to;
     size_t first = hand->key_count, last = 0;
+    bool past = any_past(scene, hand->keys, hand->key_count);
     for (size_t i = 0; i < hand->key_count; i++) {
         all[i] = hand->keys[i];
         all[i].frame -= base;
-        if (scene->subject || all[i].w < scene->narrowest - TWI_HELD) /* else holding the window there is calmer */
+        if (past)
+            all[i].ease = corner_within(&all[i], from, to);
+        else if (scene->subject) /* else holding the window there is calmer */
             all[i].ease = corner_for(&all[i], from, to, job->frames);
         double begin = (double)all[i].frame - all[i].ease, end = (double)all[i].frame + all[i].ease;
         if (end <= (double)from || begin >= (double)to)
@@ -130,13 +154,16 @@ typedef struct gap {
     int64_t ease;
 } gap;
 
-/* The corner at the end of a lead: far enough from the stretch that its parabola ends there, on its line. */
+/* The corner at the end of a lead: far enough from the stretch that its parabola ends there, on its line. Past the limit
+ * of scale the width does not go on. */
 static tw_key landing(const twi_scene *scene, const gap *g, int side)
 {
     const stretch *s = side < 0 ? g->before : g->after;
     const tw_key *edge = side < 0 ? &s->end : &s->start, *slope = side < 0 ? &s->end_slope : &s->start_slope;
     tw_key key = ahead(edge, slope, side < 0 ? (double)g->ease : -(double)g->ease);
     key.ease = (double)g->ease;
+    if (is_past(scene, edge) || is_past(scene, &key))
+        key.w = edge->w;
     if (g->ease == 0 || !is_inside(scene, &key)) {
         key = *edge;
         key.ease = 0;
@@ -145,7 +172,7 @@ static tw_key landing(const twi_scene *scene, const gap *g, int side)
 }
 
 /* Solves the middle of the gap; false when there is no room for it. */
-static bool solve_middle(const hands *h, const gap *g, tw_path_result *out, int64_t *from)
+static bool solve_middle(const hands *h, const gap *g, tw_path_result *out)
 {
     int64_t first = g->from + (g->before != NULL ? g->lead[0] + 2 * g->ease : 0);
     int64_t last = g->to - (g->after != NULL ? g->lead[1] + 2 * g->ease : 0);
@@ -162,7 +189,6 @@ static bool solve_middle(const hands *h, const gap *g, tw_path_result *out, int6
     part.first_frame = first;
     part.frames = last - first + 1;
     tw_path_solve(h->scene->arena, &part, out);
-    *from = first;
     return true;
 }
 
@@ -192,34 +218,42 @@ static void fit_leads(const twi_scene *scene, gap *g, const tw_path_result *midd
     }
 }
 
+/* Where a lead meets the middle. Solved with other leads, the middle may have come nearer: what is past the limit is
+ * left no later than it takes to get there. */
+static tw_key rest_of(const twi_scene *scene, const gap *g, int end, const tw_key *middle)
+{
+    const tw_key *edge = end == 0 ? &g->before->end : &g->after->start;
+    int64_t lead = g->lead[end];
+    if (is_past(scene, edge)) {
+        int64_t wanted = lead_for(scene, middle, edge);
+        lead = wanted < lead ? wanted : lead;
+    }
+    tw_key rest = *middle;
+    rest.frame = end == 0 ? g->from + lead + g->ease : g->to + 1 - lead - g->ease;
+    rest.ease = (double)g->ease;
+    return rest;
+}
+
 static void fill_gap(hands *h, gap *g)
 {
     tw_path_result middle;
-    int64_t from = 0, room = g->to - g->from + 1, cross = (int64_t)sqrt(12 * h->scene->motion.smoothness);
+    int64_t room = g->to - g->from + 1, cross = (int64_t)sqrt(12 * h->scene->motion.smoothness);
     g->ease = (int64_t)h->scene->motion.ease < room / 8 ? (int64_t)h->scene->motion.ease : room / 8;
     g->lead[0] = g->lead[1] = cross < room / 4 ? cross : room / 4;
-    bool solved = room >= SHORTEST_GAP && solve_middle(h, g, &middle, &from);
+    bool solved = room >= SHORTEST_GAP && solve_middle(h, g, &middle);
     if (solved) {
         fit_leads(h->scene, g, &middle);
-        solved = solve_middle(h, g, &middle, &from);
+        solved = solve_middle(h, g, &middle);
     }
     if (g->before != NULL)
         push(&h->out, landing(h->scene, g, -1));
-    if (solved && g->before != NULL) {
-        tw_key rest = middle.keys[0];
-        rest.frame = from - g->ease;
-        rest.ease = (double)g->ease;
-        push(&h->out, rest);
-    }
+    if (solved && g->before != NULL)
+        push(&h->out, rest_of(h->scene, g, 0, &middle.keys[0]));
     for (size_t i = 0; solved && i < middle.key_count; i++)
         if (middle.key_count > 1 || (g->before == NULL && g->after == NULL))
             push(&h->out, middle.keys[i]);
-    if (solved && g->after != NULL) {
-        tw_key rest = middle.keys[middle.key_count - 1];
-        rest.frame = g->to + 1 - g->lead[1] - g->ease;
-        rest.ease = (double)g->ease;
-        push(&h->out, rest);
-    }
+    if (solved && g->after != NULL)
+        push(&h->out, rest_of(h->scene, g, 1, &middle.keys[middle.key_count - 1]));
     if (g->after != NULL)
         push(&h->out, landing(h->scene, g, 1));
 }

@@ -78,8 +78,41 @@ static void corner_gives_way(void **state)
         tw_assert_near(tw_path_at(r.keys, r.key_count, (double)t).cx, tw_path_at(keys, 2, (double)t).cx, 0.002);
 }
 
+/* A window by hand that goes narrower, past the limit, for one frame or in a corner: what leads over to it and away from
+ * it is no narrower than itself, and is wide enough again as soon as a move can be. */
+static void no_further_past(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key keys[] = {{95, 3200, 2160, 1500, 5}, {105, 2600, 2160, 600, 5}, {115, 2600, 2160, 100, 3}};
+    static const struct {
+        int64_t from, to;
+    } rows[] = {{100, 101}, {96, 106}, {104, 108}, {80, 104}, {110, 400}, {-5, 1}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, "");
+        tw_path_job job;
+        tw_path_result r;
+        motion_job(arena, 1, &job);
+        tw_path_hand hand = {rows[i].from, rows[i].to, keys, 3};
+        job.hands = &hand;
+        job.hand_count = 1;
+        tw_path_solve(arena, &job, &r);
+        check_sound(&job, &r);
+        assert_int_equal(r.reason, TW_PATH_HAND);
+        double least = INFINITY;
+        for (int64_t t = hand.from < 0 ? 0 : hand.from; t < hand.to && t < job.frames; t++)
+            least = fmin(least, tw_path_at(r.keys, r.key_count, (double)t).w);
+        for (int64_t t = 0; t < job.frames; t++) {
+            double w = tw_path_at(r.keys, r.key_count, (double)t).w;
+            assert_true(w > fmin(least, 1080) - 0.002);
+            if (t < hand.from - 200 || t > hand.to + 200)
+                assert_true(w > 1080 - 0.002);
+        }
+    }
+}
+
 TW_SUITE(hand)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(hand_windows), TW_TEST(corner_stays), TW_TEST(corner_gives_way)};
+    const struct CMUnitTest tests[] = {TW_TEST(hand_windows), TW_TEST(corner_stays), TW_TEST(corner_gives_way),
+                                       TW_TEST(no_further_past)};
     return tw_run("path/hand", tests);
 }
