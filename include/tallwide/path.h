@@ -87,7 +87,7 @@ typedef struct tw_path_region {
 /* A zero field takes its default, which stands beside it (src/path/solver.md section 8). */
 typedef struct tw_path_params {
     double speeds[5]; /* ladder, window widths per second: 1/7, .25, .5, 1, 1.5; the last is the hard limit */
-    double accel;     /* window widths per second squared: 3 */
+    double accel;     /* window widths per second squared: 3; gives way before a must region does */
     double ease;      /* half-length of a corner, seconds: .3 */
     double move_time; /* T0, seconds: 1.2 */
     double link;      /* shortest link, seconds: .5 */
@@ -152,6 +152,7 @@ typedef enum tw_path_yield {
     TW_YIELD_INSET,   /* region kept, but nearer to the edge than the inset */
     TW_YIELD_WIDER,   /* the window was made wider than wished; side 's': for max_scale, not to hold more */
     TW_YIELD_SPEED,   /* moves faster than comfortable (px: widths per second) */
+    TW_YIELD_HARSH,   /* corners sharper than params.accel (px: widths per second squared) */
     TW_YIELD_CUT,     /* a must region is cut */
     TW_YIELD_DROPPED, /* a must region is let go of for a while */
     TW_YIELD_NICE,    /* a nice region is not held all the time */

@@ -60,6 +60,9 @@ tw_str tw_derive_say(tw_arena *arena, const tw_decision *d, const tw_path_compro
         tw_buf_add_fixed(&say, c->px, 2);
         tw_buf_addz(&say, " window widths a second to keep up");
         return tw_buf_str(&say);
+    case TW_YIELD_HARSH:
+        tw_buf_addf(&say, "starts or stops harshly %lld time%s", (long long)c->frames, TW_PLURAL(c->frames));
+        return tw_buf_str(&say);
     case TW_YIELD_STEADY:
         if (c->px > 0)
             tw_buf_addf(&say, "only %d %% of the shake could be taken out", (int)(c->px * 100 + 0.5));
@@ -103,8 +106,9 @@ static void add_held(const tw_decision *d, tw_buf *out)
 /* The worst of the compromises: what a person should hear first. */
 static const tw_path_compromise *worst(const tw_path_result *path)
 {
-    static const tw_path_yield order[] = {TW_YIELD_CUT,   TW_YIELD_DROPPED, TW_YIELD_SCALE, TW_YIELD_SPEED,
-                                          TW_YIELD_WIDER, TW_YIELD_INSET,   TW_YIELD_NICE,  TW_YIELD_STEADY};
+    static const tw_path_yield order[] = {TW_YIELD_CUT,   TW_YIELD_DROPPED, TW_YIELD_SCALE,
+                                          TW_YIELD_HARSH, TW_YIELD_SPEED,   TW_YIELD_WIDER,
+                                          TW_YIELD_INSET, TW_YIELD_NICE,    TW_YIELD_STEADY};
     for (size_t o = 0; o < TW_COUNT(order); o++)
         for (size_t i = 0; i < path->compromise_count; i++)
             if (path->compromises[i].what == order[o])

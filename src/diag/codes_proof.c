@@ -112,8 +112,9 @@ const tw_code twi_codes_proof[] = {
      "A detector's boxes jump and jitter; the window holds what is left without that, but not each box it gave.",
      "Nothing needs doing; where the boxes are right as they are, give the region the origin \"hand\"."},
     {1737, TW_WARNING, "speeds up too harshly",
-     "The window gains or loses more speed in a second than the plan allows.",
-     "Look at the shot; make its corners longer, or raise motion.accel."},
+     "The window gains or loses more speed in a second than the plan allows, mostly because nothing gentler holds what "
+     "must be seen: that comes first.",
+     "Look at the shot; narrow the region, begin it earlier, make it nice, or raise motion.accel."},
     {1738, TW_ERROR, "hand window not kept",
      "A note sets the window by hand, and a written file shows another one.",
      "Take the change back into the note with `tallwide adopt`, or make the delivery anew."},

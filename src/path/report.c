@@ -142,6 +142,7 @@ static double link_speed(const tw_key *a, const tw_key *b)
 static void measure(const twi_scene *scene, tw_path_result *r, sheet *s)
 {
     double fps = scene->motion.fps, comfort = scene->motion.speeds[0] * (1 + 1e-6);
+    double most = scene->motion.accel + 4 * TWI_DIGIT / scene->width; /* 1 + 2 + 1 positions, each rounded */
     tw_path_compromise fast = {.what = TW_YIELD_SPEED, .region = SIZE_MAX};
     for (size_t i = 0; i + 1 < r->key_count; i++) {
         const tw_key *a = &r->keys[i], *b = &r->keys[i + 1];
@@ -157,15 +158,20 @@ static void measure(const twi_scene *scene, tw_path_result *r, sheet *s)
             fast.px = tw_max(fast.px, speed * fps);
         }
     }
+    add(s, fast);
+    tw_path_compromise harsh = {.what = TW_YIELD_HARSH, .region = SIZE_MAX};
     for (size_t i = 0; i < r->key_count && r->reason != TW_PATH_STEPS; i++) {
         const tw_key *b = &r->keys[i];
         if (b->frame <= 0 || b->frame >= (int64_t)scene->n - 1)
             continue;
         tw_key turn = tw_path_turn((tw_path_view){r->keys, r->key_count}, i);
         double change = tw_max(fabs(turn.cx), fabs(turn.cy)) / b->w;
-        r->peak_accel = tw_max(r->peak_accel, change / (b->ease > 0 ? 2 * b->ease : 1) * fps * fps);
+        double accel = change / (b->ease > 0 ? 2 * b->ease : 1);
+        r->peak_accel = tw_max(r->peak_accel, accel * fps * fps);
+        if (accel > most)
+            count(&harsh, scene->job->first_frame + b->frame, accel * fps * fps, 0);
     }
-    add(s, fast);
+    add(s, harsh);
 }
 
 void twi_path_report(tw_arena *arena, const twi_scene *scene, tw_path_result *r)

@@ -32,6 +32,7 @@ static void compromises_in_words(void **state)
          "the hand window enlarges past the limit: 1.20 times"},
         {{.what = TW_YIELD_SPEED, .region = SIZE_MAX, .px = 0.5},
          "moves at up to 0.50 window widths a second to keep up"},
+        {{.what = TW_YIELD_HARSH, .region = SIZE_MAX, .frames = 2, .px = 5.3}, "starts or stops harshly 2 times"},
         {{.what = TW_YIELD_STEADY, .region = SIZE_MAX, .px = 0.5}, "only 50 % of the shake could be taken out"},
         {{.what = TW_YIELD_STEADY, .region = SIZE_MAX}, "none of the shake could be taken out"},
     };

@@ -21,7 +21,7 @@ static void hand_windows(void **state)
     };
     tw_path_job job;
     motion_job(arena, 1, &job);
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
         tw_row(i, rows[i].name);
         tw_path_hand hand = {rows[i].from, rows[i].to, rows[i].moving ? moving : still, rows[i].moving ? 3 : 1};
         tw_path_result r;
@@ -87,7 +87,7 @@ static void no_further_past(void **state)
     static const struct {
         int64_t from, to;
     } rows[] = {{100, 101}, {96, 106}, {104, 108}, {80, 104}, {110, 400}, {-5, 1}};
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
         tw_row(i, "");
         tw_path_job job;
         tw_path_result r;

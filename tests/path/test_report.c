@@ -45,6 +45,13 @@ static void speeds_are_measured(void **state)
     tw_assert_near(r.peak_accel, 0.25 / 25 / 10 * 625, 1e-9); /* v / 2r */
     assert_int_equal(r.compromises[0].what, TW_YIELD_SPEED);
     assert_int_equal(r.compromises[0].frames, 50);
+    assert_int_equal(r.compromise_count, 1);
+    keys[0].ease = keys[1].ease = 1; /* 0.25 / 25 / 2 * 625 = 3.125 where 3 is the limit */
+    twi_path_report(arena, &scene, &r);
+    assert_int_equal(r.compromise_count, 2);
+    assert_int_equal(r.compromises[1].what, TW_YIELD_HARSH);
+    assert_int_equal(r.compromises[1].frames, 2);
+    tw_assert_near(r.compromises[1].px, 3.125, 1e-9);
 }
 
 TW_SUITE(report)
