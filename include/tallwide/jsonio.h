@@ -27,17 +27,24 @@ typedef enum tw_json_kind {
 } tw_json_kind;
 
 typedef struct tw_json tw_json;
+
+/* What a list or an object holds, in order; both NULL when that is nothing. */
+typedef struct tw_json_chain {
+    tw_json *first, *last;
+} tw_json_chain;
+
+/* An edit is a million of these: 48 bytes each, since no value has both a text and others in it. Read either through
+ * tw_json_text and tw_json_first where the kind is not known for sure. */
 struct tw_json {
-    tw_json *next;  /* next member or element */
-    tw_json *child; /* first member or element */
+    tw_json *next; /* next member or element */
+    tw_str key;    /* member name, decoded; {NULL, 0} for elements and the root */
     union {
-        tw_str text;   /* number: its text as written; string: decoded UTF-8; its length is 0 for all others */
-        tw_json *last; /* lists and objects: the last element or member */
+        tw_str text;      /* number: its text as written; string: decoded UTF-8 */
+        tw_json_chain in; /* list, object */
     };
-    tw_str key;          /* member name, decoded; {NULL, 0} for elements and the root */
     uint32_t offset;     /* byte offset in the input; UINT32_MAX for values made here */
-    uint32_t kind : 8;   /* tw_json_kind */
-    uint32_t count : 24; /* members or elements; with kind in one word, so that a value takes 56 bytes */
+    uint32_t kind : 4;   /* tw_json_kind */
+    uint32_t count : 28; /* members or elements */
 };
 
 typedef struct tw_json_doc {
@@ -76,7 +83,21 @@ tw_json *tw_json_get(const tw_json *object, const char *name);
 tw_json *tw_json_get_str(const tw_json *object, tw_str name);
 
 bool tw_json_is(const tw_json *value, tw_json_kind kind); /* false for NULL */
-const char *tw_json_kind_name(tw_json_kind kind);         /* "object", "list", "text", "number" ... for messages */
+
+/* The first element or member; NULL for what has none, scalars and NULL among it. */
+static inline tw_json *tw_json_first(const tw_json *value)
+{
+    return value != NULL && value->kind >= TW_JSON_ARRAY ? value->in.first : NULL;
+}
+
+/* The text of a number or string; {NULL, 0} for all else and for NULL. */
+static inline tw_str tw_json_text(const tw_json *value)
+{
+    tw_str none = {NULL, 0};
+    return value != NULL && (value->kind == TW_JSON_NUMBER || value->kind == TW_JSON_STRING) ? value->text : none;
+}
+
+const char *tw_json_kind_name(tw_json_kind kind); /* "object", "list", "text", "number" ... for messages */
 
 /* A number as a double (nearest), as an exact integer. False when it is none or does not fit: "1e400" and NaN are no
  * double, 9223372036854775808 and 0.5 no integer; "1.0" and "1e3" are integers here. */

@@ -225,7 +225,7 @@ static tw_json *notes_of(tw_arena *arena, tw_json *root)
 {
     if (tw_json_get(root, "notes") == NULL)
         tw_json_set(arena, root, "notes", tw_json_new(arena, TW_JSON_ARRAY));
-    tw_json *child = root->child;
+    tw_json *child = tw_json_first(root);
     while (!tw_str_is(child->key, "notes"))
         child = child->next;
     return child;

@@ -153,7 +153,7 @@ static void add_json(const following *f, tw_buf *out)
 
 static tw_json *child_at(const tw_json *list, size_t index)
 {
-    tw_json *c = list != NULL ? list->child : NULL;
+    tw_json *c = tw_json_first(list);
     while (c != NULL && (c->kind != TW_JSON_OBJECT || index > 0)) {
         index -= c->kind == TW_JSON_OBJECT;
         c = c->next;

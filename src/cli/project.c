@@ -195,7 +195,7 @@ static bool ends_in(tw_str s, tw_str end)
 static void move_conflicts(cli *app, const tw_json *object, const char *ending, const char *from, const char *to)
 {
     const tw_json *all = tw_json_get(object, "conflict");
-    for (tw_json *c = all != NULL ? all->child : NULL; c != NULL; c = c->next) {
+    for (tw_json *c = tw_json_first(all); c != NULL; c = c->next) {
         if (!ends_in(c->key, tw_str_z(ending)))
             continue;
         move_path(app, c, "ours", from, to);
@@ -210,15 +210,15 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
     move_path(app, tw_json_get(root, "edit"), "file", from, to);
     move_conflicts(app, root, "edit/file", from, to);
     const tw_json *sources = tw_json_get(root, "sources"), *notes = tw_json_get(root, "notes");
-    for (tw_json *s = sources != NULL ? sources->child : NULL; s != NULL; s = s->next) {
+    for (tw_json *s = tw_json_first(sources); s != NULL; s = s->next) {
         const tw_json *media = tw_json_get(s, "media");
-        for (tw_json *m = media != NULL ? media->child : NULL; m != NULL; m = m->next)
+        for (tw_json *m = tw_json_first(media); m != NULL; m = m->next)
             move_path(app, m, "file", from, to);
     }
-    for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
+    for (tw_json *n = tw_json_first(notes); n != NULL; n = n->next) {
         const tw_json *regions = tw_json_get(n, "regions");
         move_path(app, n, "movement", from, to);
-        for (tw_json *g = regions != NULL ? regions->child : NULL; g != NULL; g = g->next)
+        for (tw_json *g = tw_json_first(regions); g != NULL; g = g->next)
             move_path(app, g, "track", from, to);
         move_conflicts(app, n, "/track", from, to);
         move_conflicts(app, n, "movement", from, to);

@@ -13,7 +13,7 @@ tw_json *tw_json_get_str(const tw_json *object, tw_str name)
 {
     if (!tw_json_is(object, TW_JSON_OBJECT))
         return NULL;
-    for (tw_json *m = object->child; m != NULL; m = m->next) /* the last byte tells most names of one length apart */
+    for (tw_json *m = object->in.first; m != NULL; m = m->next) /* the last byte tells most names of one length apart */
         if (m->key.len == name.len && (name.len == 0 || (m->key.at[name.len - 1] == name.at[name.len - 1] &&
                                                          memcmp(m->key.at, name.at, name.len) == 0)))
             return m;
@@ -27,7 +27,7 @@ tw_json *tw_json_get(const tw_json *object, const char *name)
 
 bool tw_json_is(const tw_json *value, tw_json_kind kind)
 {
-    return value != NULL && value->kind == (uint8_t)kind;
+    return value != NULL && value->kind == kind;
 }
 
 const char *tw_json_kind_name(tw_json_kind kind)
@@ -109,7 +109,7 @@ bool tw_json_int(const tw_json *value, int64_t *out)
 tw_json *tw_json_new(tw_arena *arena, tw_json_kind kind)
 {
     tw_json *value = TW_NEW(arena, tw_json);
-    value->kind = (uint8_t)kind;
+    value->kind = kind & 7;
     value->offset = UINT32_MAX;
     return value;
 }
@@ -156,33 +156,33 @@ tw_json *tw_json_new_bool(tw_arena *arena, bool truth)
 /* Puts a value behind `before` (NULL: in front). */
 static void link_behind(tw_json *parent, tw_json *before, tw_json *value)
 {
-    tw_json **slot = before != NULL ? &before->next : &parent->child;
+    tw_json **slot = before != NULL ? &before->next : &parent->in.first;
     value->next = *slot;
     *slot = value;
     if (value->next == NULL)
-        parent->last = value;
+        parent->in.last = value;
     parent->count++;
 }
 
 static void unlink_behind(tw_json *parent, tw_json *before, tw_json *value)
 {
-    *(before != NULL ? &before->next : &parent->child) = value->next;
-    if (parent->last == value)
-        parent->last = before;
+    *(before != NULL ? &before->next : &parent->in.first) = value->next;
+    if (parent->in.last == value)
+        parent->in.last = before;
     value->next = NULL;
     parent->count--;
 }
 
 void tw_json_append(tw_json *array, tw_json *value)
 {
-    link_behind(array, array->last, value);
+    link_behind(array, array->in.last, value);
 }
 
 /* The member of that name with the one before it. */
 static tw_json *seek(const tw_json *object, tw_str name, tw_json **before)
 {
     *before = NULL;
-    tw_json *member = object->child;
+    tw_json *member = tw_json_first(object);
     while (member != NULL && !tw_str_eq(member->key, name)) {
         *before = member;
         member = member->next;
@@ -209,7 +209,7 @@ static bool replaced(tw_arena *arena, tw_json *object, tw_str name, tw_json *val
 void tw_json_set(tw_arena *arena, tw_json *object, const char *name, tw_json *value)
 {
     if (!replaced(arena, object, tw_str_z(name), value))
-        link_behind(object, object->last, value);
+        link_behind(object, object->in.last, value);
 }
 
 void tw_json_set_text(tw_arena *arena, tw_json *object, const char *name, tw_str text)
@@ -222,7 +222,7 @@ void tw_json_set_sorted(tw_arena *arena, tw_json *object, const char *name, tw_j
     if (replaced(arena, object, tw_str_z(name), value))
         return;
     tw_json *before = NULL;
-    for (tw_json *m = object->child; m != NULL && tw_str_cmp(m->key, value->key) <= 0; m = m->next)
+    for (tw_json *m = tw_json_first(object); m != NULL && tw_str_cmp(m->key, value->key) <= 0; m = m->next)
         before = m;
     link_behind(object, before, value);
 }
@@ -230,7 +230,7 @@ void tw_json_set_sorted(tw_arena *arena, tw_json *object, const char *name, tw_j
 bool tw_json_remove(tw_json *parent, const tw_json *value)
 {
     tw_json *before = NULL;
-    for (tw_json *m = parent->child; m != NULL; before = m, m = m->next) {
+    for (tw_json *m = tw_json_first(parent); m != NULL; before = m, m = m->next) {
         if (m == value) {
             unlink_behind(parent, before, m);
             return true;
@@ -243,11 +243,12 @@ tw_json *tw_json_copy(tw_arena *arena, const tw_json *value)
 {
     tw_json *copy = TW_NEW(arena, tw_json);
     *copy = *value;
-    copy->next = copy->child = NULL;
-    copy->count = 0;
-    if (value->kind >= TW_JSON_ARRAY)
-        copy->last = NULL;
-    for (const tw_json *child = value->child; child != NULL; child = child->next)
+    copy->next = NULL;
+    if (value->kind >= TW_JSON_ARRAY) {
+        copy->in = (tw_json_chain){NULL, NULL};
+        copy->count = 0;
+    }
+    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next)
         tw_json_append(copy, tw_json_copy(arena, child));
     return copy;
 }
@@ -274,7 +275,7 @@ static bool same_names(const tw_json *x, const tw_json *y)
 
 static bool same_by_search(const tw_json *a, const tw_json *b)
 {
-    for (const tw_json *m = a->child; m != NULL; m = m->next) {
+    for (const tw_json *m = tw_json_first(a); m != NULL; m = m->next) {
         const tw_json *other = tw_json_get_str(b, m->key);
         if (other == NULL || !tw_json_same(m, other))
             return false;
@@ -285,15 +286,15 @@ static bool same_by_search(const tw_json *a, const tw_json *b)
 static void list_members(const tw_json *object, const tw_json **out)
 {
     size_t n = 0;
-    for (const tw_json *m = object->child; m != NULL; m = m->next)
+    for (const tw_json *m = tw_json_first(object); m != NULL; m = m->next)
         out[n++] = m;
     TW_SORT(out, n, twi_json_by_key);
 }
 
 static bool same_members(const tw_json *a, const tw_json *b)
 {
-    if (same_names(a->child, b->child))
-        return same_in_order(a->child, b->child);
+    if (same_names(tw_json_first(a), tw_json_first(b)))
+        return same_in_order(tw_json_first(a), tw_json_first(b));
     size_t n = a->count;
     const tw_json **all = n > FEW_MEMBERS ? malloc(2 * n * sizeof *all) : NULL;
     if (all == NULL)
@@ -309,16 +310,16 @@ static bool same_members(const tw_json *a, const tw_json *b)
 
 bool tw_json_same(const tw_json *a, const tw_json *b)
 {
-    if (a->kind != b->kind || a->count != b->count || !tw_str_eq(a->text, b->text))
+    if (a->kind != b->kind || a->count != b->count || !tw_str_eq(tw_json_text(a), tw_json_text(b)))
         return false;
-    return a->kind == TW_JSON_OBJECT ? same_members(a, b) : same_in_order(a->child, b->child);
+    return a->kind == TW_JSON_OBJECT ? same_members(a, b) : same_in_order(tw_json_first(a), tw_json_first(b));
 }
 
 bool tw_json_identical(const tw_json *a, const tw_json *b)
 {
-    if (a->kind != b->kind || a->count != b->count || !tw_str_eq(a->text, b->text))
+    if (a->kind != b->kind || a->count != b->count || !tw_str_eq(tw_json_text(a), tw_json_text(b)))
         return false;
-    const tw_json *x = a->child, *y = b->child;
+    const tw_json *x = tw_json_first(a), *y = tw_json_first(b);
     while (x != NULL && y != NULL && tw_str_eq(x->key, y->key) && tw_json_identical(x, y)) {
         x = x->next;
         y = y->next;

@@ -9,7 +9,7 @@
 #include <tallwide/jsonio.h>
 
 /* Set in tw_json.kind while reading: a member whose name came before in its object. */
-#define TWI_JSON_REPEATED 0x80
+#define TWI_JSON_REPEATED 8u
 
 typedef struct twi_json_job {
     tw_arena *arena;

@@ -98,8 +98,8 @@ static bool find(const tw_json *from, const tw_json *value, tw_buf *out)
     if (from == value)
         return true;
     int64_t index = 0;
-    for (const tw_json *child = from->child; child != NULL; child = child->next, index++) {
-        if (child != value && child->child == NULL)
+    for (const tw_json *child = tw_json_first(from); child != NULL; child = child->next, index++) {
+        if (child != value && tw_json_first(child) == NULL)
             continue;
         size_t before = out->len;
         tw_buf_addc(out, '/');

@@ -69,8 +69,8 @@ static bool same_name(tw_str a, tw_str b)
 static bool mark_few(const tw_json *object)
 {
     bool any = false;
-    for (tw_json *m = object->child->next; m != NULL; m = m->next) {
-        const tw_json *before = object->child;
+    for (tw_json *m = object->in.first->next; m != NULL; m = m->next) {
+        const tw_json *before = object->in.first;
         while (before != m && !same_name(before->key, m->key))
             before = before->next;
         if (before != m) {
@@ -84,7 +84,7 @@ static bool mark_few(const tw_json *object)
 static bool mark_many(twi_json_job *job, const tw_json *object)
 {
     size_t n = 0;
-    for (tw_json *m = object->child; m != NULL; m = m->next) {
+    for (tw_json *m = object->in.first; m != NULL; m = m->next) {
         TW_PUSH(job->arena, job->members, n, job->member_cap) = m;
     }
     TW_SORT(job->members, n, twi_json_by_key);
@@ -121,30 +121,30 @@ static bool tell_repeated(const twi_json_job *job, const tw_json *member)
 static bool drop_repeated(const twi_json_job *job, tw_json *object)
 {
     bool fine = true;
-    tw_json *kept = object->child; /* the first is never a repetition */
+    tw_json *kept = object->in.first; /* the first is never a repetition */
     for (tw_json *m = kept->next; m != NULL; m = m->next) {
         if ((m->kind & TWI_JSON_REPEATED) == 0) {
             kept->next = m;
             kept = m;
             continue;
         }
-        m->kind &= (uint8_t)~TWI_JSON_REPEATED;
+        m->kind &= TWI_JSON_REPEATED - 1;
         fine = tell_repeated(job, m) && fine;
         object->count--;
     }
     kept->next = NULL;
-    object->last = kept;
+    object->in.last = kept;
     return fine;
 }
 
 /* Told from the inside out. Depth is bounded by the scan. */
 static bool drop_all(const twi_json_job *job, tw_json *value)
 {
+    tw_json_kind kind = (tw_json_kind)(value->kind & (TWI_JSON_REPEATED - 1));
     bool fine = true;
-    for (tw_json *child = value->child; child != NULL; child = child->next)
+    for (tw_json *child = kind >= TW_JSON_ARRAY ? value->in.first : NULL; child != NULL; child = child->next)
         fine = drop_all(job, child) && fine;
-    return value->count > 1 && (value->kind & ~TWI_JSON_REPEATED) == TW_JSON_OBJECT ? drop_repeated(job, value) && fine
-                                                                                    : fine;
+    return value->count > 1 && kind == TW_JSON_OBJECT ? drop_repeated(job, value) && fine : fine;
 }
 
 /* ---- the call -------------------------------------------------------------------------------------------- */

@@ -119,7 +119,7 @@ static tw_json *new_node(scanner *s, const char *at, tw_json_kind kind)
         more_nodes(s);
     tw_json *node = s->free++;
     node->offset = (uint32_t)(at - s->job->doc.bytes.at);
-    node->kind = (uint8_t)kind;
+    node->kind = kind & 7;
     if (s->depth == 0) {
         s->job->doc.root = node;
         return node;

@@ -38,7 +38,7 @@ static void write_children(const tw_json *value, int indent, int depth, tw_buf *
 {
     bool object = value->kind == TW_JSON_OBJECT;
     tw_buf_addc(out, object ? '{' : '[');
-    for (const tw_json *child = value->child; child != NULL; child = child->next) {
+    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next) {
         new_line(indent, depth + 1, out);
         if (object) {
             write_text(child->key, out);
@@ -48,7 +48,7 @@ static void write_children(const tw_json *value, int indent, int depth, tw_buf *
         if (child->next != NULL)
             tw_buf_addc(out, ',');
     }
-    if (value->child != NULL)
+    if (value->count > 0)
         new_line(indent, depth, out);
     tw_buf_addc(out, object ? '}' : ']');
 }

@@ -48,7 +48,7 @@ static bool is_set(const tw_json *stream, const char *disposition)
 /* The first moving picture; a cover picture is none. */
 static const tw_json *find_picture(const tw_json *streams)
 {
-    for (const tw_json *s = streams != NULL ? streams->child : NULL; s != NULL; s = s->next)
+    for (const tw_json *s = tw_json_first(streams); s != NULL; s = s->next)
         if (tw_str_is(text_of(s, "codec_type"), "video") && !is_set(s, "attached_pic") && integer(s, "width", 0) > 0)
             return s;
     return NULL;
@@ -56,7 +56,7 @@ static const tw_json *find_picture(const tw_json *streams)
 
 static void take_sounds(const tw_json *streams, tw_media_info *info)
 {
-    for (const tw_json *s = streams != NULL ? streams->child : NULL; s != NULL; s = s->next) {
+    for (const tw_json *s = tw_json_first(streams); s != NULL; s = s->next) {
         if (!tw_str_is(text_of(s, "codec_type"), "audio") || info->sound_count == TW_MEDIA_SOUNDS)
             continue;
         info->sounds[info->sound_count++] = (tw_media_sound){
@@ -72,7 +72,7 @@ static int32_t rotation_of(const tw_json *stream)
     double degrees = 0;
     const tw_json *list = tw_json_get(stream, "side_data_list");
     bool found = false;
-    for (const tw_json *d = list != NULL ? list->child : NULL; d != NULL && !found; d = d->next)
+    for (const tw_json *d = tw_json_first(list); d != NULL && !found; d = d->next)
         found = seconds(d, "rotation", &degrees);
     if (!found || !(fabs(degrees) < 100000))
         return 0;
@@ -199,7 +199,7 @@ static bool is_named(tw_str key, const char *const *names)
 
 static bool search(const tw_json *tags, const char *const *names, tag_fn take, tw_media_info *info)
 {
-    for (const tw_json *t = tags != NULL ? tags->child : NULL; t != NULL; t = t->next)
+    for (const tw_json *t = tw_json_first(tags); t != NULL; t = t->next)
         if (tw_json_is(t, TW_JSON_STRING) && is_named(t->key, names) && take(info, t->text))
             return true;
     return false;
@@ -211,7 +211,7 @@ static void take_tag(const tw_json *root, const tw_json *picture, const char *co
 {
     if (search(tw_json_get(picture, "tags"), names, take, info))
         return;
-    for (const tw_json *s = tw_json_get(root, "streams")->child; s != NULL; s = s->next)
+    for (const tw_json *s = tw_json_first(tw_json_get(root, "streams")); s != NULL; s = s->next)
         if (search(tw_json_get(s, "tags"), names, take, info))
             return;
     search(tw_json_get(tw_json_get(root, "format"), "tags"), names, take, info);

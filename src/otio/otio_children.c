@@ -46,7 +46,7 @@ static tw_time read_row(twi_otio *o, tw_json *object, tw_track *track)
     const tw_json *children = tw_json_get(object, "children");
     track->items = TW_NEW_N(o->arena, tw_item, children->count);
     tw_time at = TW_TIME_ZERO;
-    for (tw_json *child = children->child; child != NULL; child = child->next) {
+    for (tw_json *child = tw_json_first(children); child != NULL; child = child->next) {
         tw_item *item = add_item(o, child, track);
         if (item != NULL)
             place_item(o, child, item, &at);
@@ -112,12 +112,12 @@ static void trim_all(twi_otio *o, const tw_json *object, twi_otio_tracks *tracks
 static tw_track_kind track_kind(twi_otio *o, const tw_json *object)
 {
     const tw_json *kind = tw_json_get(object, "kind");
-    if (tw_str_ieq(kind->text, TW_STR("Video")))
+    if (tw_str_ieq(tw_json_text(kind), TW_STR("Video")))
         return TW_TRACK_VIDEO;
-    if (tw_str_ieq(kind->text, TW_STR("Audio")))
+    if (tw_str_ieq(tw_json_text(kind), TW_STR("Audio")))
         return TW_TRACK_AUDIO;
     twi_otio_say(o, 1317, kind, "a track of kind \"%.*s\": its clips are listed and kept, but not framed",
-                 TW_ARG(kind->kind == TW_JSON_STRING ? kind->text : TW_STR("")));
+                 TW_ARG(tw_json_is(kind, TW_JSON_STRING) ? kind->text : TW_STR("")));
     return TW_TRACK_OTHER;
 }
 
@@ -181,7 +181,7 @@ static void compose_stack(twi_otio *o, tw_json *object, twi_otio_tracks *out)
     out->count = 0;
     out->length = TW_TIME_ZERO;
     twi_otio_markers(o, object, &out->markers, &out->marker_count);
-    for (tw_json *child = children->child; child != NULL; child = child->next) {
+    for (tw_json *child = tw_json_first(children); child != NULL; child = child->next) {
         tw_time length;
         if (!stack_child(o, child, &out->at[out->count], &length))
             continue;

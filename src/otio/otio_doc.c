@@ -127,8 +127,8 @@ static void scan(twi_otio *o, tw_json *value, bool foreign)
         if (schema != NULL && !foreign)
             add_shared(o, value, tw_json_get(value, "OTIO_REF_ID"));
     }
-    for (tw_json *child = value->child; child != NULL; child = child->next) {
-        if (child->kind < TW_JSON_ARRAY || child->child == NULL)
+    for (tw_json *child = tw_json_first(value); child != NULL; child = child->next) {
+        if (tw_json_first(child) == NULL)
             continue;
         bool beyond =
             object && (tw_str_eq(child->key, TW_STR("metadata")) || tw_str_eq(child->key, TW_STR("parameters")));
@@ -217,7 +217,7 @@ static void gather(twi_otio *o, tw_json *value, choice *timelines, choice *parts
         list = value;
     if (!tw_json_is(list, TW_JSON_ARRAY))
         return;
-    for (tw_json *child = list->child; child != NULL; child = child->next)
+    for (tw_json *child = tw_json_first(list); child != NULL; child = child->next)
         gather(o, child, timelines, parts);
 }
 

@@ -16,7 +16,7 @@ static void add_warp(twi_otio *o, const tw_json *effect, const twi_otio_schema *
     const tw_json *number = tw_json_get(effect, "time_scalar");
     double scalar = 0;
     if (!tw_json_double(number, &scalar) || !isfinite(scalar) || fabs(scalar) > 1e6) {
-        twi_otio_say(o, 1305, number, "a time_scalar of %.*s is no speed", TW_ARG(number->text));
+        twi_otio_say(o, 1305, number, "a time_scalar of %.*s is no speed", TW_ARG(tw_json_text(number)));
         return;
     }
     b->scalar *= row->is == TWI_OTIO_IS_FREEZE ? 0 : scalar;
@@ -81,7 +81,7 @@ void twi_otio_speed(twi_otio *o, tw_json *object, tw_item *item)
     if (!tw_json_is(effects, TW_JSON_ARRAY) || effects->count == 0)
         return;
     bend b = {.scalar = 1};
-    for (tw_json *effect = effects->child; effect != NULL; effect = effect->next)
+    for (tw_json *effect = tw_json_first(effects); effect != NULL; effect = effect->next)
         read_effect(o, effect, &b);
     item->variable_speed = b.variable;
     if (b.count == 0)

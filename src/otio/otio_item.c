@@ -40,7 +40,7 @@ void twi_otio_markers(twi_otio *o, const tw_json *owner, tw_marker **markers, si
     if (!tw_json_is(list, TW_JSON_ARRAY) || list->count == 0)
         return;
     *markers = TW_NEW_N(o->arena, tw_marker, list->count);
-    for (tw_json *m = list->child; m != NULL; m = m->next)
+    for (tw_json *m = tw_json_first(list); m != NULL; m = m->next)
         *count += read_marker(o, m, &(*markers)[*count]);
 }
 
@@ -122,7 +122,7 @@ static bool read_offset(twi_otio *o, tw_json *transition, const char *name, tw_t
     if (tw_time_cmp(*out, TW_TIME_ZERO) >= 0)
         return true;
     const tw_json *value = tw_json_get(offset, "value");
-    twi_otio_say(o, 1307, value, "an %s of %.*s frames: it cannot be below 0", name, TW_ARG(value->text));
+    twi_otio_say(o, 1307, value, "an %s of %.*s frames: it cannot be below 0", name, TW_ARG(tw_json_text(value)));
     return false;
 }
 

@@ -93,14 +93,14 @@ static void read_several(twi_otio *o, tw_json *clip, tw_item *item, tw_json **ac
     const tw_json *all = tw_json_get(clip, "media_references");
     const tw_json *key = tw_json_get(clip, "active_media_reference_key");
     item->media = TW_NEW_N(o->arena, tw_media, all->count);
-    for (tw_json *entry = all->child; entry != NULL; entry = entry->next) {
+    for (tw_json *entry = tw_json_first(all); entry != NULL; entry = entry->next) {
         twi_otio_range range = {.dur = NULL};
         tw_json *object = entry;
         tw_media *media = &item->media[item->media_count];
         media->key = entry->key;
         if (!read_media(o, &object, media, &range))
             continue;
-        if (item->media_active == SIZE_MAX && tw_str_eq(entry->key, key->text)) {
+        if (item->media_active == SIZE_MAX && tw_str_eq(entry->key, tw_json_text(key))) {
             item->media_active = item->media_count;
             *active = object;
             *available = range;
@@ -109,7 +109,7 @@ static void read_several(twi_otio *o, tw_json *clip, tw_item *item, tw_json **ac
     }
     if (item->media_active == SIZE_MAX)
         twi_otio_say(o, 1311, key, "no media reference is called \"%.*s\": the clip is taken to have no media",
-                     TW_ARG(key->text));
+                     TW_ARG(tw_json_text(key)));
 }
 
 void twi_otio_media(twi_otio *o, tw_json *clip, tw_item *item, tw_json **active, twi_otio_range *available)
@@ -130,7 +130,7 @@ static const char *const reel_words[] = {"reel", "tape", "tape_name"};
 static tw_str reel_among(const tw_json *dict)
 {
     for (size_t w = 0; w < TW_COUNT(reel_words); w++)
-        for (const tw_json *m = tw_json_is(dict, TW_JSON_OBJECT) ? dict->child : NULL; m != NULL; m = m->next)
+        for (const tw_json *m = tw_json_is(dict, TW_JSON_OBJECT) ? tw_json_first(dict) : NULL; m != NULL; m = m->next)
             if (m->kind == TW_JSON_STRING && m->text.len > 0 && tw_str_ieq(m->key, tw_str_z(reel_words[w])))
                 return m->text;
     return (tw_str){NULL, 0};
@@ -141,7 +141,7 @@ static tw_str reel_in(const tw_json *object)
 {
     const tw_json *metadata = tw_json_get(object, "metadata");
     tw_str reel = reel_among(metadata);
-    const tw_json *space = tw_json_is(metadata, TW_JSON_OBJECT) ? metadata->child : NULL;
+    const tw_json *space = tw_json_is(metadata, TW_JSON_OBJECT) ? tw_json_first(metadata) : NULL;
     for (; space != NULL && reel.len == 0; space = space->next)
         reel = reel_among(space);
     return reel;

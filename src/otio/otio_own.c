@@ -89,7 +89,7 @@ static void read_remarks(twi_otio *o, const tw_json *space, tw_remark **remarks,
     if (list == NULL || list->count == 0)
         return;
     *remarks = TW_NEW_N(o->arena, tw_remark, list->count);
-    for (const tw_json *r = list->child; r != NULL; r = r->next)
+    for (const tw_json *r = tw_json_first(list); r != NULL; r = r->next)
         if (tw_json_is(r, TW_JSON_STRING))
             (*remarks)[(*count)++] = (tw_remark){r->text, twi_otio_place(o, r).line};
 }

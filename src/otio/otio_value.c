@@ -59,8 +59,8 @@ const tw_json *twi_otio_space(const tw_json *object)
 bool twi_otio_size(const tw_json *list, tw_size *out)
 {
     int64_t w, h;
-    if (!tw_json_is(list, TW_JSON_ARRAY) || list->count != 2 || !tw_json_int(list->child, &w) ||
-        !tw_json_int(list->last, &h) || w < 1 || h < 1 || w > 1000000 || h > 1000000)
+    if (!tw_json_is(list, TW_JSON_ARRAY) || list->count != 2 || !tw_json_int(list->in.first, &w) ||
+        !tw_json_int(list->in.last, &h) || w < 1 || h < 1 || w > 1000000 || h > 1000000)
         return false;
     *out = (tw_size){(int32_t)w, (int32_t)h};
     return true;
@@ -152,7 +152,8 @@ static void say_snapped(twi_otio *o, const tw_json *number, tw_rate rate)
 {
     tw_buf taken = {.arena = o->arena};
     tw_rate_write(rate, &taken);
-    twi_otio_say(o, 1314, number, "a rate of %.*s is taken for %.*s", TW_ARG(number->text), TW_ARG(tw_buf_str(&taken)));
+    twi_otio_say(o, 1314, number, "a rate of %.*s is taken for %.*s", TW_ARG(tw_json_text(number)),
+                 TW_ARG(tw_buf_str(&taken)));
 }
 
 /* Times of different rates are added up exactly. So that the sums fit, the least time that measures them all stays
@@ -181,7 +182,7 @@ static bool add_rate(twi_otio *o, const tw_json *number, double fps, tw_rate rat
         twi_otio_say(o, 1340, number,
                      "a rate of %.*s goes with none of the other rates in this file: times cannot be "
                      "added up",
-                     TW_ARG(number->text));
+                     TW_ARG(tw_json_text(number)));
         return false;
     }
     if (o->rate_count < TWI_OTIO_RATES)
@@ -203,7 +204,7 @@ static bool read_rate(twi_otio *o, const tw_json *time, tw_rate *rate)
     bool exact;
     if (!finite || !tw_rate_snap(fps, rate, &exact)) {
         twi_otio_say(o, 1306, number, "a rate of %.*s frames in a second is no rate: a number above 0 is expected",
-                     TW_ARG(number->text));
+                     TW_ARG(tw_json_text(number)));
         return false;
     }
     if (!exact && !rounded_form(fps, *rate))
@@ -215,19 +216,19 @@ static bool read_rate(twi_otio *o, const tw_json *time, tw_rate *rate)
 static bool check_time(twi_otio *o, const tw_json *number, tw_time time, tw_rate rate, bool whole)
 {
     if (!twi_otio_short(time)) {
-        twi_otio_say(o, 1339, number, "a time of %.*s frames is more than a year", TW_ARG(number->text));
+        twi_otio_say(o, 1339, number, "a time of %.*s frames is more than a year", TW_ARG(tw_json_text(number)));
         return false;
     }
     if (whole)
         return true;
     if (!twi_otio_measurable(&o->measure, (int64_t)rate.num * 1000)) {
         twi_otio_say(o, 1340, number, "%.*s is no whole frame, and goes with none of the other rates in this file",
-                     TW_ARG(number->text));
+                     TW_ARG(tw_json_text(number)));
         return false;
     }
     if (o->picture)
         twi_otio_say(o, 1315, number, "%.*s is no whole frame: kept, and rounded where frames are counted",
-                     TW_ARG(number->text));
+                     TW_ARG(tw_json_text(number)));
     return true;
 }
 
@@ -253,7 +254,7 @@ bool twi_otio_time(twi_otio *o, tw_json *value, tw_time *out, tw_rate *rate)
     double frames = 0;
     bool whole;
     if (!tw_json_double(number, &frames) || !tw_time_snap(frames, own, out, &whole)) {
-        twi_otio_say(o, 1339, number, "a time of %.*s frames is more than a year", TW_ARG(number->text));
+        twi_otio_say(o, 1339, number, "a time of %.*s frames is more than a year", TW_ARG(tw_json_text(number)));
         return false;
     }
     if (!check_time(o, number, *out, own, whole))
@@ -279,7 +280,8 @@ bool twi_otio_range_read(twi_otio *o, tw_json *value, twi_otio_range *out)
     fine = twi_otio_time(o, start, &out->at.start, &out->start_rate) && fine;
     if (fine && tw_time_cmp(out->at.dur, TW_TIME_ZERO) < 0) {
         const tw_json *number = tw_json_get(dur, "value");
-        twi_otio_say(o, 1307, number, "a length of %.*s frames: a length cannot be below 0", TW_ARG(number->text));
+        twi_otio_say(o, 1307, number, "a length of %.*s frames: a length cannot be below 0",
+                     TW_ARG(tw_json_text(number)));
         return false;
     }
     return fine;

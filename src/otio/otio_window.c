@@ -12,7 +12,7 @@ static const char *const mode_words[] = {[TW_FRAME_FILL] = "fill", [TW_FRAME_FIT
 
 tw_json *twi_otio_window_find(const tw_json *effects)
 {
-    tw_json *effect = tw_json_is(effects, TW_JSON_ARRAY) ? effects->child : NULL;
+    tw_json *effect = tw_json_is(effects, TW_JSON_ARRAY) ? tw_json_first(effects) : NULL;
     while (effect != NULL && !tw_str_is(twi_otio_text(effect, "effect_name"), TWI_OTIO_WINDOW))
         effect = effect->next;
     return effect;
@@ -138,7 +138,7 @@ static bool read_keys(twi_otio *o, const tw_json *dict, const tw_item *item, tw_
         return bad(o, dict, "keys", "a list of at least one key");
     f->keys = TW_NEW_N(o->arena, tw_key, keys->count);
     bool moved = false, misfit = false;
-    for (const tw_json *json = keys->child; json != NULL; json = json->next) {
+    for (const tw_json *json = tw_json_first(keys); json != NULL; json = json->next) {
         tw_key *key = &f->keys[f->key_count];
         if (!tw_json_is(json, TW_JSON_OBJECT) || !read_frame(o, json, item, &key->frame, &moved) ||
             !read_key(o, json, f, key, &misfit))
@@ -255,8 +255,7 @@ static tw_json *own_effect(tw_arena *arena, tw_json *effects)
         return effect;
     }
     const tw_json *copy = twi_otio_shallow(arena, effect);
-    effect->child = copy->child;
-    effect->last = copy->last;
+    effect->in = copy->in;
     return effect;
 }
 
@@ -265,7 +264,7 @@ static tw_str before_effects(const tw_json *clip)
 {
     if (tw_json_get(clip, "source_range") != NULL)
         return TW_STR("source_range");
-    for (const tw_json *m = clip->child; m != NULL && m->next != NULL; m = m->next)
+    for (const tw_json *m = tw_json_first(clip); m != NULL && m->next != NULL; m = m->next)
         if (tw_str_is(m->next->key, "markers"))
             return m->key;
     return TW_STR("");

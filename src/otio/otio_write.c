@@ -18,7 +18,7 @@ static tw_json *node_copy(tw_arena *arena, const tw_json *node)
 static tw_json *node_alone(tw_arena *arena, const tw_json *node)
 {
     tw_json *copy = node_copy(arena, node);
-    copy->child = copy->last = NULL;
+    copy->in = (tw_json_chain){NULL, NULL};
     copy->count = 0;
     return copy;
 }
@@ -26,7 +26,7 @@ static tw_json *node_alone(tw_arena *arena, const tw_json *node)
 tw_json *twi_otio_shallow(tw_arena *arena, const tw_json *value)
 {
     tw_json *copy = node_alone(arena, value);
-    for (const tw_json *child = value->child; child != NULL; child = child->next)
+    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next)
         tw_json_append(copy, node_copy(arena, child));
     return copy;
 }
@@ -161,7 +161,7 @@ static tw_json *changed(patching *p, const tw_json *value, uint32_t end)
 {
     const patch *own = p->at[p->next].offset == value->offset ? &p->at[p->next++] : NULL;
     tw_json *copy = node_alone(p->arena, value);
-    for (const tw_json *child = value->child; child != NULL; child = child->next) {
+    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next) {
         uint32_t stop = stop_of(child, end);
         bool inside = p->next < p->count && p->at[p->next].offset < stop;
         tw_json_append(copy, inside ? changed(p, child, stop) : node_copy(p->arena, child));
@@ -183,7 +183,7 @@ static bool becomes(patching *p, const tw_json *value, uint32_t end, const tw_js
         apply(&here, &p->at[here.next++], copy);
         value = copy;
     }
-    const tw_json *x = value->child, *y = other->child;
+    const tw_json *x = tw_json_first(value), *y = tw_json_first(other);
     bool same = value->kind == other->kind && value->count == other->count;
     for (; same && x != NULL && y != NULL; x = x->next, y = y->next)
         same = tw_str_eq(x->key, y->key) && becomes(&here, x, stop_of(x, end), y);

@@ -112,7 +112,7 @@ static void check_inside(const twi_plan_job *job, const tw_plan_field *field, co
         twi_plan_check(job, value, where);
         return;
     }
-    for (const tw_json *e = value->child; e != NULL; e = e->next) {
+    for (const tw_json *e = tw_json_first(value); e != NULL; e = e->next) {
         if (e->kind == TW_JSON_OBJECT)
             twi_plan_check(job, e, where);
         else
@@ -124,7 +124,7 @@ static void check_inside(const twi_plan_job *job, const tw_plan_field *field, co
 void twi_plan_check(const twi_plan_job *job, const tw_json *object, const char *where)
 {
     twi_section section = twi_plan_section(where);
-    for (const tw_json *m = object->child; m != NULL; m = m->next) {
+    for (const tw_json *m = tw_json_first(object); m != NULL; m = m->next) {
         const tw_plan_field *field = twi_plan_field(section, m->key);
         if (field == NULL)
             tell_unknown(job, section, m);

@@ -198,7 +198,7 @@ static bool all(const tw_json *v, bool (*fits)(const tw_json *))
 {
     if (!tw_json_is(v, TW_JSON_ARRAY))
         return false;
-    for (const tw_json *e = v->child; e != NULL; e = e->next)
+    for (const tw_json *e = tw_json_first(v); e != NULL; e = e->next)
         if (!fits(e))
             return false;
     return true;
@@ -240,7 +240,7 @@ static bool is_speeds(const tw_json *v)
     if (!all(v, is_positive) || v->count != 5)
         return false;
     double last = 0, n;
-    for (const tw_json *e = v->child; e != NULL; e = e->next) {
+    for (const tw_json *e = tw_json_first(v); e != NULL; e = e->next) {
         if (!tw_json_double(e, &n) || n <= last)
             return false;
         last = n;
@@ -356,6 +356,6 @@ int twi_plan_choice(twi_section section, const tw_json *object, const char *name
 size_t twi_plan_list(const tw_json *object, const char *name, const tw_json **first)
 {
     const tw_json *list = tw_json_get(object, name);
-    *first = is_list(list) ? list->child : NULL;
+    *first = is_list(list) ? tw_json_first(list) : NULL;
     return is_list(list) ? list->count : 0;
 }

@@ -41,14 +41,14 @@ static bool read_row(twi_plan_job *job, const twi_clock *clock, const tw_json *r
         return false;
     }
     size_t i = 0;
-    for (const tw_json *v = row->child->next; v != NULL; v = v->next, i++) {
+    for (const tw_json *v = row->in.first->next; v != NULL; v = v->next, i++) {
         if (!tw_json_double(v, &out->values[i])) {
             twi_plan_tell(job, 1524, v, "a key is a list %s: this must be a number", form);
             return false;
         }
     }
-    return least == 4 ? twi_plan_time(job, clock, row->child, &out->frame)
-                      : read_window_time(job, clock, row->child, out);
+    return least == 4 ? twi_plan_time(job, clock, row->in.first, &out->frame)
+                      : read_window_time(job, clock, row->in.first, out);
 }
 
 /* What is known of the keys read so far in one list. */
@@ -65,7 +65,7 @@ static bool in_order(const twi_plan_job *job, const tw_note *note, const tw_json
 {
     int64_t frame = key->frame;
     if (run->begun && (frame < run->last || (frame == run->last && key->part <= run->last_part))) {
-        twi_plan_tell(job, 1520, row->child,
+        twi_plan_tell(job, 1520, row->in.first,
                       "this key does not come after the one before it: keys stand in order of "
                       "time, one at a time");
         return false;
@@ -75,7 +75,7 @@ static bool in_order(const twi_plan_job *job, const tw_note *note, const tw_json
     run->last_part = key->part;
     if ((note->has_in && frame < note->in) || (note->has_out && frame > note->out)) {
         if (run->outside++ == 0)
-            run->first_outside = row->child;
+            run->first_outside = row->in.first;
     }
     return true;
 }
@@ -341,9 +341,9 @@ const tw_note *tw_plan_note(const tw_plan *plan, tw_str id)
 tw_json *tw_plan_note_json(const tw_json *root, tw_str id)
 {
     const tw_json *notes = tw_json_get(root, "notes");
-    for (tw_json *n = notes != NULL ? notes->child : NULL; n != NULL; n = n->next) {
+    for (tw_json *n = tw_json_first(notes); n != NULL; n = n->next) {
         const tw_json *own = tw_json_get(n, "id");
-        if (own != NULL && tw_str_eq(own->text, id))
+        if (own != NULL && tw_str_eq(tw_json_text(own), id))
             return n;
     }
     return NULL;

@@ -76,8 +76,8 @@ static bool is_file_name(tw_str s)
 tw_size twi_plan_size(const tw_json *size)
 {
     int64_t w, h;
-    if (!tw_json_is(size, TW_JSON_ARRAY) || size->count != 2 || !tw_json_int(size->child, &w) ||
-        !tw_json_int(size->last, &h) || w < 1 || h < 1 || w > INT32_MAX || h > INT32_MAX)
+    if (!tw_json_is(size, TW_JSON_ARRAY) || size->count != 2 || !tw_json_int(size->in.first, &w) ||
+        !tw_json_int(size->in.last, &h) || w < 1 || h < 1 || w > INT32_MAX || h > INT32_MAX)
         return (tw_size){0, 0};
     return (tw_size){(int32_t)w, (int32_t)h};
 }

@@ -11,13 +11,13 @@ static const tw_json_style compact = {.indent = 0};
 /* One line, with a blank after commas and colons. */
 static void write_inline(const tw_json *value, tw_buf *out)
 {
-    if (value->child == NULL) {
+    if (tw_json_first(value) == NULL) {
         tw_json_write(value, &compact, out);
         return;
     }
     bool object = value->kind == TW_JSON_OBJECT;
     tw_buf_addc(out, object ? '{' : '[');
-    for (const tw_json *child = value->child; child != NULL; child = child->next) {
+    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next) {
         if (object) {
             tw_diag_json_string(child->key, out);
             tw_buf_addz(out, ": ");
@@ -67,7 +67,7 @@ static element *elements(const tw_json *list, bool sorted, tw_arena *arena)
 {
     element *all = TW_NEW_N(arena, element, list->count);
     uint32_t n = 0;
-    for (const tw_json *e = list->child; e != NULL; e = e->next, n++) {
+    for (const tw_json *e = tw_json_first(list); e != NULL; e = e->next, n++) {
         tw_str in = twi_plan_text(e, "in");
         all[n] = (element){e, twi_plan_text(e, "reel"), in, twi_plan_text(e, "id"), order_of(in), n};
     }
@@ -87,7 +87,7 @@ static size_t strangers(const tw_json *object, twi_section section, tw_arena *ar
 {
     size_t n = 0, cap = 0;
     *out = NULL;
-    for (const tw_json *m = object->child; m != NULL; m = m->next) {
+    for (const tw_json *m = tw_json_first(object); m != NULL; m = m->next) {
         if (twi_plan_field(section, m->key) != NULL)
             continue;
         TW_PUSH(arena, *out, n, cap) = m;

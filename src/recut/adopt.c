@@ -182,7 +182,7 @@ static const char *refusal(const adopting *a, const subject *s, const tw_shot *s
     const char *id = id_of(a, s);
     const tw_note *other = in_the_way(a, s, shot->item, id);
     const tw_json *state = tw_json_get(tw_plan_note_json(a->root, tw_str_z(id)), "state");
-    if (state != NULL && tw_str_is(state->text, "agreed"))
+    if (tw_str_is(tw_json_text(state), "agreed"))
         return tw_arena_printf(a->arena, "note %s is agreed on: set its state to \"open\" first", id).at;
     if (changed->framing == NULL)
         return "its window is gone from the timeline";

@@ -53,8 +53,8 @@ static const tw_json *names_agreed(const tw_note *note, tw_str delivery)
 
 static bool has_name(const tw_json *names, tw_str name)
 {
-    for (const tw_json *n = names != NULL ? names->child : NULL; n != NULL; n = n->next)
-        if (tw_str_eq(n->text, name))
+    for (const tw_json *n = tw_json_first(names); n != NULL; n = n->next)
+        if (tw_str_eq(tw_json_text(n), name))
             return true;
     return false;
 }

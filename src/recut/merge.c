@@ -78,7 +78,7 @@ void twi_merge_settle(twi_merging *m, tw_json *object)
         all = tw_json_new(m->arena, TW_JSON_OBJECT);
         tw_json_set(m->arena, object, conflict_name, all);
     }
-    for (const tw_json *r = m->holder->records->child; r != NULL; r = r->next) {
+    for (const tw_json *r = tw_json_first(m->holder->records); r != NULL; r = r->next) {
         const tw_json *old = tw_json_get_str(all, r->key);
         if (old == NULL || !same_record(old, r))
             tw_json_set_sorted(m->arena, all, tw_arena_dupz(m->arena, r->key), tw_json_copy(m->arena, r));
@@ -103,7 +103,7 @@ static void merge_earlier(twi_merging *m, tw_json *object, const tw_json *const 
 {
     tw_json *all = tw_json_new(m->arena, TW_JSON_OBJECT);
     for (int side = 1; side < 3; side++) {
-        for (const tw_json *c = sides[side] != NULL ? sides[side]->child : NULL; c != NULL; c = c->next) {
+        for (const tw_json *c = tw_json_first(sides[side]); c != NULL; c = c->next) {
             const tw_json *b = member(sides[0], c->key), *o = member(sides[1], c->key), *t = member(sides[2], c->key);
             const tw_json *kept = twi_merge_same(b, o) ? t : twi_merge_same(b, t) ? o : o != NULL ? o : t;
             if (kept != NULL && tw_json_get_str(all, c->key) == NULL)
@@ -133,9 +133,9 @@ static void merge_member(twi_merging *m, tw_json *object, tw_str name, const tw_
 static tw_json *merge_object(twi_merging *m, const tw_json *const sides[3])
 {
     tw_json *out = tw_json_new(m->arena, TW_JSON_OBJECT);
-    for (const tw_json *o = sides[1]->child; o != NULL; o = o->next)
+    for (const tw_json *o = tw_json_first(sides[1]); o != NULL; o = o->next)
         merge_member(m, out, o->key, sides);
-    for (const tw_json *t = sides[2]->child; t != NULL; t = t->next)
+    for (const tw_json *t = tw_json_first(sides[2]); t != NULL; t = t->next)
         if (tw_json_get_str(sides[1], t->key) == NULL)
             merge_member(m, out, t->key, sides);
     return out;
@@ -173,7 +173,7 @@ static void tell_held(tw_diags *diags, const tw_json_doc *doc, const tw_json *ob
                       size_t *count)
 {
     const tw_json *all = tw_json_get(object, conflict_name);
-    for (const tw_json *c = all != NULL ? all->child : NULL; c != NULL; c = c->next) {
+    for (const tw_json *c = tw_json_first(all); c != NULL; c = c->next) {
         const tw_place place = tw_json_name_place(doc, c);
         tw_diag_add(diags, 1801, &place, "%s%s%.*s: two branches disagree on \"%.*s\"", word, name.len > 0 ? " " : "",
                     TW_ARG(name), TW_ARG(c->key));
@@ -191,9 +191,9 @@ size_t tw_recut_conflicts(const tw_json_doc *doc, tw_diags *diags)
     tell_held(diags, doc, doc->root, "the plan", TW_STR(""), &count);
     for (size_t i = 0; i < TW_COUNT(lists); i++) {
         const tw_json *list = tw_json_get(doc->root, lists[i].list);
-        for (const tw_json *e = list != NULL ? list->child : NULL; e != NULL; e = e->next) {
+        for (const tw_json *e = tw_json_first(list); e != NULL; e = e->next) {
             const tw_json *name = tw_json_get(e, lists[i].name);
-            tell_held(diags, doc, e, lists[i].word, name != NULL ? name->text : TW_STR(""), &count);
+            tell_held(diags, doc, e, lists[i].word, tw_json_text(name), &count);
         }
     }
     return count;

@@ -22,7 +22,7 @@ static const twi_list_kind kinds[] = {
 static tw_str name_of(const twi_list_kind *kind, const tw_json *element)
 {
     const tw_json *name = kind->name != NULL                   ? tw_json_get(element, kind->name)
-                          : tw_json_is(element, TW_JSON_ARRAY) ? element->child
+                          : tw_json_is(element, TW_JSON_ARRAY) ? tw_json_first(element)
                                                                : NULL;
     bool fits = tw_json_is(name, TW_JSON_STRING) || (kind->name == NULL && tw_json_is(name, TW_JSON_NUMBER));
     return fits ? name->text : (tw_str){NULL, 0};
@@ -43,7 +43,7 @@ bool twi_side_read(tw_arena *arena, const twi_list_kind *kind, const tw_json *li
         return false;
     out->listed = TW_NEW_N(arena, twi_named_value, list->count);
     out->sorted = TW_NEW_N(arena, twi_named_value, list->count);
-    for (const tw_json *e = list->child; e != NULL; e = e->next) {
+    for (const tw_json *e = tw_json_first(list); e != NULL; e = e->next) {
         const twi_named_value n = {name_of(kind, e), e, out->count};
         if (n.name.at == NULL)
             return false;
@@ -141,7 +141,7 @@ static void add_sorted_text(const tw_json *value, tw_buf *out)
     }
     const tw_json **children = (const tw_json **)tw_arena_alloc(out->arena, value->count, sizeof *children);
     size_t count = 0;
-    for (const tw_json *c = value->child; c != NULL; c = c->next)
+    for (const tw_json *c = tw_json_first(value); c != NULL; c = c->next)
         children[count++] = c;
     if (value->kind == TW_JSON_OBJECT)
         TW_SORT(children, count, by_key);
@@ -171,7 +171,8 @@ static tw_json *rename_one(twi_merging *m, const tw_json *ours, const tw_json *t
     const tw_json *other = *theirs_renamed ? theirs : ours;
     uint64_t hash = tw_str_hash(*theirs_renamed ? b : a);
     tw_json *copy = tw_json_copy(m->arena, other);
-    *id = tw_arena_printf(m->arena, "%.*s-%08x", TW_ARG(tw_json_get(other, "id")->text), (unsigned)(hash & UINT32_MAX));
+    *id = tw_arena_printf(m->arena, "%.*s-%08x", TW_ARG(tw_json_text(tw_json_get(other, "id"))),
+                          (unsigned)(hash & UINT32_MAX));
     tw_json_set_text(m->arena, copy, "id", *id);
     return copy;
 }

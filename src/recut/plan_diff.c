@@ -21,10 +21,13 @@ static void diff_value(differing *d, const tw_json *a, const tw_json *b);
 static double window_px(const tw_json *a, const tw_json *b)
 {
     double va[3], vb[3];
-    const tw_json *x = a->child != NULL ? a->child->next : NULL, *y = b->child != NULL ? b->child->next : NULL;
-    for (int i = 0; i < 3; i++, x = x->next, y = y->next)
-        if (x == NULL || y == NULL || !tw_json_double(x, &va[i]) || !tw_json_double(y, &vb[i]))
+    const tw_json *x = tw_json_first(a), *y = tw_json_first(b);
+    for (int i = 0; i < 3; i++) {
+        x = x != NULL ? x->next : NULL;
+        y = y != NULL ? y->next : NULL;
+        if (!tw_json_double(x, &va[i]) || !tw_json_double(y, &vb[i]))
             return -1;
+    }
     return fmax(fmax(fabs(va[0] - vb[0]), fabs(va[1] - vb[1])), fabs(va[0] + va[2] - vb[0] - vb[2]));
 }
 
@@ -121,9 +124,9 @@ static void diff_value(differing *d, const tw_json *a, const tw_json *b)
         add(d, a, b);
         return;
     }
-    for (const tw_json *m = a->child; m != NULL; m = m->next)
+    for (const tw_json *m = tw_json_first(a); m != NULL; m = m->next)
         diff_member(d, m->key, m, tw_json_get_str(b, m->key));
-    for (const tw_json *m = b->child; m != NULL; m = m->next)
+    for (const tw_json *m = tw_json_first(b); m != NULL; m = m->next)
         if (tw_json_get_str(a, m->key) == NULL)
             diff_member(d, m->key, NULL, m);
 }

@@ -18,7 +18,7 @@ static void look_at(tw_arena *arena, const tw_json_doc *doc, const tw_json *valu
     double real;
     if (tw_json_int(value, &whole))
         FUZZ_CHECK(tw_json_double(value, &real));
-    for (const tw_json *child = value->child; child != NULL; child = child->next)
+    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next)
         look_at(arena, doc, child, left);
 }
 

@@ -19,10 +19,10 @@ static void assert_tree(tw_arena *arena, const tw_json *value, const char *expec
     tw_assert_text(tw_buf_str(&out), expected);
     uint32_t count = 0;
     const tw_json *last = NULL;
-    for (const tw_json *child = value->child; child != NULL; child = child->next, count++)
+    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next, count++)
         last = child;
     assert_int_equal(value->count, count);
-    assert_ptr_equal(value->last, last);
+    assert_ptr_equal(value->in.last, last);
 }
 
 static void setting(void **state)
@@ -56,13 +56,13 @@ static void removing(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     tw_json *a = read_tree(arena, "[1,2,3,4]");
-    assert_true(tw_json_remove(a, a->last));
+    assert_true(tw_json_remove(a, a->in.last));
     assert_tree(arena, a, "[1,2,3]");
-    assert_true(tw_json_remove(a, a->child));
+    assert_true(tw_json_remove(a, tw_json_first(a)));
     assert_tree(arena, a, "[2,3]");
     assert_false(tw_json_remove(a, tw_json_new_int(arena, 2)));
-    assert_true(tw_json_remove(a, a->child->next));
-    assert_true(tw_json_remove(a, a->child));
+    assert_true(tw_json_remove(a, tw_json_first(a)->next));
+    assert_true(tw_json_remove(a, tw_json_first(a)));
     assert_tree(arena, a, "[]");
     tw_json_append(a, tw_json_new(arena, TW_JSON_NULL));
     assert_tree(arena, a, "[null]");
@@ -77,7 +77,7 @@ static void copying(void **state)
     tw_json_append(tw_json_get(copy, "a"), tw_json_new_int(arena, 5));
     assert_false(tw_json_same(o, copy));
     assert_tree(arena, o, "{\"a\":[1,{\"b\":null}],\"c\":\"d\"}");
-    tw_json *part = tw_json_copy(arena, o->child);
+    tw_json *part = tw_json_copy(arena, tw_json_first(o));
     assert_null(part->next);
     assert_tree(arena, part, "[1,{\"b\":null}]");
 }
@@ -124,7 +124,7 @@ static void sameness_of_many(void **state)
     tw_buf_addc(&down, '\0');
     tw_json *a = read_tree(arena, up.at), *b = read_tree(arena, down.at);
     assert_true(tw_json_same(a, b));
-    b->child->text = TW_STR("7");
+    tw_json_first(b)->text = TW_STR("7");
     assert_false(tw_json_same(a, b));
 }
 
@@ -192,7 +192,7 @@ static void looking(void **state)
     tw_assert_text(tw_json_get_str(o, tw_str_cut(TW_STR("abc"), 2))->text, "3");
     assert_null(tw_json_get(o, "b"));
     assert_null(tw_json_get(NULL, "b"));
-    assert_null(tw_json_get(o->child, "b"));
+    assert_null(tw_json_get(tw_json_first(o), "b"));
     assert_string_equal(tw_json_kind_name(TW_JSON_STRING), "text");
     assert_false(tw_json_is(NULL, TW_JSON_NULL));
 }

@@ -39,7 +39,7 @@ static void places(void **state)
         tw_assert_near(place.column, rows[i].column, 0);
         tw_assert_near(place.width, rows[i].width, 0);
     }
-    tw_place first = tw_json_place(&doc, tw_json_get(doc.root, "size")->child);
+    tw_place first = tw_json_place(&doc, tw_json_first(tw_json_get(doc.root, "size")));
     tw_assert_text(first.text, "  \"size\": [1080, 1920],");
     assert_int_equal(first.column, 12);
     assert_int_equal(first.width, 4);
@@ -56,10 +56,11 @@ static void pointers(void **state)
     const tw_json *list = tw_json_get(doc.root, "a/b");
     tw_assert_text(tw_json_pointer(arena, &doc, doc.root), "");
     tw_assert_text(tw_json_pointer(arena, &doc, list), "/a~1b");
-    tw_assert_text(tw_json_pointer(arena, &doc, list->child), "/a~1b/0");
-    tw_assert_text(tw_json_pointer(arena, &doc, tw_json_get(list->last, "m~n")), "/a~1b/1/m~0n");
+    tw_assert_text(tw_json_pointer(arena, &doc, tw_json_first(list)), "/a~1b/0");
+    tw_assert_text(tw_json_pointer(arena, &doc, tw_json_get(list->in.last, "m~n")), "/a~1b/1/m~0n");
     tw_assert_text(tw_json_pointer(arena, &doc, tw_json_get(doc.root, "")), "/");
-    tw_assert_text(tw_json_pointer(arena, &doc, doc.root->last->child->child->child), "/deep/0/0/0");
+    tw_assert_text(tw_json_pointer(arena, &doc, tw_json_first(tw_json_first(tw_json_first(doc.root->in.last)))),
+                   "/deep/0/0/0");
     tw_assert_text(tw_json_pointer(arena, &doc, tw_json_new_int(arena, 1)), "");
 }
 
@@ -74,7 +75,7 @@ static void one_long_line(void **state)
     tw_buf_addz(&text, "0]");
     tw_buf_addc(&text, '\0');
     tw_json_doc doc = read_doc(arena, text.at);
-    tw_place early = tw_json_place(&doc, doc.root->child->next), late = tw_json_place(&doc, doc.root->last);
+    tw_place early = tw_json_place(&doc, tw_json_first(doc.root)->next), late = tw_json_place(&doc, doc.root->in.last);
     assert_int_equal(early.column, 6);
     assert_true(early.text.len < 1000);
     assert_int_equal(late.column, 200002);

@@ -97,7 +97,7 @@ static void what_is_not_json_but_asked_for(void **state)
                    "  \xEF\xBB\xBF{\"a\": 1}\n"
                    "  ^\n");
     tw_assert_text(compact(arena, root), "{\"a\":1}");
-    assert_int_equal(root->child->offset, 9); /* counted from the first byte of the file */
+    assert_int_equal(tw_json_first(root)->offset, 9); /* counted from the first byte of the file */
 }
 
 static void repeated_names(void **state)
@@ -119,7 +119,7 @@ static void repeated_names(void **state)
                             "                                   ^^^^^\n");
     tw_assert_text(compact(arena, root), "{\"k\\\"\":1,\"b\":{}}");
     assert_int_equal(root->count, 2);
-    assert_ptr_equal(root->last, root->child->next);
+    assert_ptr_equal(root->in.last, tw_json_first(root)->next);
 }
 
 /* Forty members, one name twice, by the way of large objects. */
@@ -166,7 +166,7 @@ static void any_locale(void **state)
         skip(); /* not installed here */
     tw_json *root = read_as(arena, "[0.5,1.25e3]", NULL, "");
     double half;
-    assert_true(tw_json_double(root->child, &half));
+    assert_true(tw_json_double(tw_json_first(root), &half));
     tw_assert_near(half, 0.5, 0);
     tw_assert_text(compact(arena, root), "[0.5,1.25e3]");
     setlocale(LC_NUMERIC, "C");

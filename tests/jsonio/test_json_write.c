@@ -41,7 +41,7 @@ static void compact(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     tw_buf out = {.arena = arena};
-    tw_json_write(sample(arena)->last, &(tw_json_style){.indent = 0, .final_newline = true}, &out);
+    tw_json_write(sample(arena)->in.last, &(tw_json_style){.indent = 0, .final_newline = true}, &out);
     tw_assert_text(tw_buf_str(&out), "[1,[2],{\"a\":\"b/c\"}]\n");
 }
 

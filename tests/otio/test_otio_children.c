@@ -80,7 +80,7 @@ static void items_outside(void **state)
     /* but all stay in the document */
     const tw_timeline *again = otio_case(arena, otio_written(arena, timeline, diags), diags);
     const twi_otio_source *source = again->origin;
-    const tw_json *track = tw_json_get(tw_json_get(source->doc.root, "tracks"), "children")->child;
+    const tw_json *track = tw_json_first(tw_json_get(tw_json_get(source->doc.root, "tracks"), "children"));
     assert_int_equal(tw_json_get(track, "children")->count, 3);
 }
 

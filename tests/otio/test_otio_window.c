@@ -39,7 +39,7 @@ static void as_designed(void **state)
     tw_diags *diags = tw_diags_new(arena);
     const tw_timeline *again = otio_case(arena, otio_written(arena, timeline, diags), diags);
     tw_assert_text(
-        json_of(arena, effects_of(again)->child),
+        json_of(arena, tw_json_first(effects_of(again))),
         "{\"OTIO_SCHEMA\":\"Effect.1\",\"metadata\":{\"tallwide\":{"
         "\"frame\":\"fill\",\"interpolation\":\"straight-eased\",\"keys\":["
         "{\"at\":{\"OTIO_SCHEMA\":\"RationalTime.1\",\"rate\":23.976023976023978,\"value\":86448.0},\"ease\":7.0,"
@@ -113,7 +113,7 @@ static void its_place(void **state)
         timeline->tracks[0].items[0].framing = f;
         tw_diags *diags = tw_diags_new(arena);
         const tw_timeline *again = otio_case(arena, otio_written(arena, timeline, diags), diags);
-        const tw_json *effect = effects_of(again)->child;
+        const tw_json *effect = tw_json_first(effects_of(again));
         assert_int_equal(effects_of(again)->count, rows[i].effects);
         for (size_t k = 0; k < rows[i].ours; k++)
             effect = effect->next;
@@ -150,7 +150,7 @@ static void order_of_members(void **state)
         const tw_timeline *again = otio_case(arena, otio_written(arena, timeline, diags), diags);
         const twi_otio_origin *origin = again->tracks[0].items[0].origin;
         tw_buf order = {.arena = arena};
-        for (const tw_json *m = origin->object->child; m != NULL; m = m->next)
+        for (const tw_json *m = tw_json_first(origin->object); m != NULL; m = m->next)
             tw_buf_addf(&order, "%.*s ", TW_ARG(m->key));
         tw_assert_text(tw_buf_str(&order), rows[i].order);
     }
@@ -167,7 +167,7 @@ static void other_rate(void **state)
     timeline->tracks[0].items[0].framing = f;
     tw_diags *diags = tw_diags_new(arena);
     const tw_timeline *again = otio_case(arena, otio_written(arena, timeline, diags), diags);
-    const tw_json *key = tw_json_get(twi_otio_space(effects_of(again)->child), "keys")->child;
+    const tw_json *key = tw_json_get(twi_otio_space(tw_json_first(effects_of(again))), "keys")->in.first;
     tw_assert_text(json_of(arena, tw_json_get(key, "at")),
                    "{\"OTIO_SCHEMA\":\"RationalTime.1\",\"rate\":25.000,\"value\":103.5}");
     assert_int_equal(again->tracks[0].items[0].framing->keys[0].frame, 7);

@@ -105,7 +105,7 @@ static void take_off(tw_json *value)
 {
     if (tw_json_is(value, TW_JSON_OBJECT))
         take_off_here(value);
-    for (tw_json *child = value->child; child != NULL; child = child->next)
+    for (tw_json *child = tw_json_first(value); child != NULL; child = child->next)
         take_off(child);
 }
 
@@ -170,7 +170,7 @@ static void made_from(void **state)
     assert_true(tw_format_otio.made_from(arena, timeline, written));
     const tw_json *note = tw_json_get(((const twi_otio_source *)written->origin)->doc.root, "metadata");
     assert_non_null(note);
-    ((tw_json *)note)->child->text = TW_STR("another");
+    ((tw_json *)note)->in.first->key = TW_STR("another");
     assert_false(tw_format_otio.made_from(arena, timeline, written));
     timeline->format = NULL; /* written as a new document */
     assert_false(tw_format_otio.made_from(arena, timeline, otio_case(arena, text, diags)));
@@ -190,7 +190,7 @@ static void made_from_but_for_one(void **state)
         tw_item **clips = tw_timeline_clips(arena, written);
         for (size_t c = 0; c < written->clip_count; c++) {
             const twi_otio_origin *origin = clips[c]->origin;
-            tw_json *enabled = tw_json_get(tw_json_get(origin->object, "effects")->last, "enabled");
+            tw_json *enabled = tw_json_get(tw_json_get(origin->object, "effects")->in.last, "enabled");
             enabled->kind = TW_JSON_FALSE;
             assert_false(tw_format_otio.made_from(arena, timeline, written));
             enabled->kind = TW_JSON_TRUE;
@@ -212,8 +212,9 @@ static void the_chosen_of_a_collection(void **state)
     tw_str derived = otio_written(arena, timeline, diags);
     assert_null(otio_difference(arena, bytes, derived));
     const tw_json *children = tw_json_get(tree(arena, derived), "children");
-    tw_assert_text(twi_otio_text(tw_json_get(children->child->next, "children")->child, "name"), "cut one");
-    tw_assert_text(twi_otio_text(children->last, "name"), "cut two tall");
+    tw_assert_text(twi_otio_text(tw_json_first(tw_json_get(tw_json_first(children)->next, "children")), "name"),
+                   "cut one");
+    tw_assert_text(twi_otio_text(children->in.last, "name"), "cut two tall");
 }
 
 /* Clips 0 and 2 of the fixture are one object: what differs is told at the use that loses. */

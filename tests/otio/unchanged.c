@@ -38,8 +38,8 @@ static const tw_json *past_own(const tw_json *effect)
 static void compare_lists(comparing *c, const tw_json *a, const tw_json *b, bool effects)
 {
     const tw_json *list = b;
-    a = effects ? past_own(a->child) : a->child;
-    b = effects ? past_own(b->child) : b->child;
+    a = effects ? past_own(tw_json_first(a)) : tw_json_first(a);
+    b = effects ? past_own(tw_json_first(b)) : tw_json_first(b);
     while (a != NULL && b != NULL) {
         compare(c, a, b);
         a = effects ? past_own(a->next) : a->next;
@@ -70,7 +70,7 @@ static bool stamped(const tw_json *object)
 /* Nothing but the stamp's members? */
 static bool only_stamp(const tw_json *space)
 {
-    for (const tw_json *m = tw_json_is(space, TW_JSON_OBJECT) ? space->child : NULL; m != NULL; m = m->next)
+    for (const tw_json *m = tw_json_is(space, TW_JSON_OBJECT) ? tw_json_first(space) : NULL; m != NULL; m = m->next)
         if (!of_stamp(m->key))
             return false;
     return tw_json_is(space, TW_JSON_OBJECT);
@@ -86,7 +86,7 @@ static void compare_members(comparing *c, const tw_json *a, const tw_json *b, sc
 static bool ours_alone(const tw_json *m, scope in)
 {
     if (tw_str_is(m->key, "effects"))
-        return tw_json_is(m, TW_JSON_ARRAY) && m->count > 0 && past_own(m->child) == NULL;
+        return tw_json_is(m, TW_JSON_ARRAY) && m->count > 0 && past_own(tw_json_first(m)) == NULL;
     if (in == TIMELINE)
         return tw_str_is(m->key, "name") ||
                (tw_str_is(m->key, "metadata") && m->count == 1 && only_stamp(tw_json_get(m, TWI_OTIO_SPACE)));
@@ -125,8 +125,8 @@ static void compare_members(comparing *c, const tw_json *a, const tw_json *b, sc
             differ(c, b, "something in here is not as in the master", NULL);
         return;
     }
-    const tw_json *hint = b->child;
-    for (const tw_json *m = a->child; m != NULL; m = m->next) {
+    const tw_json *hint = tw_json_first(b);
+    for (const tw_json *m = tw_json_first(a); m != NULL; m = m->next) {
         const tw_json *other = member_at(b, hint, m->key);
         if (other != NULL)
             compare_member(c, m, other, in);
@@ -134,8 +134,8 @@ static void compare_members(comparing *c, const tw_json *a, const tw_json *b, sc
             differ(c, b, tw_arena_printf(c->arena, "\"%.*s\" of the master is missing", TW_ARG(m->key)).at, NULL);
         hint = other != NULL ? other->next : hint;
     }
-    hint = a->child;
-    for (const tw_json *m = b->child; m != NULL; m = m->next) {
+    hint = tw_json_first(a);
+    for (const tw_json *m = tw_json_first(b); m != NULL; m = m->next) {
         const tw_json *other = member_at(a, hint, m->key);
         if (other == NULL && !ours_alone(m, in))
             differ(c, m, tw_arena_printf(c->arena, "\"%.*s\" is not in the master", TW_ARG(m->key)).at, NULL);
@@ -155,7 +155,7 @@ static void compare_names(comparing *c, const tw_json *a, const tw_json *b)
 /* Depth is that of the files. */
 static void compare(comparing *c, const tw_json *a, const tw_json *b)
 {
-    if (a->kind != b->kind || !tw_str_eq(a->text, b->text)) {
+    if (a->kind != b->kind || !tw_str_eq(tw_json_text(a), tw_json_text(b))) {
         differ(c, b, "the master has ", a);
         return;
     }

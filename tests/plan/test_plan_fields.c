@@ -56,7 +56,7 @@ static void assert_property(tw_arena *arena, const tw_plan_field *field, const t
         tw_assert_text(tw_json_get(property, "const")->text, "1");
     } else if (field->choices != NULL) {
         tw_buf joined = {.arena = arena};
-        for (const tw_json *c = tw_json_get(property, "enum")->child; c != NULL; c = c->next) {
+        for (const tw_json *c = tw_json_first(tw_json_get(property, "enum")); c != NULL; c = c->next) {
             tw_buf_add(&joined, c->text);
             tw_buf_addz(&joined, c->next != NULL ? "|" : "");
         }
@@ -83,7 +83,7 @@ static void schema_matches(void **state)
         const tw_json *object = p == 0 ? root : tw_json_get(defs, places[p].pointer);
         const tw_json *properties = tw_json_get(object, "properties"), *required = tw_json_get(object, "required");
         twi_section section = twi_plan_section(places[p].where);
-        const tw_json *name = required != NULL ? required->child : NULL;
+        const tw_json *name = required != NULL ? tw_json_first(required) : NULL;
         for (size_t i = 0; i < section.count; i++, seen++) {
             tw_row(i, section.fields[i].name);
             assert_property(arena, &section.fields[i], defs, tw_json_get(properties, section.fields[i].name));
@@ -153,7 +153,7 @@ static void types(void **state)
             tw_json_doc doc = {.root = NULL};
             tw_json_read(arena, tw_str_z(want ? rows[i].fits : rows[i].not ), TW_STR("x"), NULL, diags, &doc);
             assert_non_null(doc.root);
-            for (const tw_json *v = doc.root->child; v != NULL; v = v->next) {
+            for (const tw_json *v = tw_json_first(doc.root); v != NULL; v = v->next) {
                 tw_buf shown = {.arena = arena};
                 tw_json_write(v, &(tw_json_style){.indent = 0}, &shown);
                 if (twi_plan_fits(&field, v) != (want == 1))

@@ -117,8 +117,8 @@ static void assert_nothing_lost(tw_arena *arena, tw_str before, tw_str after)
     tw_json *a = tree_of(arena, before), *b = tree_of(arena, after);
     tw_json *an = tw_json_get(a, "notes"), *bn = tw_json_get(b, "notes");
     assert_int_equal(an->count, bn->count);
-    for (const tw_json *x = an->child; x != NULL; x = x->next) {
-        const tw_json *y = bn->child;
+    for (const tw_json *x = tw_json_first(an); x != NULL; x = x->next) {
+        const tw_json *y = tw_json_first(bn);
         while (y != NULL && by_id(y) != by_id(x))
             y = y->next;
         assert_non_null(y);

@@ -73,7 +73,7 @@ static void one_note(void **state)
     assert_int_equal(out.refused + out.cuts + out.shared, 0);
     tw_assert_near(out.windows[0].px, 120.25, 1e-9); /* from the middle, 2880 */
     tw_json *notes = tw_json_get(root, "notes");
-    tw_json_remove(notes->child, tw_json_get(notes->child, "id")); /* a hash: below */
+    tw_json_remove(tw_json_first(notes), tw_json_get(tw_json_first(notes), "id")); /* a hash: below */
     assert_same_tree(arena, notes,
                      plan_tree(arena, "[{\"reel\": \"A003\", \"in\": \"01:00:00:00\", \"out\": \"01:00:02:00\","
                                       " \"deliveries\": [\"tall\"], \"window\": [[0, 1785.25, 0, 2430, 0]],"
@@ -138,7 +138,7 @@ static void agreed(void **state)
     reframe(arena, &changed->tracks[0].items[0], here, 1);
     tw_adopted out;
     tw_json *root = adopt(arena, plan, solved, changed, tw_diags_new(arena), &out);
-    tw_json_set(arena, tw_json_get(root, "notes")->child, "state", tw_json_new_text(arena, TW_STR("agreed")));
+    tw_json_set(arena, tw_json_first(tw_json_get(root, "notes")), "state", tw_json_new_text(arena, TW_STR("agreed")));
     plan = read_plan(arena, plan_text(arena, root));
     solved = solve(arena, plan, master);
     changed = tw_timeline_copy(arena, solved);

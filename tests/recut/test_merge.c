@@ -122,7 +122,7 @@ static tw_json *random_keys(making *m)
     tw_json *keys = tw_json_new(m->arena, TW_JSON_ARRAY);
     for (int64_t t = pick(m, 4); t < 20; t += 1 + pick(m, 9)) {
         tw_json *key = random_key(m);
-        key->child->text = text_value(m, "01:00:%02d:00", t)->text;
+        tw_json_first(key)->text = text_value(m, "01:00:%02d:00", t)->text;
         tw_json_append(keys, key);
     }
     return keys;
@@ -176,7 +176,7 @@ static tw_json *random_plan(making *m)
 
 static tw_json *any_of(making *m, tw_json *list)
 {
-    tw_json *e = list->child;
+    tw_json *e = tw_json_first(list);
     for (int64_t k = list->count > 0 ? pick(m, list->count - 1) : 0; k > 0; k--)
         e = e->next;
     return e;
@@ -244,16 +244,16 @@ static tw_json *changed_plan(making *m, const tw_json *base)
 static bool fit(const tw_json *root)
 {
     const tw_json *notes = tw_json_get(root, "notes"), *sources = tw_json_get(root, "sources");
-    for (const tw_json *a = notes->child; a != NULL; a = a->next) {
+    for (const tw_json *a = tw_json_first(notes); a != NULL; a = a->next) {
         for (const tw_json *b = a->next; b != NULL; b = b->next)
             if (tw_json_same(tw_json_get(a, "id"), tw_json_get(b, "id")))
                 return false;
-        for (const tw_json *r = tw_json_get(a, "regions")->child; r != NULL; r = r->next)
+        for (const tw_json *r = tw_json_first(tw_json_get(a, "regions")); r != NULL; r = r->next)
             for (const tw_json *q = r->next; q != NULL; q = q->next)
                 if (tw_json_same(tw_json_get(r, "name"), tw_json_get(q, "name")))
                     return false;
     }
-    for (const tw_json *a = sources->child; a != NULL; a = a->next)
+    for (const tw_json *a = tw_json_first(sources); a != NULL; a = a->next)
         for (const tw_json *b = a->next; b != NULL; b = b->next)
             if (tw_json_same(tw_json_get(a, "reel"), tw_json_get(b, "reel")))
                 return false;
@@ -273,7 +273,7 @@ static tw_json *merged(tw_arena *arena, tw_json *b, tw_json *x, tw_json *y, size
 
 static const tw_json *note_of(const tw_json *root, tw_str id)
 {
-    for (const tw_json *n = tw_json_get(root, "notes")->child; n != NULL; n = n->next)
+    for (const tw_json *n = tw_json_first(tw_json_get(root, "notes")); n != NULL; n = n->next)
         if (tw_str_eq(tw_json_get(n, "id")->text, id))
             return n;
     return NULL;
@@ -294,7 +294,7 @@ static bool is_kept(const tw_json *root, const tw_json *note, bool is_new)
     tw_str id = tw_json_get(note, "id")->text;
     if (!is_new)
         return note_of(root, id) != NULL;
-    for (const tw_json *n = tw_json_get(root, "notes")->child; n != NULL; n = n->next)
+    for (const tw_json *n = tw_json_first(tw_json_get(root, "notes")); n != NULL; n = n->next)
         if (tw_str_starts(tw_json_get(n, "id")->text, id) && same_range(n, note))
             return true;
     return false;
@@ -302,7 +302,7 @@ static bool is_kept(const tw_json *root, const tw_json *note, bool is_new)
 
 static void assert_notes_kept(const tw_json *base, const tw_json *side, const tw_json *result)
 {
-    for (const tw_json *n = tw_json_get(side, "notes")->child; n != NULL; n = n->next) {
+    for (const tw_json *n = tw_json_first(tw_json_get(side, "notes")); n != NULL; n = n->next) {
         const tw_json *old = note_of(base, tw_json_get(n, "id")->text);
         if (old == NULL || !tw_json_same(old, n))
             assert_true(is_kept(result, n, old == NULL));
@@ -311,16 +311,16 @@ static void assert_notes_kept(const tw_json *base, const tw_json *side, const tw
 
 static void swap_sides(tw_json *conflict)
 {
-    for (tw_json *r = conflict != NULL ? conflict->child : NULL; r != NULL; r = r->next)
-        for (tw_json *v = r->child; v != NULL; v = v->next)
+    for (tw_json *r = conflict != NULL ? tw_json_first(conflict) : NULL; r != NULL; r = r->next)
+        for (tw_json *v = tw_json_first(r); v != NULL; v = v->next)
             v->key = tw_str_is(v->key, "ours") ? TW_STR("theirs") : TW_STR("ours");
 }
 
 /* The same conflicts in the same notes, sides changed; and notes without one are the same altogether. */
 static void assert_mirrored(const tw_json *there, tw_json *back)
 {
-    const tw_json *a = tw_json_get(there, "notes")->child;
-    tw_json *b = tw_json_get(back, "notes")->child;
+    const tw_json *a = tw_json_first(tw_json_get(there, "notes"));
+    tw_json *b = tw_json_first(tw_json_get(back, "notes"));
     for (; a != NULL && b != NULL; a = a->next, b = b->next) {
         tw_json *cb = tw_json_get(b, "conflict");
         swap_sides(cb);
@@ -403,7 +403,7 @@ static void as_git_does(void **state)
         for (int64_t i = 0; i < 6; i++)
             tw_json_append(notes, random_note(&m, 50 + i));
         tw_json *x = tw_json_copy(m.arena, b), *y = tw_json_copy(m.arena, b);
-        tw_json *first = tw_json_get(x, "notes")->child, *last = tw_json_get(y, "notes")->last;
+        tw_json *first = tw_json_first(tw_json_get(x, "notes")), *last = tw_json_get(y, "notes")->in.last;
         tw_json_set(m.arena, first, "say", text_value(&m, "our words %d", k));
         tw_json_set(m.arena, any_of(&m, tw_json_get(last, "regions")), "keys", random_keys(&m));
         save(folder, "base", plan_text(m.arena, b));

@@ -83,7 +83,8 @@ static void json(void **state)
     tw_json_doc doc;
     tw_diags *diags = tw_diags_new(out.arena);
     assert_int_equal(tw_json_read(out.arena, tw_buf_str(&out), TW_STR("chart"), NULL, diags, &doc), TW_OK);
-    const tw_json *mode = tw_json_get(doc.root, "modes")->child, *wide = tw_json_get(mode, "shapes")->child;
+    const tw_json *mode = tw_json_first(tw_json_get(doc.root, "modes")),
+                  *wide = tw_json_first(tw_json_get(mode, "shapes"));
     tw_assert_near(number(tw_json_get(mode, "shared"), "w"), 2430, 0);
     tw_assert_near(number(wide, "room_percent"), 150, 0);
     tw_assert_near(number(wide->next, "lost_of_16x9_percent"), 68.359375, 0);
