@@ -78,8 +78,24 @@ typedef struct tw_code {
 const tw_code *tw_code_find(int code);   /* NULL when there is none */
 const tw_code *tw_code_at(size_t index); /* in order of their numbers; NULL past the last */
 
+/* ---- reports as JSON ------------------------------------------------------------------------------------- */
+
 /* Appends s as a JSON string with its quotes. Bytes that are no UTF-8 become U+FFFD. */
 void tw_diag_json_string(tw_str s, tw_buf *out);
+
+/* Members of an object, after those it has; a comma is put where one is due: not after a bracket or white space. */
+void tw_diag_json_key(const char *name, tw_buf *out); /* the value is the caller's */
+void tw_diag_json_text(const char *name, tw_str value, tw_buf *out);
+void tw_diag_json_count(const char *name, int64_t value, tw_buf *out);
+void tw_diag_json_bool(const char *name, bool value, tw_buf *out);
+void tw_diag_json_number(const char *name, double value, int places, tw_buf *out); /* rounded to so many decimals */
+
+/* Before each element of a list: a comma where one is due, then the line break given and how the element begins; without
+ * a line break elements follow each other in the line. */
+void tw_diag_json_next(const char *line, tw_buf *out);
+
+/* The last member of a report, "findings", and its end. */
+void tw_diag_json_end(const tw_diags *diags, tw_buf *out);
 
 #ifdef __cplusplus
 }

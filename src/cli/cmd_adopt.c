@@ -202,10 +202,9 @@ exit_code cmd_adopt(cli *app)
         code = put_text(app, app->set.out, plan_text(app, a.root), NULL, 0);
     }
     if (app->set.json && app->set.out != NULL && code != EXIT_IO) {
-        tw_buf_addf(&app->out, "{\"ok\": %s, \"windows\": %zu, \"left\": %zu, \"findings\": ",
-                    code == EXIT_FINE ? "true" : "false", a.taken, a.left);
-        tw_diags_write_json(app->diags, 2, &app->out);
-        tw_buf_addz(&app->out, "}\n");
+        tw_buf_addf(&app->out, "{\"ok\": %s, \"windows\": %zu, \"left\": %zu", code == EXIT_FINE ? "true" : "false",
+                    a.taken, a.left);
+        tw_diag_json_end(app->diags, &app->out);
     }
     return code == EXIT_FINE && a.left > 0 ? EXIT_FINDINGS : code;
 }

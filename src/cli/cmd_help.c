@@ -17,13 +17,10 @@ static void explain(const tw_code *code, tw_buf *out)
 
 static void explain_json(const tw_code *code, tw_buf *out)
 {
-    tw_buf_addf(out, "{\"code\": \"TW%d\", \"severity\": \"%s\", \"title\": ", code->code,
-                tw_severity_word(code->severity));
-    tw_diag_json_string(tw_str_z(code->title), out);
-    tw_buf_addz(out, ", \"cause\": ");
-    tw_diag_json_string(tw_str_z(code->cause), out);
-    tw_buf_addz(out, ", \"cure\": ");
-    tw_diag_json_string(tw_str_z(code->cure), out);
+    tw_buf_addf(out, "{\"code\": \"TW%d\", \"severity\": \"%s\"", code->code, tw_severity_word(code->severity));
+    tw_diag_json_text("title", tw_str_z(code->title), out);
+    tw_diag_json_text("cause", tw_str_z(code->cause), out);
+    tw_diag_json_text("cure", tw_str_z(code->cure), out);
     tw_buf_addc(out, '}');
 }
 

@@ -17,24 +17,19 @@ static source_span span_of(const tw_timeline *t, const tw_item *item)
 
 /* ---- JSON ------------------------------------------------------------------------------------------------ */
 
-static void json_text(const char *name, tw_str value, tw_buf *out)
-{
-    tw_buf_addf(out, ", \"%s\": ", name);
-    tw_diag_json_string(value, out);
-}
-
 static void json_time(const char *name, int64_t frames, tw_rate rate, bool drop, tw_buf *out)
 {
-    tw_buf_addf(out, ", \"%s\": \"", name);
+    tw_diag_json_key(name, out);
+    tw_buf_addc(out, '"');
     tw_tc_add(frames, rate, drop, out);
     tw_buf_addc(out, '"');
 }
 
 static void json_clip(const tw_timeline *t, const tw_item *item, tw_buf *out)
 {
-    json_text("event", item->event, out);
-    json_text("name", item->name, out);
-    json_text("reel", item->reel, out);
+    tw_diag_json_text("event", item->event, out);
+    tw_diag_json_text("name", item->name, out);
+    tw_diag_json_text("reel", item->reel, out);
     if (item->has_source) {
         source_span s = span_of(t, item);
         json_time("source_in", s.in, s.rate, item->source_drop, out);
@@ -50,7 +45,7 @@ static void json_item(const tw_timeline *t, const tw_item *item, int depth, tw_b
     if (item->kind == TW_ITEM_CLIP)
         json_clip(t, item, out);
     else
-        json_text("name", item->name, out);
+        tw_diag_json_text("name", item->name, out);
     json_time("record_in", tw_item_record_in(t, item), t->rate, t->drop, out);
     json_time("record_out", tw_item_record_out(t, item), t->rate, t->drop, out);
     tw_buf_addf(out, ", \"frames\": %lld", (long long)tw_item_frames(t, item));
@@ -62,7 +57,7 @@ static void json_item(const tw_timeline *t, const tw_item *item, int depth, tw_b
         tw_buf_addz(out, ", \"speed\": ");
         tw_buf_add_double(out, item->speed);
     }
-    tw_buf_addf(out, ", \"enabled\": %s", item->enabled ? "true" : "false");
+    tw_diag_json_bool("enabled", item->enabled, out);
     if (item->place.line > 0)
         tw_buf_addf(out, ", \"line\": %u", item->place.line);
     if (item->kind == TW_ITEM_NEST) {
@@ -76,13 +71,11 @@ static void json_item(const tw_timeline *t, const tw_item *item, int depth, tw_b
 /* The items of several tracks, one after the other. */
 static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, int depth, tw_buf *out)
 {
-    bool first = true;
     for (size_t k = 0; k < count; k++) {
         for (size_t i = 0; i < tracks[k].item_count; i++) {
-            tw_buf_addz(out, first ? "\n" : ",\n");
+            tw_diag_json_next("\n", out);
             tw_buf_fill(out, ' ', (size_t)depth);
             json_item(t, &tracks[k].items[i], depth, out);
-            first = false;
         }
     }
 }
@@ -99,21 +92,24 @@ static void json_totals(const tw_totals *n, tw_buf *out)
 static void list_json(cli *app, const char *path, const tw_timeline *t)
 {
     tw_buf *out = &app->out;
-    tw_buf_addz(out, "{\"file\": ");
-    tw_diag_json_string(tw_str_z(path), out);
+    tw_buf_addc(out, '{');
+    tw_diag_json_text("file", tw_str_z(path), out);
     if (t != NULL) {
-        json_text("format", tw_str_z(t->format->name), out);
-        json_text("name", t->name, out);
+        tw_diag_json_text("format", tw_str_z(t->format->name), out);
+        tw_diag_json_text("name", t->name, out);
         tw_buf_addz(out, ", \"rate\": \"");
         tw_rate_write(t->rate, out);
-        tw_buf_addf(out, "\", \"drop\": %s", t->drop ? "true" : "false");
+        tw_buf_addc(out, '"');
+        tw_diag_json_bool("drop", t->drop, out);
         json_time("start", tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, out);
         tw_buf_addz(out, ",\n \"tracks\": [");
         for (size_t k = 0; k < t->track_count; k++) {
             const tw_track *track = &t->tracks[k];
-            tw_buf_addf(out, "%s\n  {\"kind\": \"%s\"", k > 0 ? "," : "", tw_track_word(track->kind));
-            json_text("name", track->name, out);
-            tw_buf_addf(out, ", \"enabled\": %s, \"items\": [", track->enabled ? "true" : "false");
+            tw_diag_json_next("\n  {", out);
+            tw_diag_json_text("kind", tw_str_z(tw_track_word(track->kind)), out);
+            tw_diag_json_text("name", track->name, out);
+            tw_diag_json_bool("enabled", track->enabled, out);
+            tw_buf_addz(out, ", \"items\": [");
             json_tracks(t, track, 1, 3, out);
             tw_buf_addz(out, "]}");
         }

@@ -215,7 +215,7 @@ static exit_code tell(const showing *s)
     if (s->app->set.json) {
         tw_buf_addz(out, "{\"films\": [");
         for (size_t f = 0; f < s->film_count; f++) {
-            tw_buf_addz(out, f > 0 ? ", " : "");
+            tw_diag_json_next("", out);
             tw_diag_json_string(tw_str_z(s->films[f].path), out);
         }
         tw_buf_addz(out, "], \"findings\": ");

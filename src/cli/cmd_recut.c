@@ -183,28 +183,26 @@ static void say_tally(recutting *r, const tally *t)
         tw_buf_addf(out, "  (%zu of those last two were so before the cut: -v lists them)\n", t->untold);
 }
 
-static void json_tally(tw_buf *out, tw_str name, const tally *t, bool first)
+static void json_tally(tw_buf *out, tw_str name, const tally *t)
 {
-    tw_buf_addz(out, first ? "\n  {\"name\": " : ",\n  {\"name\": ");
-    tw_diag_json_string(name, out);
-    tw_buf_addf(out, ", \"as_before\": %zu, \"anew\": %zu, \"never_framed\": %zu, \"open_ends\": %zu, \"worst_px\": ",
-                t->same, t->anew, t->never, t->open_ends);
-    tw_buf_add_double(out, tw_num_round(t->worst_px, 3));
+    tw_diag_json_next("\n  {", out);
+    tw_diag_json_text("name", name, out);
+    tw_buf_addf(out, ", \"as_before\": %zu, \"anew\": %zu, \"never_framed\": %zu, \"open_ends\": %zu", t->same, t->anew,
+                t->never, t->open_ends);
+    tw_diag_json_number("worst_px", t->worst_px, 3, out);
     tw_buf_addc(out, '}');
 }
 
 static void json_notes(const recutting *r, tw_buf *out)
 {
-    bool first = true;
     tw_buf_addz(out, "], \"unused_notes\": [");
     for (size_t i = 0; i < r->after.plan->note_count; i++) {
         if (r->now->note_used[i])
             continue;
-        tw_buf_addz(out, first ? "" : ", ");
+        tw_diag_json_next("", out);
         tw_diag_json_string(r->after.plan->notes[i].id, out);
-        first = false;
     }
-    tw_buf_addz(out, "]");
+    tw_buf_addc(out, ']');
 }
 
 /* What was done to the cut: what is gone is told nowhere else. */
@@ -225,7 +223,7 @@ static bool report(cli *app, recutting *r)
         tell_delivery(app, r, i);
         const tally t = r->now_in;
         say_tally(r, &t);
-        json_tally(&json, r->now->deliveries[i].delivery->name, &t, i == 0);
+        json_tally(&json, r->now->deliveries[i].delivery->name, &t);
         eyes = eyes || t.anew + t.never + t.open_ends > 0;
     }
     unused_notes(r->now, &r->lines);
@@ -237,9 +235,7 @@ static bool report(cli *app, recutting *r)
                 r->agreed);
     tw_buf_add(&app->out, tw_buf_str(&json));
     json_notes(r, &app->out);
-    tw_buf_addz(&app->out, ", \"findings\": ");
-    tw_diags_write_json(app->diags, 2, &app->out);
-    tw_buf_addz(&app->out, "}\n");
+    tw_diag_json_end(app->diags, &app->out);
     return eyes;
 }
 

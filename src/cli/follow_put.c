@@ -128,25 +128,23 @@ static void add_table(const following *f, tw_buf *out)
 static void add_json(const following *f, tw_buf *out)
 {
     tw_buf_addz(out, "{\"ok\": true, \"regions\": [");
-    for (size_t i = 0, k = 0; i < f->count; i++)
-        for (size_t r = 0; r < f->notes[i].region_count; r++, k++) {
+    for (size_t i = 0; i < f->count; i++)
+        for (size_t r = 0; r < f->notes[i].region_count; r++) {
             const followed_note *n = &f->notes[i];
             sum s = sum_up(n, r);
-            tw_buf_addf(out, "%s\n  {\"note\": ", k > 0 ? "," : "");
-            tw_diag_json_string(n->note->id, out);
-            tw_buf_addz(out, ", \"region\": ");
-            tw_diag_json_string(n->regions[r].region->name, out);
+            tw_diag_json_next("\n  {", out);
+            tw_diag_json_text("note", n->note->id, out);
+            tw_diag_json_text("region", n->regions[r].region->name, out);
             tw_buf_addf(out,
                         ", \"frames\": %lld, \"seen\": %lld, \"bridged\": %lld, \"sure\": ", (long long)n->out.count,
                         (long long)s.seen, (long long)(s.there - s.seen));
             tw_buf_add_fixed(out, s.sure, 3);
-            tw_buf_addf(out, ", \"apart\": %zu, \"table\": ", n->subjects[r].seam_count);
-            tw_diag_json_string(n->regions[r].name, out);
+            tw_diag_json_count("apart", (int64_t)n->subjects[r].seam_count, out);
+            tw_diag_json_text("table", n->regions[r].name, out);
             tw_buf_addc(out, '}');
         }
-    tw_buf_addz(out, "],\n \"findings\": ");
-    tw_diags_write_json(f->app->diags, 2, out);
-    tw_buf_addz(out, "}\n");
+    tw_buf_addz(out, "],\n ");
+    tw_diag_json_end(f->app->diags, out);
 }
 
 /* ---- the plan -------------------------------------------------------------------------------------------- */

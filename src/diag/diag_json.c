@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include <tallwide/diag.h>
 
+#include <string.h>
+
 static void add_escaped(unsigned char c, tw_buf *out)
 {
     switch (c) {
@@ -43,18 +45,59 @@ void tw_diag_json_string(tw_str s, tw_buf *out)
     tw_buf_addc(out, '"');
 }
 
+/* ---- members --------------------------------------------------------------------------------------------- */
+
+static bool comma_due(const tw_buf *out)
+{
+    return out->len > 0 && strchr("{[ \n", out->at[out->len - 1]) == NULL;
+}
+
+void tw_diag_json_key(const char *name, tw_buf *out)
+{
+    tw_buf_addf(out, "%s\"%s\": ", comma_due(out) ? ", " : "", name);
+}
+
+void tw_diag_json_text(const char *name, tw_str value, tw_buf *out)
+{
+    tw_diag_json_key(name, out);
+    tw_diag_json_string(value, out);
+}
+
+void tw_diag_json_count(const char *name, int64_t value, tw_buf *out)
+{
+    tw_diag_json_key(name, out);
+    tw_buf_add_int(out, value);
+}
+
+void tw_diag_json_bool(const char *name, bool value, tw_buf *out)
+{
+    tw_diag_json_key(name, out);
+    tw_buf_addz(out, value ? "true" : "false");
+}
+
+void tw_diag_json_number(const char *name, double value, int places, tw_buf *out)
+{
+    tw_diag_json_key(name, out);
+    tw_buf_add_double(out, tw_num_round(value, places));
+}
+
+void tw_diag_json_next(const char *line, tw_buf *out)
+{
+    tw_buf_addf(out, "%s%s", !comma_due(out) ? "" : line[0] == '\n' ? "," : ", ", line);
+}
+
+/* ---- findings -------------------------------------------------------------------------------------------- */
+
 static void add_text(const char *name, tw_str value, tw_buf *out)
 {
-    if (value.len == 0)
-        return;
-    tw_buf_addf(out, ", \"%s\": ", name);
-    tw_diag_json_string(value, out);
+    if (value.len > 0)
+        tw_diag_json_text(name, value, out);
 }
 
 static void add_number(const char *name, uint32_t value, tw_buf *out)
 {
     if (value > 0)
-        tw_buf_addf(out, ", \"%s\": %u", name, value);
+        tw_diag_json_count(name, value, out);
 }
 
 void tw_diags_write_json(const tw_diags *diags, int indent, tw_buf *out)
@@ -63,7 +106,7 @@ void tw_diags_write_json(const tw_diags *diags, int indent, tw_buf *out)
     tw_buf_addc(out, '[');
     for (size_t i = 0; i < kept; i++) {
         const tw_diag *d = tw_diags_get(diags, i);
-        tw_buf_addz(out, i > 0 ? ",\n" : "\n");
+        tw_diag_json_next("\n", out);
         tw_buf_fill(out, ' ', (size_t)indent);
         tw_buf_addf(out, "{\"severity\": \"%s\", \"code\": \"TW%04d\"", tw_severity_word(d->severity), d->code);
         add_text("file", d->place.file, out);
@@ -75,4 +118,11 @@ void tw_diags_write_json(const tw_diags *diags, int indent, tw_buf *out)
         tw_buf_addc(out, '}');
     }
     tw_buf_addc(out, ']');
+}
+
+void tw_diag_json_end(const tw_diags *diags, tw_buf *out)
+{
+    tw_diag_json_key("findings", out);
+    tw_diags_write_json(diags, 2, out);
+    tw_buf_addz(out, "}\n");
 }

@@ -3,35 +3,25 @@
 
 /* ---- for programs ---------------------------------------------------------------------------------------- */
 
-static void add_count(const char *name, int64_t value, tw_buf *out)
-{
-    tw_buf_addf(out, ", \"%s\": %lld", name, (long long)value);
-}
-
-static void add_number(const char *name, double value, int places, tw_buf *out)
-{
-    tw_buf_addf(out, ", \"%s\": ", name);
-    tw_buf_add_double(out, tw_num_round(value, places));
-}
-
 static void write_one(const tw_proof *p, tw_buf *out)
 {
-    tw_buf_addz(out, "  {\"name\": ");
-    tw_diag_json_string(p->delivery, out);
-    add_count("shots", (int64_t)p->shots, out);
-    add_count("not_framed", (int64_t)p->not_framed, out);
-    add_count("moving", (int64_t)p->moving, out);
-    add_count("keys", (int64_t)p->keys, out);
-    add_count("frames", p->frames, out);
-    add_count("outside_frames", p->outside_frames, out);
-    add_count("must_frames", p->must_frames, out);
-    add_count("must_held_frames", p->must_held_frames, out);
-    add_number("worst_cut_px", p->worst_cut_px, 3, out);
-    add_number("max_scale", p->max_scale, 6, out);
-    add_count("over_scale_frames", p->over_scale_frames, out);
-    add_number("peak_speed", p->peak_speed, 4, out);
-    add_number("peak_accel", p->peak_accel, 4, out);
-    tw_buf_addf(out, ", \"cut_unchanged\": %s}", p->cut_unchanged ? "true" : "false");
+    tw_diag_json_next("\n  {", out);
+    tw_diag_json_text("name", p->delivery, out);
+    tw_diag_json_count("shots", (int64_t)p->shots, out);
+    tw_diag_json_count("not_framed", (int64_t)p->not_framed, out);
+    tw_diag_json_count("moving", (int64_t)p->moving, out);
+    tw_diag_json_count("keys", (int64_t)p->keys, out);
+    tw_diag_json_count("frames", p->frames, out);
+    tw_diag_json_count("outside_frames", p->outside_frames, out);
+    tw_diag_json_count("must_frames", p->must_frames, out);
+    tw_diag_json_count("must_held_frames", p->must_held_frames, out);
+    tw_diag_json_number("worst_cut_px", p->worst_cut_px, 3, out);
+    tw_diag_json_number("max_scale", p->max_scale, 6, out);
+    tw_diag_json_count("over_scale_frames", p->over_scale_frames, out);
+    tw_diag_json_number("peak_speed", p->peak_speed, 4, out);
+    tw_diag_json_number("peak_accel", p->peak_accel, 4, out);
+    tw_diag_json_bool("cut_unchanged", p->cut_unchanged, out);
+    tw_buf_addc(out, '}');
 }
 
 void tw_proof_write_json(const tw_proof *proofs, size_t count, const tw_diags *diags, tw_buf *out)
@@ -40,13 +30,10 @@ void tw_proof_write_json(const tw_proof *proofs, size_t count, const tw_diags *d
     for (size_t i = 0; i < count; i++)
         ok = ok && proofs[i].ok;
     tw_buf_addf(out, "{\"ok\": %s, \"deliveries\": [", ok ? "true" : "false");
-    for (size_t i = 0; i < count; i++) {
-        tw_buf_addz(out, i > 0 ? ",\n" : "\n");
+    for (size_t i = 0; i < count; i++)
         write_one(&proofs[i], out);
-    }
-    tw_buf_addz(out, "], \"findings\": ");
-    tw_diags_write_json(diags, 2, out);
-    tw_buf_addz(out, "}\n");
+    tw_buf_addc(out, ']');
+    tw_diag_json_end(diags, out);
 }
 
 /* ---- for people ------------------------------------------------------------------------------------------ */

@@ -191,7 +191,7 @@ static void json_value(const char *name, const tw_json *value, tw_buf *out)
     const tw_json_style style = {.indent = 0};
     if (value == NULL)
         return;
-    tw_buf_addf(out, ", \"%s\": ", name);
+    tw_diag_json_key(name, out);
     tw_json_write(value, &style, out);
 }
 
@@ -199,16 +199,13 @@ void tw_recut_json_plans(const tw_plan_change *changes, size_t count, tw_buf *ou
 {
     tw_buf_addf(out, "{\"same\": %s, \"changes\": [", count == 0 ? "true" : "false");
     for (size_t i = 0; i < count; i++) {
-        tw_buf_addz(out, i > 0 ? ",\n  {\"where\": " : "\n  {\"where\": ");
-        tw_diag_json_string(changes[i].where, out);
-        tw_buf_addz(out, ", \"what\": ");
-        tw_diag_json_string(changes[i].what, out);
+        tw_diag_json_next("\n  {", out);
+        tw_diag_json_text("where", changes[i].where, out);
+        tw_diag_json_text("what", changes[i].what, out);
         json_value("before", changes[i].before, out);
         json_value("after", changes[i].after, out);
-        if (changes[i].px >= 0) {
-            tw_buf_addz(out, ", \"px\": ");
-            tw_buf_add_double(out, tw_num_round(changes[i].px, 3));
-        }
+        if (changes[i].px >= 0)
+            tw_diag_json_number("px", changes[i].px, 3, out);
         tw_buf_addc(out, '}');
     }
     tw_buf_addz(out, "]}\n");

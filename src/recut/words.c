@@ -217,10 +217,9 @@ void tw_recut_say(const tw_comparison *comparison, bool all, tw_buf *out)
 
 static void json_shot(const tw_timeline *t, const tw_shot *shot, tw_buf *out)
 {
-    tw_buf_addz(out, "{\"event\": ");
-    tw_diag_json_string(shot->item->event, out);
-    tw_buf_addz(out, ", \"reel\": ");
-    tw_diag_json_string(name_of(shot), out);
+    tw_diag_json_next("{", out);
+    tw_diag_json_text("event", shot->item->event, out);
+    tw_diag_json_text("reel", name_of(shot), out);
     tw_buf_addz(out, ", \"record_in\": \"");
     tw_tc_add(shot->record, t->rate, t->drop, out);
     tw_buf_addz(out, "\", \"source_in\": \"");
@@ -231,31 +230,34 @@ static void json_shot(const tw_timeline *t, const tw_shot *shot, tw_buf *out)
 static void json_shots(const char *name, const tw_timeline *t, const tw_shot *shots, const size_t *list, size_t count,
                        tw_buf *out)
 {
-    tw_buf_addf(out, ", \"%s\": [", name);
-    for (size_t k = 0; k < count; k++) {
-        tw_buf_addz(out, k > 0 ? ", " : "");
+    tw_diag_json_key(name, out);
+    tw_buf_addc(out, '[');
+    for (size_t k = 0; k < count; k++)
         json_shot(t, &shots[list[k]], out);
-    }
     tw_buf_addc(out, ']');
 }
 
 static void json_change(const tw_comparison *c, const tw_change *change, tw_buf *out)
 {
     const tw_alignment *a = c->alignment;
-    tw_buf_addf(out, "{\"kind\": \"%s\", \"moved\": %s", kind_word[change->kind], change->moved ? "true" : "false");
+    tw_diag_json_next("\n  {", out);
+    tw_diag_json_text("kind", tw_str_z(kind_word[change->kind]), out);
+    tw_diag_json_bool("moved", change->moved, out);
     json_shots("old", a->old_timeline, a->olds, change->olds, change->old_count, out);
     json_shots("new", a->new_timeline, a->news, change->news, change->new_count, out);
-    tw_buf_addf(out, ", \"head\": %lld, \"tail\": %lld, \"missing\": %lld", (long long)change->head,
-                (long long)change->tail, (long long)change->missing);
-    tw_buf_addf(out, ", \"transition_changed\": %s, \"enabled_changed\": %s", change->transition ? "true" : "false",
-                change->enabled ? "true" : "false");
+    tw_diag_json_count("head", change->head, out);
+    tw_diag_json_count("tail", change->tail, out);
+    tw_diag_json_count("missing", change->missing, out);
+    tw_diag_json_bool("transition_changed", change->transition, out);
+    tw_diag_json_bool("enabled_changed", change->enabled, out);
+    if (change->window.changed)
+        tw_buf_addz(out, ", \"window\": {");
     if (change->window.changed && !change->window.one_side) {
-        tw_buf_addz(out, ", \"window\": {\"px\": ");
-        tw_buf_add_double(out, tw_num_round(change->window.px, 3));
-        tw_buf_addf(out, ", \"frame\": %lld}", (long long)change->window.frame);
-    } else if (change->window.changed) {
-        tw_buf_addz(out, ", \"window\": {}");
+        tw_diag_json_number("px", change->window.px, 3, out);
+        tw_diag_json_count("frame", change->window.frame, out);
     }
+    if (change->window.changed)
+        tw_buf_addc(out, '}');
     tw_buf_addc(out, '}');
 }
 
@@ -264,14 +266,12 @@ void tw_recut_json(const tw_comparison *comparison, tw_buf *out)
     tw_buf_addf(out, "{\"same\": %s, \"old_shots\": %zu, \"new_shots\": %zu", comparison->same ? "true" : "false",
                 comparison->alignment->old_count, comparison->alignment->new_count);
     for (size_t k = TW_CHANGE_KEPT; k <= TW_CHANGE_ADDED; k++)
-        tw_buf_addf(out, ", \"%s\": %zu", kind_word[k], comparison->of_kind[k]);
+        tw_diag_json_count(kind_word[k], (int64_t)comparison->of_kind[k], out);
     tw_buf_addf(out, ", \"moved\": %zu, \"transitions_changed\": %zu, \"windows_changed\": %zu", comparison->moved,
                 comparison->transitions, comparison->windows);
     tw_buf_addz(out, ",\n \"changes\": [");
-    for (size_t i = 0; i < comparison->count; i++) {
-        tw_buf_addz(out, i > 0 ? ",\n  " : "\n  ");
+    for (size_t i = 0; i < comparison->count; i++)
         json_change(comparison, &comparison->changes[i], out);
-    }
     tw_buf_addz(out, "]}\n");
 }
 

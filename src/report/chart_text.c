@@ -228,28 +228,21 @@ void tw_chart_text(const tw_chart *chart, tw_buf *out)
 
 /* ---- JSON ------------------------------------------------------------------------------------------------ */
 
-static void json_num(const char *name, double value, tw_buf *out)
-{
-    tw_buf_addf(out, "\"%s\": ", name);
-    tw_buf_add_double(out, tw_num_round(value, 6));
-}
-
 static void json_window(const char *name, tw_window win, tw_buf *out)
 {
-    tw_buf_addf(out, ", \"%s\": {", name);
-    json_num("x", win.x, out);
-    tw_buf_addz(out, ", ");
-    json_num("y", win.y, out);
-    tw_buf_addz(out, ", ");
-    json_num("w", win.w, out);
-    tw_buf_addz(out, ", ");
-    json_num("h", win.h, out);
+    tw_diag_json_key(name, out);
+    tw_buf_addc(out, '{');
+    tw_diag_json_number("x", win.x, 6, out);
+    tw_diag_json_number("y", win.y, 6, out);
+    tw_diag_json_number("w", win.w, 6, out);
+    tw_diag_json_number("h", win.h, 6, out);
     tw_buf_addc(out, '}');
 }
 
 static void json_extent(const char *name, tw_extent e, tw_buf *out)
 {
-    tw_buf_addf(out, ", \"%s\": [", name);
+    tw_diag_json_key(name, out);
+    tw_buf_addc(out, '[');
     tw_buf_add_double(out, tw_num_round(e.w, 6));
     tw_buf_addz(out, ", ");
     tw_buf_add_double(out, tw_num_round(e.h, 6));
@@ -258,45 +251,46 @@ static void json_extent(const char *name, tw_extent e, tw_buf *out)
 
 static void json_guides(const char *name, tw_window win, tw_size source, tw_buf *out)
 {
-    tw_buf_addf(out, ", \"%s\": {", name);
-    json_num("left", 100 * win.x / source.w, out);
-    tw_buf_addz(out, ", ");
-    json_num("top", 100 * win.y / source.h, out);
-    tw_buf_addz(out, ", ");
-    json_num("right", 100 * (win.x + win.w) / source.w, out);
-    tw_buf_addz(out, ", ");
-    json_num("bottom", 100 * (win.y + win.h) / source.h, out);
+    tw_diag_json_key(name, out);
+    tw_buf_addc(out, '{');
+    tw_diag_json_number("left", 100 * win.x / source.w, 6, out);
+    tw_diag_json_number("top", 100 * win.y / source.h, 6, out);
+    tw_diag_json_number("right", 100 * (win.x + win.w) / source.w, 6, out);
+    tw_diag_json_number("bottom", 100 * (win.y + win.h) / source.h, 6, out);
     tw_buf_addc(out, '}');
 }
 
 static void json_safe(const char *name, const tw_chart_safe *area, tw_buf *out)
 {
-    tw_buf_addf(out, ", \"%s\": {\"inset\": [%d, %d]", name, area->left, area->top);
+    tw_diag_json_key(name, out);
+    tw_buf_addf(out, "{\"inset\": [%d, %d]", area->left, area->top);
     json_extent("size", area->exact, out);
     json_window("source", area->source, out);
     tw_buf_addc(out, '}');
 }
 
+/* Name and size of a shape or a mode, the first members of its object. */
+static void json_picture(const tw_chart_picture *p, const char *line, tw_buf *out)
+{
+    tw_diag_json_next(line, out);
+    tw_diag_json_text("name", p->name, out);
+    tw_buf_addf(out, ", \"size\": [%d, %d]", p->size.w, p->size.h);
+}
+
 static void json_shape(const tw_chart *chart, const tw_chart_mode *mode, const tw_chart_shape *s, tw_buf *out)
 {
-    tw_buf_addz(out, "{\"name\": ");
-    tw_diag_json_string(s->shape.name, out);
-    tw_buf_addf(out, ", \"size\": [%d, %d]", s->shape.size.w, s->shape.size.h);
+    json_picture(&s->shape, "\n   {", out);
     json_window("window", s->window, out);
     json_guides("guides_percent", s->window, mode->mode.size, out);
-    tw_buf_addz(out, ", ");
-    json_num("used_percent", 100 * s->used, out);
-    tw_buf_addz(out, ", ");
-    json_num("room_percent", 100 * s->room, out);
+    tw_diag_json_number("used_percent", 100 * s->used, 6, out);
+    tw_diag_json_number("room_percent", 100 * s->room, 6, out);
     json_extent("window_if_16x9", s->if_wide, out);
-    tw_buf_addz(out, ", ");
-    json_num("lost_of_16x9_percent", 100 * (1 - s->wide_kept), out);
-    tw_buf_addz(out, ", ");
-    json_num("fewer_pixels_percent", 100 * s->fewer, out);
+    tw_diag_json_number("lost_of_16x9_percent", 100 * (1 - s->wide_kept), 6, out);
+    tw_diag_json_number("fewer_pixels_percent", 100 * s->fewer, 6, out);
     if (chart->ask.safe != NULL) {
         json_safe("action", &s->action, out);
         json_safe("graphics", &s->graphics, out);
-        tw_buf_addf(out, ", \"by_analogy\": %s", s->by_analogy ? "true" : "false");
+        tw_diag_json_bool("by_analogy", s->by_analogy, out);
     }
     if (chart->ask.monitor.w > 0)
         json_extent("on_monitor", s->on_monitor, out);
@@ -305,36 +299,28 @@ static void json_shape(const tw_chart *chart, const tw_chart_mode *mode, const t
 
 static void json_mode(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *out)
 {
-    tw_buf_addz(out, "{\"name\": ");
-    tw_diag_json_string(mode->mode.name, out);
-    tw_buf_addf(out, ", \"size\": [%d, %d]", mode->mode.size.w, mode->mode.size.h);
+    json_picture(&mode->mode, "\n  {", out);
     json_window("shared", mode->shared, out);
     json_guides("shared_guides_percent", mode->shared, mode->mode.size, out);
-    tw_buf_addz(out, ", ");
-    json_num("shared_percent", 100 * mode->shared_used, out);
+    tw_diag_json_number("shared_percent", 100 * mode->shared_used, 6, out);
     json_extent("wide", mode->wide, out);
     if (chart->ask.monitor.w > 0)
         json_extent("on_monitor", mode->on_monitor, out);
     tw_buf_addz(out, ", \"shapes\": [");
-    for (size_t i = 0; i < chart->ask.shape_count; i++) {
-        tw_buf_addz(out, i > 0 ? ",\n   " : "\n   ");
+    for (size_t i = 0; i < chart->ask.shape_count; i++)
         json_shape(chart, mode, &mode->shapes[i], out);
-    }
     tw_buf_addz(out, "]}");
 }
 
 void tw_chart_json(const tw_chart *chart, tw_buf *out)
 {
     tw_buf_addc(out, '{');
-    json_num("squeeze", chart->ask.squeeze, out);
-    tw_buf_addz(out, ", ");
-    json_num("max_scale", chart->ask.max_scale, out);
+    tw_diag_json_number("squeeze", chart->ask.squeeze, 6, out);
+    tw_diag_json_number("max_scale", chart->ask.max_scale, 6, out);
     if (chart->ask.safe != NULL)
-        tw_buf_addf(out, ", \"safe\": \"%s\"", chart->ask.safe->name);
+        tw_diag_json_text("safe", tw_str_z(chart->ask.safe->name), out);
     tw_buf_addz(out, ", \"modes\": [");
-    for (size_t m = 0; m < chart->ask.mode_count; m++) {
-        tw_buf_addz(out, m > 0 ? ",\n  " : "\n  ");
+    for (size_t m = 0; m < chart->ask.mode_count; m++)
         json_mode(chart, &chart->modes[m], out);
-    }
     tw_buf_addz(out, "]}\n");
 }

@@ -48,8 +48,30 @@ static void lists(void **state)
         "\"hint\": \"do\"}]");
 }
 
+/* A report as a command writes one: commas stand between members and elements, and nowhere else. */
+static void reports(void **state)
+{
+    tw_buf out = {.arena = tw_test_arena(state)};
+    tw_buf_addc(&out, '{');
+    tw_diag_json_bool("ok", false, &out);
+    tw_diag_json_key("list", &out);
+    tw_buf_addc(&out, '[');
+    for (int i = 0; i < 2; i++) {
+        tw_diag_json_next("\n ", &out);
+        tw_buf_addc(&out, '{');
+        tw_diag_json_count("n", i - 1, &out);
+        tw_diag_json_number("px", 0.12345, 3, &out);
+        tw_diag_json_text("end", TW_STR("in [ or "), &out);
+        tw_buf_addc(&out, '}');
+    }
+    tw_buf_addc(&out, ']');
+    tw_diag_json_end(tw_diags_new(tw_test_arena(state)), &out);
+    tw_assert_text(tw_buf_str(&out), "{\"ok\": false, \"list\": [\n {\"n\": -1, \"px\": 0.123, \"end\": \"in [ or \"},"
+                                     "\n {\"n\": 0, \"px\": 0.123, \"end\": \"in [ or \"}], \"findings\": []}\n");
+}
+
 TW_SUITE(diag_json)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(strings), TW_TEST(lists)};
+    const struct CMUnitTest tests[] = {TW_TEST(strings), TW_TEST(lists), TW_TEST(reports)};
     return tw_run("diag/diag_json", tests);
 }
