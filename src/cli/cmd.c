@@ -4,130 +4,84 @@
  */
 #include "cmd.h"
 
-#define OPTION_END                                                                                                     \
-    {                                                                                                                  \
-        NULL, 0, OPTION_FLAG, 0, NULL, NULL                                                                            \
-    }
-
 /* clang-format off */
-#define OPTION_EDIT_RATE                                                                                             \
-    {"--rate", 0, OPTION_RATE, offsetof(settings, rate), "RATE",                                                     \
-     "frame rate of a text list: 24, 25/1, 30000/1001, 29.97df; without it the plan's, else the best evidence"}
-#define OPTION_TIMELINE                                                                                              \
-    {"--timeline", 0, OPTION_TEXT, offsetof(settings, timeline), "NAME", "which timeline, when a file holds several"}
+#define TEXT(name, letter, field, value, help) {name, letter, OPTION_TEXT, offsetof(settings, field), value, help}
+#define FLAG(name, field, help) {name, 0, OPTION_FLAG, offsetof(settings, field), NULL, help}
+#define END {NULL, 0, OPTION_FLAG, 0, NULL, NULL}
 
-#define OPTION_REOPEN                                                                                                \
-    {"--reopen", 0, OPTION_FLAG, offsetof(settings, reopen), NULL, "let framings change that people agreed on"}
-
-#define OPTION_MEDIA                                                                                                 \
-    {"--media", 0, OPTION_TEXTS, offsetof(settings, media), "DIR",                                                   \
+/* What several commands have. */
+#define OUTPUT(value, help) TEXT("--output", 'o', out, value, help)
+#define PLAN_OUT OUTPUT("FILE", "write the plan here (it may be PLAN itself) instead of to standard output")
+#define ONLY TEXT("--only", 0, only, "NAME", "this delivery alone")
+#define BY TEXT("--by", 0, by, "NAME", "who: goes into the notes")
+#define REOPEN FLAG("--reopen", reopen, "let framings change that people agreed on")
+#define THREADS(help) {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N", help}
+#define SHOTS_SOLVED "shots solved at a time; without it one per processor; the result is the same"
+#define MEDIA                                                                                                          \
+    {"--media", 0, OPTION_TEXTS, offsetof(settings, media), "DIR",                                                     \
      "look for camera files and proxies in this folder and those within it; repeat for more (needs ffmpeg)"}
+#define EDIT                                                                                                           \
+    {"--rate", 0, OPTION_RATE, offsetof(settings, rate), "RATE",                                                       \
+     "frame rate of a text list: 24, 25/1, 30000/1001, 29.97df; without it the plan's, else the best evidence"},       \
+    TEXT("--timeline", 0, timeline, "NAME", "which timeline, when a file holds several")
 
 static const option list_options[] = {
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    {"--dump", 0, OPTION_FLAG, offsetof(settings, dump), NULL, "print the whole model, exactly (for reports and tests)"},
-    {"--plain", 0, OPTION_FLAG, offsetof(settings, plain), NULL,
-     "one line a shot, without numbers that change when others do (for git's textconv)"},
-    OPTION_END,
+    EDIT,
+    FLAG("--dump", dump, "print the whole model, exactly (for reports and tests)"),
+    FLAG("--plain", plain, "one line a shot, without numbers that change when others do (for git's textconv)"),
+    END,
 };
 
 static const option start_options[] = {
     {"--delivery", 'd', OPTION_SIZES, offsetof(settings, deliveries), "[NAME=]WxH", "a delivery; repeat for each"},
     {"--source", 0, OPTION_SIZES, offsetof(settings, sources), "[REEL=]WxH",
      "size of the sources of a reel or file name, such as 'A*=5760x4320'; without REEL of all others; repeat for more"},
-    OPTION_MEDIA,
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE", "write the plan here instead of to standard output"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    MEDIA,
+    OUTPUT("FILE", "write the plan here instead of to standard output"),
+    EDIT, END,
 };
 
 static const option fork_options[] = {
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "DIR", "folder for the timelines; without it the plan's folder"},
-    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
-    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N",
-     "shots solved at a time; without it one per processor; the result is the same"},
-    OPTION_REOPEN,
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    OUTPUT("DIR", "folder for the timelines; without it the plan's folder"),
+    ONLY, THREADS(SHOTS_SOLVED), REOPEN, EDIT, END,
 };
 
-static const option check_options[] = {
-    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
-};
-
-#define OPTION_PLAN_OUT                                                                                              \
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",                                                  \
-     "write the plan here (it may be PLAN itself) instead of to standard output"}
-#define OPTION_BY {"--by", 0, OPTION_TEXT, offsetof(settings, by), "NAME", "who: goes into the notes"}
+static const option check_options[] = {ONLY, EDIT, END};
 
 static const option recut_options[] = {
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "DIR", "folder for plan and timelines; else the plan's folder"},
-    OPTION_REOPEN,
-    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N", "shots solved at a time"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    OUTPUT("DIR", "folder for plan and timelines; else the plan's folder"),
+    REOPEN, THREADS("shots solved at a time"), EDIT, END,
 };
 
 static const option adopt_options[] = {
-    OPTION_PLAN_OUT,
-    OPTION_BY,
-    {"--say", 0, OPTION_TEXT, offsetof(settings, say), "TEXT", "words for people: go into the notes"},
-    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "the delivery, when the timelines do not say it"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    PLAN_OUT, BY,
+    TEXT("--say", 0, say, "TEXT", "words for people: go into the notes"),
+    TEXT("--only", 0, only, "NAME", "the delivery, when the timelines do not say it"),
+    EDIT, END,
 };
 
 static const option follow_options[] = {
-    OPTION_PLAN_OUT,
-    {"--propose", 0, OPTION_FLAG, offsetof(settings, propose), NULL,
-     "instead: for shots without a region, write notes with what moves by itself or stands out; always nice"},
-    {"--reel", 0, OPTION_TEXT, offsetof(settings, reel), "GLOB", "notes of these reels alone, such as 'A0*'"},
-    {"--note", 0, OPTION_TEXT, offsetof(settings, note), "ID", "this note alone"},
-    OPTION_MEDIA,
-    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N",
-     "clips followed at a time; without it one per processor; the result is the same"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    PLAN_OUT,
+    FLAG("--propose", propose,
+         "instead: for shots without a region, write notes with what moves by itself or stands out; always nice"),
+    TEXT("--reel", 0, reel, "GLOB", "notes of these reels alone, such as 'A0*'"),
+    TEXT("--note", 0, note, "ID", "this note alone"),
+    MEDIA,
+    THREADS("clips followed at a time; without it one per processor; the result is the same"),
+    EDIT, END,
 };
 
-static const option agree_options[] = {
-    OPTION_PLAN_OUT,
-    OPTION_BY,
-    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
-};
+static const option agree_options[] = {PLAN_OUT, BY, ONLY, EDIT, END};
 
-static const option compare_options[] = {
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
-};
+static const option compare_options[] = {EDIT, END};
 
-static const option merge_options[] = {
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
-     "write the plan here instead of to standard output"},
-    OPTION_END,
-};
+static const option merge_options[] = {OUTPUT("FILE", "write the plan here instead of to standard output"), END};
 
 static const option convert_options[] = {
-    {"--to", 0, OPTION_TEXT, offsetof(settings, to), "FORMAT", "format to write, when OUT's ending does not say it"},
-    {"--crlf", 0, OPTION_FLAG, offsetof(settings, crlf), NULL, "text lists: end lines with CR LF"},
-    {"--long-reels", 0, OPTION_FLAG, offsetof(settings, long_reels), NULL,
-     "text lists: write reels in full instead of cutting them to eight characters"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    TEXT("--to", 0, to, "FORMAT", "format to write, when OUT's ending does not say it"),
+    FLAG("--crlf", crlf, "text lists: end lines with CR LF"),
+    FLAG("--long-reels", long_reels, "text lists: write reels in full instead of cutting them to eight characters"),
+    EDIT, END,
 };
 
 static const option chart_options[] = {
@@ -137,56 +91,40 @@ static const option chart_options[] = {
      "how many times as wide as high a recorded pixel is shown; 1 without it"},
     {"--max-scale", 0, OPTION_NUMBER, offsetof(settings, max_scale), "K",
      "delivery pixels per source pixel at which punching in ends; 1 without it"},
-    {"--safe", 0, OPTION_TEXT, offsetof(settings, safe), "NAME", "safe areas too: st2046-1 or ebu-r95"},
-    {"--monitor", 0, OPTION_TEXT, offsetof(settings, monitor), "WxH", "how large each picture fits a monitor whole"},
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
-     "write here instead of to standard output; .svg makes a drawing to print, .json JSON"},
-    OPTION_END,
+    TEXT("--safe", 0, safe, "NAME", "safe areas too: st2046-1 or ebu-r95"),
+    TEXT("--monitor", 0, monitor, "WxH", "how large each picture fits a monitor whole"),
+    OUTPUT("FILE", "write here instead of to standard output; .svg makes a drawing to print, .json JSON"),
+    END,
 };
 
 static const option stills_options[] = {
-    OPTION_MEDIA,
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "DIR", "folder for them; without it EDIT.stills beside the plan"},
-    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "keys of this delivery alone"},
-    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N", "stills made at a time; without it one per processor"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    MEDIA,
+    OUTPUT("DIR", "folder for them; without it EDIT.stills beside the plan"),
+    TEXT("--only", 0, only, "NAME", "keys of this delivery alone"),
+    THREADS("stills made at a time; without it one per processor"),
+    EDIT, END,
 };
 
 static const option preview_options[] = {
-    OPTION_MEDIA,
-    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
-    {"--side-by-side", 0, OPTION_FLAG, offsetof(settings, side_by_side), NULL,
-     "one film with all deliveries next to each other"},
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
-     "the film, .mp4 or .mov, or .mkv without loss; without it EDIT.NAME.mp4 beside the plan for each delivery"},
-    {"--draft", 0, OPTION_FLAG, offsetof(settings, draft), NULL, "fast and small, from the smallest proxies"},
-    {"--burn-in", 0, OPTION_FLAG, offsetof(settings, burn_in), NULL,
-     "show event number, record and source time code in the picture"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    MEDIA, ONLY,
+    FLAG("--side-by-side", side_by_side, "one film with all deliveries next to each other"),
+    OUTPUT("FILE",
+           "the film, .mp4 or .mov, or .mkv without loss; without it EDIT.NAME.mp4 beside the plan for each delivery"),
+    FLAG("--draft", draft, "fast and small, from the smallest proxies"),
+    FLAG("--burn-in", burn_in, "show event number, record and source time code in the picture"),
+    EDIT, END,
 };
 
 static const option sheet_options[] = {
-    {"--output", 'o', OPTION_TEXT, offsetof(settings, out), "FILE",
-     "the page; without it EDIT.sheet.xhtml beside the plan"},
-    {"--stills", 0, OPTION_TEXT, offsetof(settings, stills), "DIR",
-     "show stills from this folder, named REEL_HHMMSSFF.jpg (or .png, .webp) by the source time code of the shot's first"
-     " frame; the page links to them"},
-    {"--title", 0, OPTION_TEXT, offsetof(settings, title), "TEXT", "what the page is called; without it the edit's name"},
-    {"--only", 0, OPTION_TEXT, offsetof(settings, only), "NAME", "this delivery alone"},
-    {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N",
-     "shots solved at a time; without it one per processor; the result is the same"},
-    OPTION_EDIT_RATE,
-    OPTION_TIMELINE,
-    OPTION_END,
+    OUTPUT("FILE", "the page; without it EDIT.sheet.xhtml beside the plan"),
+    TEXT("--stills", 0, stills, "DIR",
+         "show stills from this folder, named REEL_HHMMSSFF.jpg (or .png, .webp) by the source time code of the shot's"
+         " first frame; the page links to them"),
+    TEXT("--title", 0, title, "TEXT", "what the page is called; without it the edit's name"),
+    ONLY, THREADS(SHOTS_SOLVED), EDIT, END,
 };
 
-static const option no_options[] = {
-    OPTION_END,
-};
+static const option no_options[] = {END};
 
 static const command commands[] = {
     {"chart", "SIZE...", "before the shoot: what a picture holds for each shape, with guide positions",
