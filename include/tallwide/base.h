@@ -72,6 +72,7 @@ int tw_str_cmp(tw_str a, tw_str b);             /* byte order, shorter first: <0
 int tw_str_order(const void *a, const void *b); /* the same of two tw_str, for TW_SORT */
 bool tw_str_starts(tw_str s, tw_str head);      /* does s begin with head? */
 bool tw_str_istarts(tw_str s, tw_str head);     /* the same, ASCII letters in any case */
+bool tw_str_iends(tw_str s, tw_str end);        /* does s end in it, ASCII letters in any case? */
 bool tw_str_holds(tw_str s, tw_str word);       /* does word stand anywhere in s? */
 tw_str tw_str_trim(tw_str s);                   /* without blanks and tabs at both ends */
 tw_str tw_str_from(tw_str s, size_t start);     /* the tail from byte start on; empty when start is past the end */

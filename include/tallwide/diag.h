@@ -30,6 +30,9 @@ typedef struct tw_place {
     tw_str pointer;  /* RFC 6901 JSON pointer, for model-level findings */
 } tw_place;
 
+/* Somewhere in a file, for tw_diag_add. */
+#define TW_IN(name) (&(tw_place){.file = (name)})
+
 typedef struct tw_diag {
     tw_severity severity;
     int code; /* 1203 prints as TW1203 */
@@ -90,8 +93,8 @@ void tw_diag_json_count(const char *name, int64_t value, tw_buf *out);
 void tw_diag_json_bool(const char *name, bool value, tw_buf *out);
 void tw_diag_json_number(const char *name, double value, int places, tw_buf *out); /* rounded to so many decimals */
 
-/* Before each element of a list: a comma where one is due, then the line break given and how the element begins; without
- * a line break elements follow each other in the line. */
+/* Before each element of a list: a comma where one is due, then the line break given and how the element begins;
+ * without a line break elements follow each other in the line. */
 void tw_diag_json_next(const char *line, tw_buf *out);
 
 /* The last member of a report, "findings", and its end. */

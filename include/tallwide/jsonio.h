@@ -118,6 +118,10 @@ void tw_json_append(tw_json *array, tw_json *value);
 void tw_json_set(tw_arena *arena, tw_json *object, const char *name, tw_json *value);
 void tw_json_set_text(tw_arena *arena, tw_json *object, const char *name, tw_str text);
 void tw_json_set_sorted(tw_arena *arena, tw_json *object, const char *name, tw_json *value);
+
+/* The member of that name; put there, empty, where there is none of that kind. */
+tw_json *tw_json_need(tw_arena *arena, tw_json *object, const char *name, tw_json_kind kind);
+
 bool tw_json_remove(tw_json *parent, const tw_json *value);
 
 /* A copy of a tree (strings shared). */

@@ -119,8 +119,9 @@ tw_tc_fault tw_tc_read(tw_str s, tw_rate rate, bool drop, int64_t *frames);
  * Separator before the frames: ';' when drop, else ':'; all ':' when `colons`. */
 void tw_tc_write(int64_t frames, tw_rate rate, bool drop, bool colons, char out[12]);
 
-/* Appends that label, with ';' where drop frame counts. */
+/* Appends that label, with ';' where drop frame counts; or gives it as a text, NUL-ended. */
 void tw_tc_add(int64_t frames, tw_rate rate, bool drop, tw_buf *out);
+tw_str tw_tc_text(tw_arena *arena, int64_t frames, tw_rate rate, bool drop);
 
 /* Frames in 24 hours: 2,589,408 at 29.97 drop, 5,178,816 at 59.94 drop, else 86,400 x count. */
 int64_t tw_tc_day(tw_rate rate, bool drop);

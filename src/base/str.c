@@ -153,6 +153,11 @@ bool tw_str_glob(tw_str pattern, tw_str text)
     return p == pattern.len;
 }
 
+bool tw_str_iends(tw_str s, tw_str end)
+{
+    return s.len >= end.len && tw_str_ieq(tw_str_from(s, s.len - end.len), end);
+}
+
 bool tw_str_holds(tw_str s, tw_str word)
 {
     for (size_t i = 0; i + word.len <= s.len; i++)

@@ -34,11 +34,10 @@ static void tell_broken(cli *app, const project *p, const tw_agreed *b, tw_diags
                     TW_ARG(b->delivery));
         return;
     }
-    tw_buf at = {.arena = app->arena};
-    tw_tc_add(tw_item_record_in(t, b->item), t->rate, t->drop, &at);
+    tw_str at = tw_tc_text(app->arena, tw_item_record_in(t, b->item), t->rate, t->drop);
     tw_diag_add(diags, app->set.reopen ? 1809 : 1806, &place,
                 "note %.*s: the framing of %.*s at %.*s in \"%.*s\" is not the one agreed on%s%.*s",
-                TW_ARG(b->note->id), TW_ARG(tw_item_source_name(b->item)), TW_ARG(tw_buf_str(&at)), TW_ARG(b->delivery),
+                TW_ARG(b->note->id), TW_ARG(tw_item_source_name(b->item)), TW_ARG(at), TW_ARG(b->delivery),
                 b->by.len > 0 ? " by " : "", TW_ARG(b->by));
 }
 

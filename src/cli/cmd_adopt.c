@@ -126,8 +126,8 @@ static exit_code adopt_timeline(cli *app, adopting *a, const loaded *edit)
 {
     size_t index = delivery_of(app, a->derived, edit->timeline);
     if (index == SIZE_MAX) {
-        const tw_place place = {.file = tw_str_z(edit->path)};
-        tw_diag_add(app->diags, 1808, &place, "it cannot be told which delivery of the plan this is");
+        tw_diag_add(app->diags, 1808, TW_IN(tw_str_z(edit->path)),
+                    "it cannot be told which delivery of the plan this is");
         return EXIT_INPUT;
     }
     tw_timeline *solved = tw_derive_timeline(app->arena, a->derived, index, a->p.edit.hash);

@@ -4,12 +4,6 @@
  */
 #include "cmd.h"
 
-static bool ends_with(const char *path, const char *ending)
-{
-    tw_str p = tw_str_z(path), e = tw_str_z(ending);
-    return p.len >= e.len && tw_str_ieq(tw_str_from(p, p.len - e.len), e);
-}
-
 static bool fill_ask(cli *app, tw_chart_ask *ask)
 {
     const settings *set = &app->set;
@@ -53,9 +47,9 @@ exit_code cmd_chart(cli *app)
     const tw_chart *chart = tw_chart_make(app->arena, &ask);
     const char *path = app->set.out;
     tw_buf text = {.arena = app->arena};
-    if (path != NULL && ends_with(path, ".svg"))
+    if (tw_str_iends(tw_str_z(path), TW_STR(".svg")))
         tw_chart_svg(chart, &text);
-    else if (app->set.json || (path != NULL && ends_with(path, ".json")))
+    else if (app->set.json || tw_str_iends(tw_str_z(path), TW_STR(".json")))
         tw_chart_json(chart, &text);
     else
         tw_chart_text(chart, &text);

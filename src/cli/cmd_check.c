@@ -57,10 +57,9 @@ static exit_code find_pages(cli *app, const project *p, size_t delivery, outputs
         file.path = output_path(app, folder_of(app, p), p, d, 0, file.page);
         size_t before = files->len;
         code = find_file(app, file, files);
-        const tw_place place = {.file = tw_str_z(file.path)};
         if (code == EXIT_FINE && files->len == before)
-            tw_diag_add(findings, 1742, &place, "delivery \"%.*s\" is there, but not this file, which goes with it",
-                        TW_ARG(d->name));
+            tw_diag_add(findings, 1742, TW_IN(tw_str_z(file.path)),
+                        "delivery \"%.*s\" is there, but not this file, which goes with it", TW_ARG(d->name));
     }
     return code;
 }
@@ -90,8 +89,8 @@ static exit_code find_files(cli *app, const project *p, size_t delivery, outputs
             if (files->len > before || !is_wanted(format, wanted, count))
                 continue;
             const char *path = output_path(app, folder_of(app, p), p, d, part, format->extensions[0]);
-            const tw_place place = {.file = tw_str_z(path)};
-            tw_diag_add(findings, 1734, &place, "delivery \"%.*s\" has no such file yet", TW_ARG(d->name));
+            tw_diag_add(findings, 1734, TW_IN(tw_str_z(path)), "delivery \"%.*s\" has no such file yet",
+                        TW_ARG(d->name));
         }
     }
     return EXIT_FINE;
@@ -109,10 +108,10 @@ static exit_code hold_proof(cli *app, const project *p, size_t delivery, const t
         return code;
     tw_buf now = {.arena = files->arena};
     tw_proof_write_json(proof, 1, tw_diags_new(files->arena), &now);
-    const tw_place place = {.file = tw_str_z(file.path)};
     const size_t open_end = sizeof "]}\n" - 1; /* of an empty list of findings */
     if (!tw_str_starts(files->at[before].text, tw_str_cut(tw_buf_str(&now), now.len - open_end)))
-        tw_diag_add(findings, 1743, &place, "the proof beside delivery \"%.*s\" is not that of these files",
+        tw_diag_add(findings, 1743, TW_IN(tw_str_z(file.path)),
+                    "the proof beside delivery \"%.*s\" is not that of these files",
                     TW_ARG(p->plan->deliveries[delivery].name));
     return EXIT_FINE;
 }

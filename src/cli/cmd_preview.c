@@ -14,7 +14,7 @@
 typedef struct showing {
     cli *app;
     const project *p;
-    const tw_derived *derived;
+    tw_derived *derived;
     library lib;
     tw_preview_source *sources; /* by clip index */
     const tw_framing ***framings;
@@ -57,7 +57,7 @@ static void take_framings(showing *s)
     s->framings = (const tw_framing ***)TW_NEW_N(s->app->arena, tw_framing **, s->derived->delivery_count);
     for (size_t d = 0; d < s->derived->delivery_count; d++) {
         s->framings[d] = (const tw_framing **)TW_NEW_N(s->app->arena, tw_framing *, edit->clip_count);
-        tw_timeline_walk(tw_derive_timeline(s->app->arena, s->derived, d, tw_str_hash(s->p->edit.bytes)), take_framing,
+        tw_timeline_walk(tw_derive_timeline(s->app->arena, s->derived, d, s->p->edit.hash), take_framing,
                          (void *)s->framings[d]);
     }
 }
@@ -263,12 +263,8 @@ static exit_code look_for_files(showing *s)
 exit_code cmd_preview(cli *app)
 {
     project p;
-    tw_derived *derived = NULL;
     showing s = {.app = app, .p = &p};
-    exit_code code = load_project(app, app->args[0], &p);
-    if (code == EXIT_FINE)
-        code = solve_project(app, &p, &derived);
-    s.derived = derived;
+    exit_code code = load_solved(app, &p, &s.derived);
     if (code == EXIT_FINE)
         code = prepare(&s);
     if (code == EXIT_FINE)

@@ -70,9 +70,7 @@ exit_code cmd_sheet(cli *app)
 {
     project p;
     tw_derived *derived = NULL;
-    exit_code code = load_project(app, app->args[0], &p);
-    if (code == EXIT_FINE)
-        code = solve_project(app, &p, &derived);
+    exit_code code = load_solved(app, &p, &derived);
     if (code != EXIT_FINE)
         return code;
     const char *path =

@@ -111,9 +111,8 @@ static void make_one(void *context, tw_arena *arena, tw_diags *diags, size_t ind
     tw_str jpeg, why = {NULL, 0};
     int64_t frame = tw_media_frame_of(one->file, &one->want, one->source_frame);
     tw_status status = tw_media_still(scratch, &s->lib->tools, one->info, frame, STILL_WIDE, diags, &jpeg);
-    const tw_place place = {.file = one->info->path};
     if (status == TW_OK && jpeg.len == 0)
-        tw_diag_add(diags, 2109, &place, "ends before frame %lld", (long long)frame);
+        tw_diag_add(diags, 2109, TW_IN(one->info->path), "ends before frame %lld", (long long)frame);
     if (status == TW_OK && jpeg.len > 0) {
         tw_fileset *set = tw_fileset_new(scratch);
         tw_fileset_protect(set, one->info->path.at);
@@ -146,9 +145,7 @@ exit_code cmd_stills(cli *app)
     project p;
     library lib;
     tw_derived *derived = NULL;
-    exit_code code = load_project(app, app->args[0], &p);
-    if (code == EXIT_FINE)
-        code = solve_project(app, &p, &derived);
+    exit_code code = load_solved(app, &p, &derived);
     if (code == EXIT_FINE)
         code = library_load(app, &p, p.edit.timeline, &lib);
     if (code != EXIT_FINE)

@@ -12,15 +12,13 @@
 /* A region to follow. */
 typedef struct followed_region {
     const tw_region *region;
-    size_t index;     /* in the note */
-    const char *path; /* of its table, */
-    tw_str name;      /* and as the plan names it */
+    size_t index; /* in the note */
+    tw_str name;  /* of its table, as the plan says it */
 } followed_region;
 
 /* A note, the stretch of a file it speaks of, and what came of it. */
 typedef struct followed_note {
     const tw_note *note;
-    size_t index; /* in the plan */
     const tw_source *source;
     const tw_media_info *info;
     tw_rate rate; /* of the note's times */

@@ -129,17 +129,16 @@ static void pick_regions(following *f, followed_note *n)
         tw_str name = region->track;
         if (name.len == 0)
             name = file_name(f->app, n->note->id, region->name, ".csv");
-        n->regions[n->region_count++] = (followed_region){region, r, NULL, name};
+        n->regions[n->region_count++] = (followed_region){region, r, name};
     }
 }
 
 /* ---- notes ----------------------------------------------------------------------------------------------- */
 
-static bool pick(following *f, size_t index, followed_note *n)
+static bool pick(following *f, const tw_note *note, followed_note *n)
 {
-    const tw_note *note = &f->p.plan->notes[index];
     const tw_timeline *edit = f->p.edit.timeline;
-    *n = (followed_note){.note = note, .index = index, .source = tw_plan_source(f->p.plan, &note->reel, 1)};
+    *n = (followed_note){.note = note, .source = tw_plan_source(f->p.plan, &note->reel, 1)};
     tw_plan_clock(f->p.plan, note->reel, edit->rate, edit->drop, &n->rate, &n->drop);
     pick_regions(f, n);
     if (n->region_count == 0)
@@ -160,7 +159,7 @@ exit_code follow_pick(following *f)
     const tw_plan *plan = f->p.plan;
     f->notes = TW_NEW_N(f->app->arena, followed_note, plan->note_count);
     for (size_t i = 0; i < plan->note_count; i++) {
-        if (!wanted(f, &plan->notes[i]) || !pick(f, i, &f->notes[f->count]))
+        if (!wanted(f, &plan->notes[i]) || !pick(f, &plan->notes[i], &f->notes[f->count]))
             continue;
         followed_note *n = &f->notes[f->count++];
         n->motion = file_name(f->app, n->note->id, TW_STR(""), ".motion.csv").at;

@@ -163,9 +163,7 @@ static const char *const thing_of[TW_REASONS] = {"face", "person", "moving", "st
 
 static tw_json *text_of(const stretch *s, tw_arena *arena, int64_t frame)
 {
-    tw_buf time = {.arena = arena};
-    tw_tc_add(frame, s->at.rate, s->at.drop, &time);
-    return tw_json_new_text(arena, tw_buf_str(&time));
+    return tw_json_new_text(arena, tw_tc_text(arena, frame, s->at.rate, s->at.drop));
 }
 
 static tw_json *region_of(tw_arena *arena, tw_str name, tw_str table)
@@ -221,16 +219,6 @@ static void add_note(proposing *p, const stretch *s, tw_str id, tw_json *notes, 
         tw_buf_addf(&p->f->app->out, "%.*s %.*s: %.*s\n", TW_ARG(id), TW_ARG(s->reel), TW_ARG(tw_buf_str(&say)));
 }
 
-static tw_json *notes_of(tw_arena *arena, tw_json *root)
-{
-    if (tw_json_get(root, "notes") == NULL)
-        tw_json_set(arena, root, "notes", tw_json_new(arena, TW_JSON_ARRAY));
-    tw_json *child = tw_json_first(root);
-    while (!tw_str_is(child->key, "notes"))
-        child = child->next;
-    return child;
-}
-
 static exit_code put(proposing *p)
 {
     following *f = p->f;
@@ -238,7 +226,7 @@ static exit_code put(proposing *p)
     tw_json *root = tw_json_copy(app->arena, f->p.plan->doc.root);
     tw_fileset *set = tw_fileset_new(app->arena);
     plan_move(app, root, f->p.plan_path, app->set.out);
-    tw_json *notes = notes_of(app->arena, root);
+    tw_json *notes = tw_json_need(app->arena, root, "notes", TW_JSON_ARRAY);
     size_t last = 0, none = 0;
     for (size_t i = 0; i < p->len; i++) {
         if (p->at[i].count > 0)

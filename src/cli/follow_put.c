@@ -62,13 +62,12 @@ static void tell_seams(const following *f, const followed_note *n, size_t r, con
 
 static void tell_cuts(const following *f, const followed_note *n)
 {
-    const tw_place place = {.file = n->info->path};
     for (int64_t i = 0; i < n->out.count; i++) {
         tw_buf at = {.arena = f->app->arena};
         if (!n->out.cuts[i])
             continue;
         add_time(n, i, &at);
-        tw_diag_add(f->app->diags, 2304, &place, "holds a cut at %.*s: nothing is followed across it",
+        tw_diag_add(f->app->diags, 2304, TW_IN(n->info->path), "holds a cut at %.*s: nothing is followed across it",
                     TW_ARG(tw_buf_str(&at)));
     }
 }
@@ -160,10 +159,8 @@ static tw_json *child_at(const tw_json *list, size_t index)
 }
 
 /* Hand keys stay as they are; the table stands beside them. */
-static void point_at(const following *f, tw_json *root, const followed_note *n, const followed_region *r)
+static void point_at(tw_arena *arena, const tw_json *note, const followed_region *r)
 {
-    tw_arena *arena = f->app->arena;
-    tw_json *note = child_at(tw_json_get(root, "notes"), n->index);
     tw_json *region = child_at(tw_json_get(note, "regions"), r->index);
     const tw_json *start = tw_json_get(region, "track_start");
     tw_json_set_text(arena, region, "origin", TW_STR("detector"));
@@ -179,11 +176,11 @@ static tw_json *new_plan(const following *f)
     tw_json *root = tw_json_copy(app->arena, f->p.plan->doc.root);
     plan_move(app, root, f->p.plan_path, app->set.out);
     for (size_t i = 0; i < f->count; i++) {
-        tw_json *note = child_at(tw_json_get(root, "notes"), f->notes[i].index);
+        tw_json *note = tw_plan_note_json(root, f->notes[i].note->id);
         if (tw_json_get(note, "movement") == NULL)
             tw_json_set_text(app->arena, note, "movement", tw_str_z(f->notes[i].motion));
         for (size_t r = 0; r < f->notes[i].region_count; r++)
-            point_at(f, root, &f->notes[i], &f->notes[i].regions[r]);
+            point_at(app->arena, note, &f->notes[i].regions[r]);
     }
     return root;
 }

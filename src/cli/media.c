@@ -137,9 +137,9 @@ tw_media_match library_find(cli *app, const library *lib, const tw_media_want *w
     const tw_media_match m = tw_media_find(lib->files, lib->count, want);
     const size_t chosen = m.original != TW_MEDIA_NONE ? m.original : m.proxy;
     if (m.rival != TW_MEDIA_NONE && !lib->doubted[chosen]) {
-        const tw_place place = {.file = lib->files[chosen].path};
-        tw_diag_add(app->diags, 2116, &place, "taken for what the edit shows of %.*s, as %.*s might be as well",
-                    TW_ARG(want->names[0]), TW_ARG(lib->files[m.rival].path));
+        tw_diag_add(app->diags, 2116, TW_IN(lib->files[chosen].path),
+                    "taken for what the edit shows of %.*s, as %.*s might be as well", TW_ARG(want->names[0]),
+                    TW_ARG(lib->files[m.rival].path));
         lib->doubted[chosen] = true;
     }
     return m;
@@ -237,12 +237,11 @@ void missing_tell(const missing *m)
     }
     for (size_t i = 0; i < m->len; i++) {
         const missing_reel *r = &m->at[i];
-        tw_buf at = {.arena = m->app->arena};
-        tw_tc_add(r->want.in, r->want.rate, r->clip->source_drop, &at);
+        tw_str at = tw_tc_text(m->app->arena, r->want.in, r->want.rate, r->clip->source_drop);
         tw_buf more = {.arena = m->app->arena};
         if (r->count > 1)
             tw_buf_addf(&more, " and %zu more clip%s", r->count - 1, TW_PLURAL(r->count - 1));
-        tw_diag_add(m->app->diags, 2108, NULL, "%.*s: no file for %.*s%.*s: %.*s", TW_ARG(r->reel),
-                    TW_ARG(tw_buf_str(&at)), TW_ARG(tw_buf_str(&more)), TW_ARG(why_missing(m, r)));
+        tw_diag_add(m->app->diags, 2108, NULL, "%.*s: no file for %.*s%.*s: %.*s", TW_ARG(r->reel), TW_ARG(at),
+                    TW_ARG(tw_buf_str(&more)), TW_ARG(why_missing(m, r)));
     }
 }

@@ -137,13 +137,12 @@ exit_code solve(cli *app, const project *p, const tw_derived *like, tw_diags *di
 exit_code check_solved(cli *app, const project *p, const tw_derived *derived)
 {
     if (derived->delivery_count == 0) {
-        const tw_place place = {.file = p->plan->file};
-        tw_diag_add(app->diags, 1905, &place, "the plan names no deliveries: there is nothing to make");
+        tw_diag_add(app->diags, 1905, TW_IN(p->plan->file), "the plan names no deliveries: there is nothing to make");
         return EXIT_INPUT;
     }
     if (derived->deliveries[0].shot_count == 0) {
-        const tw_place place = {.file = tw_str_z(p->edit.path)};
-        tw_diag_add(app->diags, 1901, &place, "the edit has no picture clips: there is nothing to frame");
+        tw_diag_add(app->diags, 1901, TW_IN(tw_str_z(p->edit.path)),
+                    "the edit has no picture clips: there is nothing to frame");
         return EXIT_INPUT;
     }
     return EXIT_FINE;
@@ -153,6 +152,12 @@ exit_code solve_project(cli *app, const project *p, tw_derived **derived)
 {
     exit_code code = solve(app, p, NULL, app->diags, derived);
     return code == EXIT_FINE ? check_solved(app, p, *derived) : code;
+}
+
+exit_code load_solved(cli *app, project *p, tw_derived **derived)
+{
+    exit_code code = load_project(app, app->args[0], p);
+    return code == EXIT_FINE ? solve_project(app, p, derived) : code;
 }
 
 void unused_notes(const tw_derived *derived, tw_buf *out)
@@ -194,8 +199,7 @@ static bool ends_in(tw_str s, tw_str end)
 /* Conflicts a merge noted hold values of both sides: paths among them move along. */
 static void move_conflicts(cli *app, const tw_json *object, const char *ending, const char *from, const char *to)
 {
-    const tw_json *all = tw_json_get(object, "conflict");
-    for (tw_json *c = tw_json_first(all); c != NULL; c = c->next) {
+    for (tw_json *c = tw_json_first(tw_json_get(object, "conflict")); c != NULL; c = c->next) {
         if (!ends_in(c->key, tw_str_z(ending)))
             continue;
         move_path(app, c, "ours", from, to);
@@ -209,16 +213,12 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
         return; /* the same folder */
     move_path(app, tw_json_get(root, "edit"), "file", from, to);
     move_conflicts(app, root, "edit/file", from, to);
-    const tw_json *sources = tw_json_get(root, "sources"), *notes = tw_json_get(root, "notes");
-    for (tw_json *s = tw_json_first(sources); s != NULL; s = s->next) {
-        const tw_json *media = tw_json_get(s, "media");
-        for (tw_json *m = tw_json_first(media); m != NULL; m = m->next)
+    for (const tw_json *s = tw_json_first(tw_json_get(root, "sources")); s != NULL; s = s->next)
+        for (tw_json *m = tw_json_first(tw_json_get(s, "media")); m != NULL; m = m->next)
             move_path(app, m, "file", from, to);
-    }
-    for (tw_json *n = tw_json_first(notes); n != NULL; n = n->next) {
-        const tw_json *regions = tw_json_get(n, "regions");
+    for (tw_json *n = tw_json_first(tw_json_get(root, "notes")); n != NULL; n = n->next) {
         move_path(app, n, "movement", from, to);
-        for (tw_json *g = tw_json_first(regions); g != NULL; g = g->next)
+        for (tw_json *g = tw_json_first(tw_json_get(n, "regions")); g != NULL; g = g->next)
             move_path(app, g, "track", from, to);
         move_conflicts(app, n, "/track", from, to);
         move_conflicts(app, n, "movement", from, to);

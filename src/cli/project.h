@@ -35,8 +35,9 @@ exit_code solve(cli *app, const project *p, const tw_derived *like, tw_diags *di
 /* Having nothing to frame is an error. */
 exit_code check_solved(cli *app, const project *p, const tw_derived *derived);
 
-/* Both. */
+/* Both; and with loading the plan that is the first argument, for what shows its framings. */
 exit_code solve_project(cli *app, const project *p, tw_derived **derived);
+exit_code load_solved(cli *app, project *p, tw_derived **derived);
 
 /* Canonical text of a plan document. */
 tw_str plan_text(cli *app, const tw_json *root);

@@ -30,11 +30,9 @@ static tw_source *source_of(const gathering *g, const tw_item *clip, size_t *ind
 
 static void tell_part(const gathering *g, const tw_item *clip, const tw_media_file *file)
 {
-    const tw_place place = {.file = file->path};
-    tw_buf at = {.arena = g->app->arena};
-    tw_tc_add(tw_item_record_in(g->edit, clip), g->edit->rate, g->edit->drop, &at);
-    tw_diag_add(g->app->diags, 2109, &place, "holds only part of what the shot of %.*s at %.*s shows",
-                TW_ARG(tw_item_source_name(clip)), TW_ARG(tw_buf_str(&at)));
+    tw_str at = tw_tc_text(g->app->arena, tw_item_record_in(g->edit, clip), g->edit->rate, g->edit->drop);
+    tw_diag_add(g->app->diags, 2109, TW_IN(file->path), "holds only part of what the shot of %.*s at %.*s shows",
+                TW_ARG(tw_item_source_name(clip)), TW_ARG(at));
 }
 
 static void take(const gathering *g, size_t source, size_t file)
@@ -154,18 +152,16 @@ static void tell_sizes(const gathering *g, size_t source)
         if (!one || largest(g, source, &index) == NULL ||
             llabs((int64_t)file->width * s->size.h - (int64_t)file->height * s->size.w) <= s->size.w + s->size.h)
             continue;
-        const tw_place place = {.file = file->path};
-        tw_diag_add(g->app->diags, 2111, &place, "is %dx%d, and %.*s is %dx%d in the plan", file->width, file->height,
-                    TW_ARG(s->reel), s->size.w, s->size.h);
+        tw_diag_add(g->app->diags, 2111, TW_IN(file->path), "is %dx%d, and %.*s is %dx%d in the plan", file->width,
+                    file->height, TW_ARG(s->reel), s->size.w, s->size.h);
     }
 }
 
 static void tell_unused(const gathering *g)
 {
     for (size_t f = 0; f < g->lib->count; f++) {
-        const tw_place place = {.file = g->lib->files[f].path};
         if (!g->used[f])
-            tw_diag_add(g->app->diags, 2110, &place, "no shot shows or plays anything of it");
+            tw_diag_add(g->app->diags, 2110, TW_IN(g->lib->files[f].path), "no shot shows or plays anything of it");
     }
 }
 

@@ -258,8 +258,7 @@ static void tell_deliveries(tw_arena *arena, const tw_plan *plan, tw_str wanted,
     tw_buf names = {.arena = arena};
     for (size_t i = 0; i < plan->delivery_count; i++)
         tw_buf_addf(&names, "%s%.*s", i > 0 ? ", " : "", TW_ARG(plan->deliveries[i].name));
-    const tw_place place = {.file = plan->file};
-    tw_diag_add(diags, 1607, &place, "the plan has no delivery named \"%.*s\"; it has %.*s", TW_ARG(wanted),
+    tw_diag_add(diags, 1607, TW_IN(plan->file), "the plan has no delivery named \"%.*s\"; it has %.*s", TW_ARG(wanted),
                 TW_ARG(tw_buf_str(&names)));
 }
 

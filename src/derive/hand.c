@@ -10,7 +10,7 @@
 /* The row of the plan that key number `index` of a window stands in. */
 static tw_place place_of(const tw_plan *plan, const tw_note *note, size_t index)
 {
-    const tw_json *list = tw_json_get(note->json, "window"), *row = tw_json_first(list);
+    const tw_json *row = tw_json_first(tw_json_get(note->json, "window"));
     for (size_t i = 0; i < index && row != NULL; i++)
         row = row->next;
     return row != NULL ? tw_json_place(&plan->doc, row) : (tw_place){.file = plan->file};

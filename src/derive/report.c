@@ -67,9 +67,9 @@ bool twi_derive_in_bounds(const tw_timeline *master, const twi_shots *shots, tw_
         frames += shots->at[i].endless ? 0 : shots->at[i].frames;
     if (frames <= TW_EDIT_FRAMES_LIMIT)
         return true;
-    const tw_place place = {.file = master->file};
-    tw_diag_add(diags, 1610, &place, "the shots of this edit have %lld frames together: at most %lld are framed",
-                (long long)frames, (long long)TW_EDIT_FRAMES_LIMIT);
+    tw_diag_add(diags, 1610, TW_IN(master->file),
+                "the shots of this edit have %lld frames together: at most %lld are framed", (long long)frames,
+                (long long)TW_EDIT_FRAMES_LIMIT);
     return false;
 }
 

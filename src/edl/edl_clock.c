@@ -47,8 +47,8 @@ static bool source_fits(twi_out *out, const twi_out_event *e)
 
 static bool refuse_rate(twi_out *out)
 {
-    const tw_place place = {.file = out->timeline->file};
-    tw_diag_add(out->diags, 1264, &place, "%d frames a second: the frame number of a list has two digits, up to %d",
+    tw_diag_add(out->diags, 1264, TW_IN(out->timeline->file),
+                "%d frames a second: the frame number of a list has two digits, up to %d",
                 tw_rate_count(out->timeline->rate), TWI_EDL_COUNT_MOST - 1);
     return false;
 }

@@ -195,11 +195,11 @@ static void settle_numbers(twi_out *out)
 static void say_rate(const twi_out *out)
 {
     tw_buf spoken = {.arena = out->arena}, exact = {.arena = out->arena};
-    const tw_place place = {.file = out->timeline->file};
     tw_rate_write_spoken(out->timeline->rate, out->timeline->drop, &spoken);
     tw_rate_write(out->timeline->rate, &exact);
-    tw_diag_add(out->diags, 1258, &place, "a list does not state its rate: this one counts %d frames at %.*s",
-                tw_rate_count(out->timeline->rate), (int)spoken.len, spoken.at);
+    tw_diag_add(out->diags, 1258, TW_IN(out->timeline->file),
+                "a list does not state its rate: this one counts %d frames at %.*s", tw_rate_count(out->timeline->rate),
+                (int)spoken.len, spoken.at);
     tw_diag_hint(out->diags, "pass --rate %.*s when it is read again", (int)exact.len, exact.at);
 }
 
@@ -214,8 +214,7 @@ tw_status twi_edl_write_new(tw_arena *arena, const tw_timeline *timeline, size_t
                    .end = options->crlf ? TW_STR("\r\n") : TW_STR("\n")};
     collect(&out, part);
     if (out.count > TWI_EDL_NUMBER_MOST) {
-        const tw_place place = {.file = timeline->file};
-        tw_diag_add(diags, 1261, &place, "%zu events are more than a list can number", out.count);
+        tw_diag_add(diags, 1261, TW_IN(timeline->file), "%zu events are more than a list can number", out.count);
         return TW_ERR_LIMIT;
     }
     if (!twi_edl_fits_clock(&out))

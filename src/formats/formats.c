@@ -60,8 +60,7 @@ tw_status tw_formats_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_r
     if (format == NULL) /* the name may know better than the bytes, and the reader then says what is wrong */
         format = tw_formats_for_path(file);
     if (format == NULL) {
-        const tw_place place = {.file = file};
-        tw_diag_add(diags, 1001, &place, "this is neither a text edit list nor OpenTimelineIO JSON nor SMIL");
+        tw_diag_add(diags, 1001, TW_IN(file), "this is neither a text edit list nor OpenTimelineIO JSON nor SMIL");
         return TW_ERR_SYNTAX;
     }
     tw_status status = format->read(arena, bytes, file, options, diags, out);

@@ -217,6 +217,13 @@ void tw_json_set_text(tw_arena *arena, tw_json *object, const char *name, tw_str
     tw_json_set(arena, object, name, tw_json_new_text(arena, text));
 }
 
+tw_json *tw_json_need(tw_arena *arena, tw_json *object, const char *name, tw_json_kind kind)
+{
+    if (!tw_json_is(tw_json_get(object, name), kind))
+        tw_json_set(arena, object, name, tw_json_new(arena, kind));
+    return tw_json_get(object, name);
+}
+
 void tw_json_set_sorted(tw_arena *arena, tw_json *object, const char *name, tw_json *value)
 {
     if (replaced(arena, object, tw_str_z(name), value))

@@ -23,12 +23,6 @@ struct tw_media_writer {
 
 /* ---- how it is coded ------------------------------------------------------------------------------------- */
 
-static bool ends_in(const char *path, const char *ending)
-{
-    tw_str p = tw_str_z(path), e = tw_str_z(ending);
-    return p.len >= e.len && tw_str_ieq(tw_str_from(p, p.len - e.len), e);
-}
-
 static void add_coding(twi_args *args, const tw_media_film *film, bool better)
 {
     static const char *const exact[] = {"-c:v", "ffv1", "-level", "3", "-c:a", "pcm_s16le", NULL};
@@ -37,20 +31,12 @@ static void add_coding(twi_args *args, const tw_media_film *film, bool better)
     static const char *const plain[] = {"-c:v", "mpeg4", "-q:v", "3", "-g", "24", NULL};
     static const char *const sound[] = {"-pix_fmt", "yuv420p",   "-c:a",       "aac", "-b:a",
                                         "160k",     "-movflags", "+faststart", NULL};
-    if (ends_in(film->path, ".mkv")) {
+    if (tw_str_iends(tw_str_z(film->path), TW_STR(".mkv"))) {
         twi_args_list(args, exact);
         return;
     }
     twi_args_list(args, !better ? plain : film->draft ? quick : good);
     twi_args_list(args, sound);
-}
-
-static void add_time_code(twi_args *args, const tw_media_film *film)
-{
-    char label[12];
-    tw_tc_write(film->start, film->rate, film->drop, false, label);
-    twi_args_add(args, "-timecode");
-    twi_args_add(args, label);
 }
 
 static twi_child_fault start(tw_media_writer *w)
@@ -81,7 +67,8 @@ static twi_child_fault start(tw_media_writer *w)
     add_coding(&args, f, better);
     twi_args_list(&args, (const char *const[]){"-color_primaries", "bt709", "-color_trc", "bt709", "-colorspace",
                                                "bt709", "-color_range", "tv", NULL});
-    add_time_code(&args, f);
+    twi_args_add(&args, "-timecode");
+    twi_args_add(&args, tw_tc_text(w->arena, f->start, f->rate, f->drop).at);
     twi_args_addf(&args, "file:%s", w->hidden);
     const twi_child_ask ask = {.args = &args, .feeds = true, .stop = w->tools->stop};
     w->made = true;
@@ -145,8 +132,7 @@ tw_status tw_media_keep(tw_media_writer *w)
         w->made = false;
         return TW_OK;
     }
-    const tw_place place = {.file = tw_str_z(w->film.path)};
-    tw_diag_add(w->diags, 2112, &place, "the film cannot be written: %s", strerror(errno));
+    tw_diag_add(w->diags, 2112, TW_IN(tw_str_z(w->film.path)), "the film cannot be written: %s", strerror(errno));
     return TW_ERR_IO;
 }
 

@@ -115,8 +115,7 @@ static tw_status open_reader(tw_arena *arena, const tw_media_tools *tools, const
 {
     *out = NULL;
     if (info->stream < 0) {
-        const tw_place place = {.file = info->path};
-        tw_diag_add(diags, 2102, &place, "holds sound alone, no picture");
+        tw_diag_add(diags, 2102, TW_IN(info->path), "holds sound alone, no picture");
         return TW_ERR_SEMANTIC;
     }
     tw_arena *own = tw_arena_like(arena);
@@ -160,11 +159,10 @@ static tw_status check_first(tw_media_reader *r)
     twi_child_listen(r->child);
     if (r->info->still || (r->told > 0 && r->told_first == r->ask.first))
         return TW_OK;
-    const tw_place place = {.file = r->info->path};
     tw_str at = r->told > 0 ? tw_arena_printf(r->arena, "decoding begins at frame %lld", (long long)r->told_first)
                             : TW_STR("the decoder does not tell where it begins");
-    tw_diag_add(r->diags, 2104, &place, "frame %lld cannot be reached exactly: %.*s", (long long)r->ask.first,
-                TW_ARG(at));
+    tw_diag_add(r->diags, 2104, TW_IN(r->info->path), "frame %lld cannot be reached exactly: %.*s",
+                (long long)r->ask.first, TW_ARG(at));
     r->broken = true;
     return TW_ERR_IO;
 }

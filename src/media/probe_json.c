@@ -70,9 +70,8 @@ static void take_sounds(const tw_json *streams, tw_media_info *info)
 static int32_t rotation_of(const tw_json *stream)
 {
     double degrees = 0;
-    const tw_json *list = tw_json_get(stream, "side_data_list");
     bool found = false;
-    for (const tw_json *d = tw_json_first(list); d != NULL && !found; d = d->next)
+    for (const tw_json *d = tw_json_first(tw_json_get(stream, "side_data_list")); d != NULL && !found; d = d->next)
         found = seconds(d, "rotation", &degrees);
     if (!found || !(fabs(degrees) < 100000))
         return 0;

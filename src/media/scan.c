@@ -92,8 +92,8 @@ tw_status tw_media_scan(tw_arena *arena, const char *folder, tw_diags *diags, tw
     if (there && !S_ISDIR(st.st_mode))
         add(&s, folder);
     else if (!there || !walk(&s, folder, 0)) {
-        const tw_place place = {.file = tw_str_z(folder)};
-        tw_diag_add(diags, 2105, &place, "cannot be read: %s", folder[0] != '\0' ? strerror(errno) : "no name");
+        tw_diag_add(diags, 2105, TW_IN(tw_str_z(folder)), "cannot be read: %s",
+                    folder[0] != '\0' ? strerror(errno) : "no name");
         return TW_ERR_IO;
     }
     TW_SORT(found.at, found.count, by_path);

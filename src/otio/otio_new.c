@@ -344,10 +344,9 @@ static bool add_rates(void *context, const tw_track *track, const tw_item *item)
 
 static void say_rounded(const making *m)
 {
-    const tw_place place = {.file = m->timeline->file};
     if (m->sums->rounded > 0)
         tw_diag_add(
-            m->diags, 1341, &place,
+            m->diags, 1341, TW_IN(m->timeline->file),
             "%zu %s between two frames: the nearest one is written, since parts of frames cannot be added up at "
             "the rates in this edit",
             m->sums->rounded, m->sums->rounded == 1 ? "time lies" : "times lie");

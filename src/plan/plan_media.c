@@ -56,11 +56,8 @@ static tw_json *file_object(tw_arena *arena, const tw_source_media *m, tw_rate r
 {
     tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
     tw_json_set_text(arena, object, "file", m->file);
-    if (m->has_start) {
-        tw_buf label = {.arena = arena};
-        tw_tc_add(m->start, rate, drop, &label);
-        tw_json_set_text(arena, object, "start", tw_buf_str(&label));
-    }
+    if (m->has_start)
+        tw_json_set_text(arena, object, "start", tw_tc_text(arena, m->start, rate, drop));
     if (m->frames > 0)
         tw_json_set(arena, object, "frames", tw_json_new_int(arena, m->frames));
     if (m->size.w > 0)

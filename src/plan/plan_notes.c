@@ -340,8 +340,7 @@ const tw_note *tw_plan_note(const tw_plan *plan, tw_str id)
 
 tw_json *tw_plan_note_json(const tw_json *root, tw_str id)
 {
-    const tw_json *notes = tw_json_get(root, "notes");
-    for (tw_json *n = tw_json_first(notes); n != NULL; n = n->next) {
+    for (tw_json *n = tw_json_first(tw_json_get(root, "notes")); n != NULL; n = n->next) {
         const tw_json *own = tw_json_get(n, "id");
         if (own != NULL && tw_str_eq(tw_json_text(own), id))
             return n;

@@ -64,16 +64,9 @@ static int32_t letter_size(const tw_preview_film *film)
     return size < 1 ? 1 : size;
 }
 
-static tw_str time_label(tw_arena *arena, int64_t frame, tw_rate rate, bool drop)
-{
-    char label[12];
-    tw_tc_write(frame, rate, drop, false, label);
-    return tw_arena_dup(arena, tw_str_z(label));
-}
-
 static tw_str source_label(tw_arena *arena, const tw_timeline *edit, const tw_item *clip, int64_t frame)
 {
-    return time_label(arena, tw_item_shown_frame(edit, clip, frame), tw_item_source_rate(edit, clip),
+    return tw_tc_text(arena, tw_item_shown_frame(edit, clip, frame), tw_item_source_rate(edit, clip),
                       clip->source_drop);
 }
 
@@ -123,7 +116,7 @@ static void burn_in(tw_arena *arena, const twi_moment *m, const tw_preview_pane 
         most = m->seen[i].layer.weight > most->layer.weight ? &m->seen[i] : most;
     int32_t step = (TW_LETTER_HIGH + 2) * size, edge = 4 * size;
     int64_t start = tw_time_round(edit->start, edit->rate, NULL);
-    tw_str record = time_label(arena, start + m->frame, edit->rate, edit->drop);
+    tw_str record = tw_tc_text(arena, start + m->frame, edit->rate, edit->drop);
     put_box(c, edge, edge, size, pane->name);
     if (most->layer.clip == NULL) {
         put_box(c, edge, pane->h - edge - step, size, record);

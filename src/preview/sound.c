@@ -241,8 +241,8 @@ static void read_sound(mixing *m, const tw_preview_source *source, const tw_soun
     m->fault = p->fault;
     if (m->status == TW_OK || tw_diags_kept(own) == 0)
         return; /* fine, or asked to stop */
-    const tw_place place = {.file = source->info->path};
-    tw_diag_add(m->diags, 2114, &place, "%.*s: silence stands in for it", TW_ARG(tw_diags_get(own, 0)->message));
+    tw_diag_add(m->diags, 2114, TW_IN(source->info->path), "%.*s: silence stands in for it",
+                TW_ARG(tw_diags_get(own, 0)->message));
     m->status = TW_OK;
 }
 
@@ -354,7 +354,6 @@ tw_status twi_sound_mix(tw_arena *arena, const tw_preview_job *job, const char *
         m.fault = errno;
     if (m.fault == 0)
         return m.status;
-    const tw_place place = {.file = tw_str_z(path)};
-    tw_diag_add(diags, 2112, &place, "the sound cannot be written: %s", strerror(m.fault));
+    tw_diag_add(diags, 2112, TW_IN(tw_str_z(path)), "the sound cannot be written: %s", strerror(m.fault));
     return TW_ERR_IO;
 }

@@ -269,10 +269,9 @@ static void compare_tracks(const comparing *c, const tw_track *want, size_t want
                            size_t got_count)
 {
     if (want_count != got_count) {
-        const tw_place place = {.file = c->file->name};
         const tw_track *more = want_count > got_count ? &want[got_count] : &got[want_count];
-        tw_diag_add(c->diags, more->kind == TW_TRACK_AUDIO ? 1708 : 1703, &place, "%zu tracks, in the master %zu",
-                    got_count, want_count);
+        tw_diag_add(c->diags, more->kind == TW_TRACK_AUDIO ? 1708 : 1703, TW_IN(c->file->name),
+                    "%zu tracks, in the master %zu", got_count, want_count);
     }
     for (size_t t = 0; t < want_count && t < got_count; t++)
         compare_track(c, &want[t], &got[t]);
@@ -417,8 +416,8 @@ void twi_proof_cut(tw_arena *arena, const tw_proof_input *in, const tw_proof_fil
     comparing c = {scratch, file, own ? in->master : as_format(scratch, in, file), diags};
     size_t before = tw_diags_count(diags, TW_ERROR);
     if (c.expected == NULL) {
-        const tw_place place = {.file = file->name};
-        tw_diag_add(diags, 1714, &place, "the master cannot be written in this format, so nothing can be compared");
+        tw_diag_add(diags, 1714, TW_IN(file->name),
+                    "the master cannot be written in this format, so nothing can be compared");
     } else {
         compare_heads(&c);
         compare_tracks(&c, c.expected->tracks, c.expected->track_count, file->written->tracks,

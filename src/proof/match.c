@@ -111,8 +111,8 @@ static void say_lost(const pairing *p, const row *shot)
 {
     if (!is_on(p, shot))
         return;
-    const tw_place place = {.file = p->file->name};
-    tw_diag_add(p->diags, 1703, &place, "the picture of %.*s is missing: no clip is seen from record frame %lld on",
+    tw_diag_add(p->diags, 1703, TW_IN(p->file->name),
+                "the picture of %.*s is missing: no clip is seen from record frame %lld on",
                 TW_ARG(twi_proof_name(p->scratch, shot->clip)), (long long)shot->seen);
 }
 

@@ -29,9 +29,8 @@ static bool first_time(const judging *j, int code)
 static tw_str at_frame(const judging *j, int64_t frame)
 {
     const tw_timeline *m = j->view->in->master;
-    char label[12];
-    tw_tc_write(j->view->shot->place + frame, m->rate, m->drop, false, label);
-    return tw_arena_printf(j->scratch, "frame %lld of the clip (record %s)", (long long)frame, label);
+    tw_str label = tw_tc_text(j->scratch, j->view->shot->place + frame, m->rate, m->drop);
+    return tw_arena_printf(j->scratch, "frame %lld of the clip (record %s)", (long long)frame, label.at);
 }
 
 static tw_str number(const judging *j, double value, int places)
@@ -49,9 +48,8 @@ static tw_str name_shot(const judging *j, const tw_item *clip)
     tw_str name = twi_proof_name(j->scratch, clip);
     if (clip->event.len > 0)
         return tw_arena_printf(j->scratch, "%.*s, %.*s", TW_ARG(delivery), TW_ARG(name));
-    char label[12];
-    tw_tc_write(j->view->shot->place, m->rate, m->drop, false, label);
-    return tw_arena_printf(j->scratch, "%.*s, %.*s at %s", TW_ARG(delivery), TW_ARG(name), label);
+    tw_str label = tw_tc_text(j->scratch, j->view->shot->place, m->rate, m->drop);
+    return tw_arena_printf(j->scratch, "%.*s, %.*s at %s", TW_ARG(delivery), TW_ARG(name), label.at);
 }
 
 /* ---- findings -------------------------------------------------------------------------------------------- */

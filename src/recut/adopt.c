@@ -47,9 +47,7 @@ static subject subject_of(const tw_adopt_job *job, const tw_shot *shot)
 
 static tw_json *label(const adopting *a, const subject *s, int64_t frame)
 {
-    tw_buf text = {.arena = a->arena};
-    tw_tc_add(frame, s->rate, s->drop, &text);
-    return tw_json_new_text(a->arena, tw_buf_str(&text));
+    return tw_json_new_text(a->arena, tw_tc_text(a->arena, frame, s->rate, s->drop));
 }
 
 static const char *id_of(const adopting *a, const subject *s)
@@ -138,12 +136,11 @@ static bool write_note(adopting *a, const subject *s, const tw_shot *shot, const
 
 static tw_str called(const adopting *a, const tw_shot *shot)
 {
-    char at[12];
     const tw_timeline *t = a->job->solved;
-    tw_tc_write(shot->record, t->rate, t->drop, false, at);
     return tw_arena_printf(a->arena, "%s%.*s%s (%.*s at %s)", shot->item->event.len > 0 ? "event " : "",
                            TW_ARG(shot->item->event), shot->item->event.len > 0 ? "" : "the shot",
-                           TW_ARG(tw_item_source_name(shot->item)), at);
+                           TW_ARG(tw_item_source_name(shot->item)),
+                           tw_tc_text(a->arena, shot->record, t->rate, t->drop).at);
 }
 
 /* A hand window of another note for part of what the shot shows: which of the two holds is for a person to say. */
@@ -304,11 +301,7 @@ void tw_recut_adopt(tw_arena *arena, const tw_adopt_job *job, tw_json *root, tw_
 {
     *out = (tw_adopted){.windows = NULL};
     adopting a = {.arena = arena, .job = job, .root = root, .diags = diags, .out = out};
-    a.notes = tw_json_get(root, "notes");
-    if (!tw_json_is(a.notes, TW_JSON_ARRAY)) {
-        tw_json_set(arena, root, "notes", tw_json_new(arena, TW_JSON_ARRAY));
-        a.notes = tw_json_get(root, "notes");
-    }
+    a.notes = tw_json_need(arena, root, "notes", TW_JSON_ARRAY);
     a.c = tw_recut_compare(arena, job->written, job->changed, TW_RECUT_SLACK);
     a.back = tw_recut_align(arena, job->solved, job->written);
     a.now = (const tw_item **)tw_arena_alloc(arena, a.back->old_count, sizeof *a.now);

@@ -90,13 +90,6 @@ size_t tw_recut_broken(tw_arena *arena, const tw_timeline *timeline, tw_str deli
 
 /* ---- writing --------------------------------------------------------------------------------------------- */
 
-static tw_json *member_object(tw_arena *arena, tw_json *object, const char *name)
-{
-    if (!tw_json_is(tw_json_get(object, name), TW_JSON_OBJECT))
-        tw_json_set(arena, object, name, tw_json_new(arena, TW_JSON_OBJECT));
-    return tw_json_get(object, name);
-}
-
 void tw_recut_agree(tw_arena *arena, const tw_timeline *timeline, tw_str delivery, const tw_note_use *uses,
                     size_t count, tw_json *note, tw_str by)
 {
@@ -110,9 +103,10 @@ void tw_recut_agree(tw_arena *arena, const tw_timeline *timeline, tw_str deliver
     for (size_t i = 0; i < named; i++)
         if (i == 0 || !tw_str_eq(names[i], names[i - 1]))
             tw_json_append(list, tw_json_new_text(arena, names[i]));
-    tw_json *agreed = member_object(arena, note, "agreed");
+    tw_json *agreed = tw_json_need(arena, note, "agreed", TW_JSON_OBJECT);
     if (by.len > 0)
         tw_json_set_sorted(arena, agreed, "by", tw_json_new_text(arena, by));
-    tw_json_set_sorted(arena, member_object(arena, agreed, "framings"), tw_arena_dupz(arena, delivery), list);
+    tw_json *framings = tw_json_need(arena, agreed, "framings", TW_JSON_OBJECT);
+    tw_json_set_sorted(arena, framings, tw_arena_dupz(arena, delivery), list);
     tw_json_set_text(arena, note, "state", TW_STR("agreed"));
 }

@@ -73,11 +73,7 @@ void twi_merge_settle(twi_merging *m, tw_json *object)
 {
     if (m->holder->records == NULL)
         return;
-    tw_json *all = tw_json_get(object, conflict_name);
-    if (!tw_json_is(all, TW_JSON_OBJECT)) {
-        all = tw_json_new(m->arena, TW_JSON_OBJECT);
-        tw_json_set(m->arena, object, conflict_name, all);
-    }
+    tw_json *all = tw_json_need(m->arena, object, conflict_name, TW_JSON_OBJECT);
     for (const tw_json *r = tw_json_first(m->holder->records); r != NULL; r = r->next) {
         const tw_json *old = tw_json_get_str(all, r->key);
         if (old == NULL || !same_record(old, r))
@@ -172,8 +168,7 @@ void tw_recut_merge(tw_arena *arena, const tw_json *base, const tw_json *ours, c
 static void tell_held(tw_diags *diags, const tw_json_doc *doc, const tw_json *object, const char *word, tw_str name,
                       size_t *count)
 {
-    const tw_json *all = tw_json_get(object, conflict_name);
-    for (const tw_json *c = tw_json_first(all); c != NULL; c = c->next) {
+    for (const tw_json *c = tw_json_first(tw_json_get(object, conflict_name)); c != NULL; c = c->next) {
         const tw_place place = tw_json_name_place(doc, c);
         tw_diag_add(diags, 1801, &place, "%s%s%.*s: two branches disagree on \"%.*s\"", word, name.len > 0 ? " " : "",
                     TW_ARG(name), TW_ARG(c->key));
@@ -190,8 +185,7 @@ size_t tw_recut_conflicts(const tw_json_doc *doc, tw_diags *diags)
     size_t count = 0;
     tell_held(diags, doc, doc->root, "the plan", TW_STR(""), &count);
     for (size_t i = 0; i < TW_COUNT(lists); i++) {
-        const tw_json *list = tw_json_get(doc->root, lists[i].list);
-        for (const tw_json *e = tw_json_first(list); e != NULL; e = e->next) {
+        for (const tw_json *e = tw_json_first(tw_json_get(doc->root, lists[i].list)); e != NULL; e = e->next) {
             const tw_json *name = tw_json_get(e, lists[i].name);
             tell_held(diags, doc, e, lists[i].word, tw_json_text(name), &count);
         }

@@ -220,12 +220,13 @@ static tw_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t d
     tw_keys out = {.rows = TW_NEW_N(arena, tw_keys_row, d->shot_count)};
     for (size_t i = 0; i < d->shot_count; i++) {
         const tw_decision *shot = &d->shots[i];
-        tw_buf label = {.arena = arena};
         if (shot->verdict != TW_VERDICT_UNKNOWN)
             continue;
-        tw_tc_add(twi_report_record(t, &places[shot->clip->index]), t->rate, t->drop, &label);
         out.rows[out.len++] = (tw_keys_row){
-            .track = shot->track->name, .event = twi_report_event(arena, shot, i), .record_in = tw_buf_str(&label)};
+            .track = shot->track->name,
+            .event = twi_report_event(arena, shot, i),
+            .record_in = tw_tc_text(arena, twi_report_record(t, &places[shot->clip->index]), t->rate, t->drop),
+        };
     }
     return out;
 }

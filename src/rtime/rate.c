@@ -97,7 +97,7 @@ static tw_str without_mode(tw_str s, bool *drop, bool *said)
     *drop = *said = false;
     for (size_t i = 0; i < TW_COUNT(modes) && !*said; i++) {
         size_t n = modes[i].word.len;
-        if (s.len <= n || !tw_str_ieq(tw_str_from(s, s.len - n), modes[i].word))
+        if (s.len == n || !tw_str_iends(s, modes[i].word))
             continue;
         s = tw_str_trim(tw_str_cut(s, s.len - n));
         *drop = modes[i].drop;

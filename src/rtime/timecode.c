@@ -141,3 +141,10 @@ void tw_tc_add(int64_t frames, tw_rate rate, bool drop, tw_buf *out)
     tw_tc_write(frames, rate, drop, false, label);
     tw_buf_addz(out, label);
 }
+
+tw_str tw_tc_text(tw_arena *arena, int64_t frames, tw_rate rate, bool drop)
+{
+    char label[12];
+    tw_tc_write(frames, rate, drop, false, label);
+    return tw_arena_dup(arena, tw_str_z(label));
+}

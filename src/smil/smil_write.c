@@ -73,9 +73,7 @@ static void write_meta(writer *w)
     tw_rate_write(t->rate, &rate);
     meta(w, "edit-rate", tw_buf_str(&rate));
     meta(w, "drop-frame", t->drop ? TW_STR("true") : TW_STR("false"));
-    char label[12];
-    tw_tc_write(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, false, label);
-    meta(w, "start", tw_str_z(label));
+    meta(w, "start", tw_tc_text(w->arena, tw_time_round(t->start, t->rate, NULL), t->rate, t->drop));
     if (t->stamp == NULL)
         return;
     meta(w, "delivery", t->stamp->delivery);
@@ -360,10 +358,9 @@ static void report_losses(writer *w)
          "into a gap, a nested timeline or the end, or out of a gap without length, left out"},
         {w->unplaced, "clip", "without a known start of media, so that clipBegin counts from time code 00:00:00:00"},
     };
-    const tw_place place = {.file = w->timeline->file};
     for (size_t i = 0; i < TW_COUNT(rows); i++)
         if (rows[i].count > 0)
-            tw_diag_add(w->diags, 2010, &place, "SMIL: %zu %s%s %s", rows[i].count, rows[i].noun,
+            tw_diag_add(w->diags, 2010, TW_IN(w->timeline->file), "SMIL: %zu %s%s %s", rows[i].count, rows[i].noun,
                         TW_PLURAL(rows[i].count), rows[i].fate);
 }
 

@@ -271,8 +271,7 @@ static bool is_utf8(const tw_xml_doc *doc, tw_diags *diags)
     size_t bad = 0;
     if (tw_str_utf8(doc->bytes, &bad) && memchr(doc->bytes.at, '\0', doc->bytes.len) == NULL)
         return true;
-    const tw_place place = {.file = doc->file};
-    tw_diag_add(diags, 2001, &place, "this is not UTF-8 text (byte %zu): save the file as UTF-8", bad + 1);
+    tw_diag_add(diags, 2001, TW_IN(doc->file), "this is not UTF-8 text (byte %zu): save the file as UTF-8", bad + 1);
     return false;
 }
 
@@ -280,8 +279,7 @@ tw_status tw_xml_read(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diag
 {
     tw_xml_doc doc = {.file = file, .bytes = bytes};
     if (bytes.len == 0 || bytes.len > INT32_MAX) {
-        const tw_place place = {.file = file};
-        tw_diag_add(diags, bytes.len == 0 ? 2001 : 2003, &place,
+        tw_diag_add(diags, bytes.len == 0 ? 2001 : 2003, TW_IN(file),
                     bytes.len == 0 ? "the file is empty" : "the file is larger than 2 GiB");
         return bytes.len == 0 ? TW_ERR_SYNTAX : TW_ERR_LIMIT;
     }
@@ -301,8 +299,7 @@ tw_status tw_xml_read(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diag
     xmlFreeDoc(r.parser->myDoc); /* a document type leaves one behind even where no tree is built */
     xmlFreeParserCtxt(r.parser);
     if (r.status == TW_OK && doc.root == NULL) {
-        const tw_place place = {.file = file};
-        tw_diag_add(diags, 2001, &place, "the file holds no XML element");
+        tw_diag_add(diags, 2001, TW_IN(file), "the file holds no XML element");
         r.status = TW_ERR_SYNTAX;
     }
     if (r.status == TW_OK)

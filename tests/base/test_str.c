@@ -107,6 +107,7 @@ static void comparing(void **state)
     assert_true(tw_str_order(&TW_STR("A"), &TW_STR("AA")) < 0);
     assert_true(tw_str_starts(TW_STR("A003"), TW_STR("A0")) && !tw_str_starts(TW_STR("A0"), TW_STR("A003")));
     assert_true(tw_str_istarts(TW_STR("From Clip"), TW_STR("FROM")));
+    assert_true(tw_str_iends(TW_STR("a.MOV"), TW_STR(".mov")) && !tw_str_iends(TW_STR("ov"), TW_STR("mov")));
     assert_true(tw_str_holds(TW_STR("abab"), TW_STR("ba")) && tw_str_holds(TW_STR("ab"), TW_STR("ab")));
     assert_false(tw_str_holds(TW_STR("abc"), TW_STR("AB")) || tw_str_holds(TW_STR("ab"), TW_STR("abc")));
     assert_true(tw_str_holds(none, none) && tw_str_holds(TW_STR("a"), none));

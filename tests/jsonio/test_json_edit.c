@@ -42,6 +42,16 @@ static void setting(void **state)
     assert_tree(arena, o, "{\"b\":\"x\",\"d\":2,\"a\":[-9223372036854775808,24.0]}");
 }
 
+static void needing(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_json *o = read_tree(arena, "{\"a\":[1,2],\"b\":3}");
+    assert_ptr_equal(tw_json_need(arena, o, "a", TW_JSON_ARRAY), tw_json_get(o, "a"));
+    assert_null(tw_json_first(tw_json_need(arena, o, "b", TW_JSON_OBJECT)));
+    tw_json_append(tw_json_need(arena, o, "c", TW_JSON_ARRAY), tw_json_new_int(arena, 4));
+    assert_tree(arena, o, "{\"a\":[1,2],\"b\":{},\"c\":[4]}");
+}
+
 static void setting_sorted(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -200,8 +210,8 @@ static void looking(void **state)
 TW_SUITE(json_edit)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(setting),          TW_TEST(setting_sorted), TW_TEST(removing), TW_TEST(copying), TW_TEST(sameness),
-        TW_TEST(sameness_of_many), TW_TEST(integers),       TW_TEST(doubles),  TW_TEST(looking),
+        TW_TEST(setting),  TW_TEST(needing),          TW_TEST(setting_sorted), TW_TEST(removing), TW_TEST(copying),
+        TW_TEST(sameness), TW_TEST(sameness_of_many), TW_TEST(integers),       TW_TEST(doubles),  TW_TEST(looking),
     };
     return tw_run("jsonio/json_edit", tests);
 }

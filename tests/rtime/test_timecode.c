@@ -14,7 +14,6 @@ static const tw_rate ntsc30 = {30000, 1001}, ntsc60 = {60000, 1001}, ntsc24 = {2
 
 static void drop_frame_table(void **state)
 {
-    (void)state;
     static const struct {
         int32_t num;
         int64_t frame;
@@ -33,9 +32,7 @@ static void drop_frame_table(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         const tw_rate rate = {rows[i].num, 1001};
         tw_row(i, rows[i].label);
-        char label[12];
-        tw_tc_write(rows[i].frame, rate, true, false, label);
-        tw_assert_text(tw_str_z(label), rows[i].label);
+        tw_assert_text(tw_tc_text(tw_test_arena(state), rows[i].frame, rate, true), rows[i].label);
         int64_t frame = -1;
         assert_int_equal(tw_tc_read(tw_str_z(rows[i].label), rate, true, &frame), TW_TC_FINE);
         assert_int_equal(frame, rows[i].frame);
