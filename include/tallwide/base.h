@@ -75,8 +75,32 @@ bool tw_str_istarts(tw_str s, tw_str head);     /* the same, ASCII letters in an
 bool tw_str_iends(tw_str s, tw_str end);        /* does s end in it, ASCII letters in any case? */
 bool tw_str_holds(tw_str s, tw_str word);       /* does word stand anywhere in s? */
 tw_str tw_str_trim(tw_str s);                   /* without blanks and tabs at both ends */
-tw_str tw_str_from(tw_str s, size_t start);     /* the tail from byte start on; empty when start is past the end */
-tw_str tw_str_cut(tw_str s, size_t len);        /* the first len bytes, or all of it */
+
+/* In any locale: a digit, 0 to 9? A blank or a tab? */
+static inline bool tw_is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+static inline bool tw_is_blank(char c)
+{
+    return c == ' ' || c == '\t';
+}
+
+/* The tail from byte start on; empty when start is past the end. */
+static inline tw_str tw_str_from(tw_str s, size_t start)
+{
+    size_t skip = start < s.len ? start : s.len;
+    tw_str tail = {s.at != NULL ? s.at + skip : s.at, s.len - skip};
+    return tail;
+}
+
+/* The first len bytes, or all of it. */
+static inline tw_str tw_str_cut(tw_str s, size_t len)
+{
+    tw_str head = {s.at, len < s.len ? len : s.len};
+    return head;
+}
 
 /* Guessing what a mistyped word was meant to be: true when `known` lies within a slip of `typed` and nearer than
  * *least, which then says how near; it begins as TW_NO_SLIP. A slip is other case, one letter too many, too few or

@@ -62,6 +62,9 @@ typedef struct tw_marker {
 typedef struct tw_remark {
     tw_str text;
     uint32_t line;
+    uint16_t value; /* this and what follows is the reader's own */
+    uint8_t kind;
+    bool joined;
 } tw_remark;
 
 /* How the values between keys are meant: tallwide/path.h says it, in the same order. */

@@ -105,30 +105,14 @@ bool tw_str_is_nearer(tw_str typed, tw_str known, size_t *least)
 
 /* ---- parts ------------------------------------------------------------------------------------------------- */
 
-static bool is_blank(char c)
-{
-    return c == ' ' || c == '\t';
-}
-
 tw_str tw_str_trim(tw_str s)
 {
     size_t start = 0, end = s.len;
-    while (start < end && is_blank(s.at[start]))
+    while (start < end && tw_is_blank(s.at[start]))
         start++;
-    while (end > start && is_blank(s.at[end - 1]))
+    while (end > start && tw_is_blank(s.at[end - 1]))
         end--;
     return s.at != NULL ? (tw_str){s.at + start, end - start} : s;
-}
-
-tw_str tw_str_from(tw_str s, size_t start)
-{
-    size_t skip = start < s.len ? start : s.len;
-    return s.at != NULL ? (tw_str){s.at + skip, s.len - skip} : s;
-}
-
-tw_str tw_str_cut(tw_str s, size_t len)
-{
-    return (tw_str){s.at, len < s.len ? len : s.len};
 }
 
 bool tw_str_glob(tw_str pattern, tw_str text)

@@ -30,35 +30,35 @@ static bool is_main(const twi_row *row, const twi_event *e)
 }
 
 /* What the model says in other ways is not repeated as a remark. */
+#define RESAID (TWI_KIND(TWI_NOTE_OURS) | TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_AUD) | TWI_KIND(TWI_NOTE_SPLIT))
+
 static bool is_verbatim(const twi_note *note)
 {
-    return note->kind != TWI_NOTE_OURS && note->kind != TWI_NOTE_M2 && note->kind != TWI_NOTE_AUD &&
-           note->kind != TWI_NOTE_SPLIT;
+    return (TWI_KIND(note->kind) & RESAID) == 0;
 }
 
-/* The remarks of all items stand in one array, in the order of their events. */
-static void add_remark(twi_list *list, tw_item *item, const twi_note *note)
-{
-    if (item->remark_count == 0)
-        item->remarks = list->next_remark;
-    *list->next_remark++ = (tw_remark){note->text, note->line};
-    item->remark_count++;
-}
-
+/* The notes of most events are its remarks as they stand. */
 static void take_remarks(twi_list *list, const twi_event *e, tw_item *item)
 {
-    const twi_note *notes = &list->notes[e->note];
-    if (e->note > 0 && notes[-1].kind == TWI_NOTE_SPLIT && notes[-1].line + 1 == e->line)
-        add_remark(list, item, &notes[-1]);
+    twi_note *notes = &list->notes[e->note];
+    bool split = e->note > 0 && notes[-1].kind == TWI_NOTE_SPLIT && notes[-1].line + 1 == e->line;
+    item->remarks = notes;
+    item->remark_count = e->notes;
+    if (!split && (e->kinds & RESAID) == 0)
+        return;
+    item->remarks = TW_NEW_N(list->arena, tw_remark, 1 + e->notes);
+    item->remark_count = 0;
+    if (split)
+        item->remarks[item->remark_count++] = notes[-1];
     for (size_t i = 0; i < e->notes; i++)
         if (is_verbatim(&notes[i]))
-            add_remark(list, item, &notes[i]);
+            item->remarks[item->remark_count++] = notes[i];
 }
 
 static tw_str first_word(tw_str s)
 {
     size_t n = 0;
-    while (n < s.len && s.at[n] != ' ' && s.at[n] != '\t')
+    while (n < s.len && !tw_is_blank(s.at[n]))
         n++;
     return tw_str_cut(s, n);
 }
@@ -120,7 +120,7 @@ static void take_marker(twi_list *list, tw_timeline *timeline, const twi_event *
     marker_note loc;
     tw_place place = twi_edl_note_place(list, note);
     tw_time at;
-    if (!read_marker(note->value, &loc)) {
+    if (!read_marker(twi_edl_value(note), &loc)) {
         tw_diag_add(list->diags, 1233, &place, "the time of this marker cannot be read: it is kept as a remark");
     } else if (marker_time(list, e, loc.time, &at)) {
         item->markers[item->marker_count++] =
@@ -137,15 +137,10 @@ static void take_marker(twi_list *list, tw_timeline *timeline, const twi_event *
 
 static void take_markers(twi_list *list, tw_timeline *timeline, const twi_event *e, tw_item *item)
 {
-    size_t count = 0;
-    for (size_t i = 0; i < e->notes && (e->kinds & TWI_KIND(TWI_NOTE_LOC)) != 0; i++)
-        count += list->notes[e->note + i].kind == TWI_NOTE_LOC;
-    if (count == 0)
-        return;
-    item->markers = TW_NEW_N(list->arena, tw_marker, count);
-    for (size_t i = 0; i < e->notes; i++)
-        if (list->notes[e->note + i].kind == TWI_NOTE_LOC)
-            take_marker(list, timeline, e, item, &list->notes[e->note + i]);
+    if (e->kinds & TWI_KIND(TWI_NOTE_LOC))
+        item->markers = TW_NEW_N(list->arena, tw_marker, e->notes);
+    TWI_EACH_NOTE (note, list, e, TWI_NOTE_LOC)
+        take_marker(list, timeline, e, item, note);
 }
 
 /* What the notes of a pair say of its outgoing side. */
@@ -214,7 +209,7 @@ static void add_clip(twi_list *list, tw_timeline *timeline, const twi_row *row, 
         (tw_place){.file = list->file, .line = e->line, .column = 1, .width = (uint32_t)e->text.len, .text = e->text};
     item->origin = keep_anchor(list, index);
     set_source(list, e, item);
-    if (twi_edl_is_black(e))
+    if (e->black)
         make_black(list, item);
     take_names(list, e, item, index);
     if (!is_main(row, e))
@@ -306,14 +301,14 @@ static int32_t first_frame(const twi_list *list)
 static void add_list_remark(tw_timeline *timeline, const twi_note *note)
 {
     if (is_verbatim(note))
-        timeline->remarks[timeline->remark_count++] = (tw_remark){note->text, note->line};
+        timeline->remarks[timeline->remark_count++] = *note;
 }
 
 static void add_tail_note(twi_list *list, tw_timeline *timeline, const twi_note *note)
 {
     marker_note loc;
     add_list_remark(timeline, note);
-    if (note->kind == TWI_NOTE_LOC && read_marker(note->value, &loc))
+    if (note->kind == TWI_NOTE_LOC && read_marker(twi_edl_value(note), &loc))
         list_marker(list, timeline, &loc, note->line);
 }
 
@@ -334,7 +329,6 @@ static void take_list_remarks(twi_list *list, tw_timeline *timeline)
 tw_timeline *twi_edl_build(twi_list *list)
 {
     list->anchors = TW_NEW_N(list->arena, twi_anchor, list->event_count);
-    list->next_remark = TW_NEW_N(list->arena, tw_remark, list->note_count);
     tw_timeline *timeline = tw_timeline_new(list->arena);
     timeline->file = list->file;
     timeline->name = list->title;

@@ -5,7 +5,7 @@
 
 static bool digit(tw_str s, size_t i)
 {
-    return i < s.len && s.at[i] >= '0' && s.at[i] <= '9';
+    return i < s.len && tw_is_digit(s.at[i]);
 }
 
 static bool letter(tw_str s, size_t i, char upper)

@@ -175,6 +175,20 @@ static bool says_nothing(tw_str reel)
 }
 
 #define SEEN 1024u
+#define TRIES 4u /* entries looked at, from the one its name leads to */
+
+/* Else `use` takes the place of one in the table. */
+static bool was_seen(const reel_use **seen, tw_str reel, tw_str file, const reel_use *use)
+{
+    size_t first = tw_str_hash(file) % SEEN, tries = 0;
+    for (; tries < TRIES && seen[(first + tries) % SEEN] != NULL; tries++) {
+        const reel_use *other = seen[(first + tries) % SEEN];
+        if (tw_str_eq(other->file, file) && tw_str_eq(other->reel, reel))
+            return true;
+    }
+    seen[(first + tries % TRIES) % SEEN] = use;
+    return false;
+}
 
 /* Reels with their files, most of the repeated ones left out: an edit cuts to the same source again and again, so a
  * small table of those seen last spares most of the sorting. */
@@ -190,11 +204,9 @@ static size_t collect_uses(const twi_list *list, reel_use *uses)
         if (says_nothing(reel))
             continue;
         tw_str file = twi_edl_source_file(list, e);
-        const reel_use **last = &seen[tw_str_hash(file) % SEEN];
-        if (file.len == 0 || (*last != NULL && tw_str_eq((*last)->file, file) && tw_str_eq((*last)->reel, reel)))
+        if (file.len == 0 || was_seen(seen, reel, file, &uses[count]))
             continue;
-        uses[count] = (reel_use){reel, file, (uint32_t)i};
-        *last = &uses[count++];
+        uses[count++] = (reel_use){reel, file, (uint32_t)i};
     }
     return count;
 }
@@ -254,8 +266,8 @@ static void check_asc(const twi_list *list)
 {
     for (size_t i = 0; i < list->note_count; i++) {
         const twi_note *note = &list->notes[i];
-        const char *why = note->kind == TWI_NOTE_SOP   ? twi_edl_bad_sop(note->value)
-                          : note->kind == TWI_NOTE_SAT ? twi_edl_bad_sat(note->value)
+        const char *why = note->kind == TWI_NOTE_SOP   ? twi_edl_bad_sop(twi_edl_value(note))
+                          : note->kind == TWI_NOTE_SAT ? twi_edl_bad_sat(twi_edl_value(note))
                                                        : NULL;
         if (why == NULL)
             continue;

@@ -59,7 +59,7 @@ static uint16_t wipe_number(tw_str name)
     for (size_t i = 0; i < name.len; i++) {
         int64_t value;
         size_t n = 0;
-        while (i + n < name.len && name.at[i + n] >= '0' && name.at[i + n] <= '9')
+        while (i + n < name.len && tw_is_digit(name.at[i + n]))
             n++;
         if (n > 0)
             return tw_num_int((tw_str){name.at + i, n}, &value) && value <= 999 ? (uint16_t)value : 1;

@@ -6,17 +6,12 @@
 
 #define TOO_LARGE 100000000u
 
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
 /* The number that digits alone make, SIZE_MAX when there are others or none. What is far too large is cut short. */
 static size_t whole(tw_str s)
 {
     size_t value = 0;
     for (size_t i = 0; i < s.len; i++) {
-        if (!is_digit(s.at[i]))
+        if (!tw_is_digit(s.at[i]))
             return SIZE_MAX;
         value = value < TOO_LARGE ? value * 10 + (size_t)(s.at[i] - '0') : value;
     }
@@ -30,21 +25,16 @@ static bool all_digits(tw_str s)
 
 /* ---- words ----------------------------------------------------------------------------------------------- */
 
-static bool is_blank(char c)
-{
-    return c == ' ' || c == '\t';
-}
-
 size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1])
 {
     size_t count = 0, i = 0;
     while (count <= TWI_TOKENS) {
-        while (i < text.len && is_blank(text.at[i]))
+        while (i < text.len && tw_is_blank(text.at[i]))
             i++;
         if (i == text.len)
             break;
         size_t start = i;
-        while (i < text.len && !is_blank(text.at[i]))
+        while (i < text.len && !tw_is_blank(text.at[i]))
             i++;
         tokens[count++] = (twi_token){{text.at + start, i - start}, (uint16_t)start};
     }
@@ -62,7 +52,7 @@ static shape shape_of(tw_str word)
         word = tw_str_from(word, 1);
     for (size_t i = 0; i < word.len; i++) {
         char c = word.at[i];
-        digits += is_digit(c);
+        digits += tw_is_digit(c);
         colons += c == ':' || c == ';';
         points += c == '.' || c == ',';
     }
@@ -106,7 +96,7 @@ static bool ends_in_time(tw_str text)
 {
     const char *end = text.at + text.len;
     return text.len > LABEL && end[-12] == ' ' && end[-9] == ':' && end[-6] == ':' && end[-3] == ':' &&
-           is_digit(end[-1]);
+           tw_is_digit(end[-1]);
 }
 
 bool twi_edl_lacks_times(tw_str text)
@@ -150,23 +140,12 @@ static tw_place token_place(const twi_list *list, const twi_event *event, const 
     return place_at(list, event, token->at, token->text.len);
 }
 
-tw_str twi_edl_word(const twi_event *event, twi_part part)
-{
-    return (tw_str){event->text.at + event->word[part].at, event->word[part].len};
-}
-
-tw_tc twi_edl_time(const twi_event *event, size_t t)
-{
-    const twi_label *l = &event->time[t];
-    return (tw_tc){l->hours, l->minutes, l->seconds, l->frames, event->semicolons >> t & 1};
-}
-
 const char *twi_edl_called(const twi_list *list, const twi_event *event)
 {
     return tw_arena_printf(list->arena, "event %.*s", TW_ARG(twi_edl_word(event, TWI_NUMBER))).at;
 }
 
-static const char *const side_word[] = {"source in", "source out", "record in", "record out"};
+const char *const twi_edl_side[] = {"source in", "source out", "record in", "record out"};
 
 static void refuse_time(twi_list *list, twi_event *event, const twi_token *token, size_t side)
 {
@@ -177,23 +156,23 @@ static void refuse_time(twi_list *list, twi_event *event, const twi_token *token
     event->bad = true;
     switch (fault) {
     case TW_TC_HOUR:
-        tw_diag_add(list->diags, 1208, &place, "%s \"%.*s\" lies past 23 hours; the event is left out", side_word[side],
-                    TW_ARG(token->text));
+        tw_diag_add(list->diags, 1208, &place, "%s \"%.*s\" lies past 23 hours; the event is left out",
+                    twi_edl_side[side], TW_ARG(token->text));
         tw_diag_hint(list->diags, "time code begins again at 00:00:00:00 after midnight: write it so");
         break;
     case TW_TC_MINUTE:
         tw_diag_add(list->diags, 1202, &place, "%s \"%.*s\" has a minute or second above 59; the event is left out",
-                    side_word[side], TW_ARG(token->text));
+                    twi_edl_side[side], TW_ARG(token->text));
         break;
     case TW_TC_SEPARATOR:
         tw_diag_add(list->diags, 1202, &place,
-                    "%s \"%.*s\" has a separator other than ':' or ';'; the event is left out", side_word[side],
+                    "%s \"%.*s\" has a separator other than ':' or ';'; the event is left out", twi_edl_side[side],
                     TW_ARG(token->text));
         tw_diag_hint(list->diags, "write HH:MM:SS:FF, or HH:MM:SS;FF for drop frame");
         break;
     default:
         tw_diag_add(list->diags, 1202, &place,
-                    "%s \"%.*s\" is not a time of the form HH:MM:SS:FF; the event is left out", side_word[side],
+                    "%s \"%.*s\" is not a time of the form HH:MM:SS:FF; the event is left out", twi_edl_side[side],
                     TW_ARG(token->text));
         break;
     }
@@ -385,8 +364,11 @@ static void read_head(twi_list *list, twi_event *event, const twi_token *t, size
         return;
     }
     set_word(event, TWI_CHANNEL, &t[c], &t[c]);
-    if (c > 1)
+    if (c > 1) {
         set_word(event, TWI_REEL, &t[1], &t[c - 1]);
+        tw_str reel = twi_edl_word(event, TWI_REEL);
+        event->black = tw_str_ieq(reel, TW_STR("BL")) || tw_str_ieq(reel, TW_STR("BLACK"));
+    }
     set_word(event, TWI_CUT_WORDS, &t[c + 1 < n ? c + 1 : c], &t[n - 1]);
     if (form != CUT_FINE)
         refuse_cut(list, event, form);

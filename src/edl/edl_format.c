@@ -16,7 +16,7 @@ int twi_edl_probe(tw_str bytes)
     while (sure < 90 && twi_edl_next_raw(&scan, &raw, &end_len)) {
         tw_str text = tw_str_trim(raw);
         twi_token t[TWI_TOKENS + 1];
-        size_t n = text.len > 0 && text.at[0] >= '0' && text.at[0] <= '9' ? twi_edl_tokens(text, t) : 0;
+        size_t n = twi_edl_is_numbered(text) ? twi_edl_tokens(text, t) : 0;
         tw_tc tc;
         size_t times = 0;
         for (size_t i = 1; i < n && i < TWI_TOKENS; i++)

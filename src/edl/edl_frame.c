@@ -203,7 +203,7 @@ static void complain(const twi_list *list, const twi_note *note, const char *why
 static words words_of(const twi_list *list, const twi_note *note)
 {
     words w = {.list = list, .note = note};
-    w.count = twi_edl_tokens(note->value, w.at);
+    w.count = twi_edl_tokens(twi_edl_value(note), w.at);
     return w;
 }
 
@@ -232,10 +232,9 @@ static void read_rate(twi_list *list, const twi_note *note, twi_event *e)
 void twi_edl_said_rates(twi_list *list)
 {
     for (size_t i = 0; i < list->event_count; i++) {
-        twi_event *e = &list->events[i];
-        for (size_t n = 0; n < e->notes && (e->kinds & TWI_KIND(TWI_NOTE_OURS)) != 0; n++)
-            if (twi_edl_is_rate(list->notes[e->note + n].text))
-                read_rate(list, &list->notes[e->note + n], e);
+        TWI_EACH_NOTE (note, list, &list->events[i], TWI_NOTE_OURS)
+            if (twi_edl_is_rate(note->text))
+                read_rate(list, note, &list->events[i]);
     }
 }
 
@@ -376,9 +375,8 @@ static void read_event_remarks(twi_list *list, twi_event *e)
     twi_event *framed = NULL;
     const twi_note *frame_note = NULL;
     keys k = {.len = 0};
-    for (size_t i = 0; i < e->notes; i++) {
-        const twi_note *note = &list->notes[e->note + i];
-        if (note->kind != TWI_NOTE_OURS || twi_edl_is_rate(note->text))
+    TWI_EACH_NOTE (note, list, e, TWI_NOTE_OURS) {
+        if (twi_edl_is_rate(note->text))
             continue;
         words w = words_of(list, note);
         if (read_list_remark(list, &w))
@@ -409,6 +407,6 @@ void twi_edl_ours(twi_list *list)
             fail(&w, "DELIVERY");
     }
     for (size_t i = 0; i < list->event_count; i++)
-        if (!list->events[i].bad && (list->events[i].kinds & TWI_KIND(TWI_NOTE_OURS)) != 0)
+        if (!list->events[i].bad)
             read_event_remarks(list, &list->events[i]);
 }

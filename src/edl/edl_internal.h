@@ -106,6 +106,7 @@ typedef struct twi_event {
     uint8_t semicolons; /* 1 << time: written with one */
     bool no_letter : 1;
     bool bad : 1;      /* refused: only there to own the notes below it */
+    bool black : 1;    /* reel BL or BLACK: its source times mean nothing */
     bool fcm_drop : 1; /* mode in force for its source side */
     bool source_drop : 1;
     bool has_m2 : 1, freeze : 1, variable : 1;
@@ -145,12 +146,16 @@ typedef enum twi_note_kind {
     TWI_NOTE_PLAIN /* a known statement that is only kept: REM, GPI ... */
 } twi_note_kind;
 
-typedef struct twi_note {
-    twi_note_kind kind;
-    tw_str text;  /* the line */
-    tw_str value; /* after the key */
-    uint32_t line;
-} twi_note;
+/* A line that is no event, as an item keeps it. `kind` is a twi_note_kind, `value` where the text after its key begins;
+ * of a joined one that stands behind the line, ended by a NUL. */
+typedef tw_remark twi_note;
+
+static inline tw_str twi_edl_value(const twi_note *note)
+{
+    if (note->joined)
+        return tw_str_z(note->text.at + note->text.len);
+    return tw_str_from(note->text, note->value);
+}
 
 /* Is there a note of one of these kinds? */
 #define TWI_KIND(kind) (UINT32_C(1) << (kind))
@@ -205,9 +210,8 @@ typedef struct twi_list {
     twi_row *rows;       /* pictures bottom first, then sound */
     size_t row_count;
     twi_sums sums;
-    twi_anchor *anchors;    /* while the model is built: of all events */
-    tw_remark *next_remark; /* room for those of the next item */
-    twi_seen *seen;         /* TWI_SEEN media, those named last */
+    twi_anchor *anchors; /* while the model is built: of all events */
+    twi_seen *seen;      /* TWI_SEEN media, those named last */
     tw_media *black;
     tw_stamp *stamp;
     uint32_t unknown_lines;
@@ -217,10 +221,18 @@ typedef struct twi_list {
 /* Where a part of an event stands, or the stretch from one part to the end of another. */
 tw_place twi_edl_place(const twi_list *list, const twi_event *event, twi_part part);
 tw_place twi_edl_stretch(const twi_list *list, const twi_event *event, twi_part first, twi_part last);
-tw_str twi_edl_word(const twi_event *event, twi_part part);
+static inline tw_str twi_edl_word(const twi_event *event, twi_part part)
+{
+    return (tw_str){event->text.at + event->word[part].at, event->word[part].len};
+}
+
 tw_place twi_edl_note_place(const twi_list *list, const twi_note *note);
 
-tw_tc twi_edl_time(const twi_event *event, size_t t);
+static inline tw_tc twi_edl_time(const twi_event *event, size_t t)
+{
+    const twi_label *l = &event->time[t];
+    return (tw_tc){l->hours, l->minutes, l->seconds, l->frames, event->semicolons >> t & 1};
+}
 
 /* Is event number i the from-line of the one below it? */
 bool twi_edl_next_is_pair(const twi_list *list, size_t i);
@@ -228,8 +240,15 @@ bool twi_edl_next_is_pair(const twi_list *list, size_t i);
 /* Is it the clip that goes out in the pair below it, whose from-line it already is? */
 bool twi_edl_goes_on(const twi_list *list, size_t i);
 
-/* "event 003", for sentences. */
+/* "source in" and so on, by part, and "event 003", for sentences. */
+extern const char *const twi_edl_side[];
 const char *twi_edl_called(const twi_list *list, const twi_event *event);
+
+/* Does the line begin with a digit, as an event does? */
+static inline bool twi_edl_is_numbered(tw_str line)
+{
+    return line.len > 0 && tw_is_digit(line.at[0]);
+}
 
 /* ---- events (edl_event.c) -------------------------------------------------------------------------------- */
 
@@ -260,11 +279,17 @@ bool twi_edl_channel_many(tw_str word); /* does the word settle that they are? *
 
 /* ---- notes (edl_note.c) ---------------------------------------------------------------------------------- */
 
-/* Takes a line that is no event: title, FCM, remark or other statement. */
-void twi_edl_statement(twi_list *list, tw_str text, uint32_t line, bool after_blank);
+/* Takes a line that is no event: title, FCM, remark or other statement. body: without blanks around it. */
+void twi_edl_statement(twi_list *list, tw_str text, tw_str body, uint32_t line, bool after_blank);
 
 /* The list seen: takes a bare line at its top for the title where there is no other. */
 void twi_edl_bare_title(twi_list *list);
+
+/* The next note of a kind below the event, after `last` (NULL: the first); NULL when there are no more. */
+const twi_note *twi_edl_next_note(const twi_list *list, const twi_event *event, twi_note_kind kind,
+                                  const twi_note *last);
+#define TWI_EACH_NOTE(note, list, event, kind)                                                                         \
+    for (const twi_note *note = NULL; (note = twi_edl_next_note((list), (event), (kind), note)) != NULL;)
 
 /* What a line of remark is, read alone. */
 twi_note_kind twi_edl_kind_of(tw_str text);
@@ -281,21 +306,27 @@ void twi_edl_ours(twi_list *list);                                 /* edl_frame.
 void twi_edl_checks(twi_list *list);                               /* edl_check.c */
 tw_timeline *twi_edl_build(twi_list *list);                        /* edl_build.c */
 
-/* Lengths in frames. */
-int64_t twi_edl_record_frames(const twi_event *event);
-int64_t twi_edl_source_frames(const twi_event *event);
-bool twi_edl_is_black(const twi_event *event);
-
-/* Frames a second that lists and their sources are known to count (edl_time.c). */
+/* Frames a second that lists and their sources are known to count (edl_rate.c). */
 #define TWI_EDL_COUNTS 6
 extern const int32_t twi_edl_counts[TWI_EDL_COUNTS];
 bool twi_edl_is_count(int32_t count); /* is it one of them? */
 
-/* The speed that the first M2 line below the event tells, in source frames a second; false when none does. */
-bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *speed); /* edl_speed.c */
-
 /* A time of an event at a count and mode other than the settled ones. */
 int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop);
+
+/* Lengths in frames. */
+static inline int64_t twi_edl_record_frames(const twi_event *event)
+{
+    return (int64_t)event->frame[TWI_REC_OUT] - event->frame[TWI_REC_IN];
+}
+
+static inline int64_t twi_edl_source_frames(const twi_event *event)
+{
+    return (int64_t)event->frame[TWI_SRC_OUT] - event->frame[TWI_SRC_IN];
+}
+
+/* The speed that the first M2 line below the event tells, in source frames a second; false when none does. */
+bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *speed); /* edl_speed.c */
 
 /* Ten numbers of the ASC CDL are checked as far as ASC CDL 1.2 bounds them. */
 const char *twi_edl_bad_sop(tw_str value);

@@ -85,11 +85,6 @@ static tw_str first_end(tw_str bytes)
     return (tw_str){raw.at + raw.len, end_len};
 }
 
-static bool is_event(tw_str raw)
-{
-    return raw.len > 0 && raw.at[0] >= '0' && raw.at[0] <= '9';
-}
-
 static void copy_lines(tw_str bytes, const insertions *v, copying *c)
 {
     twi_scan scan;
@@ -100,7 +95,7 @@ static void copy_lines(tw_str bytes, const insertions *v, copying *c)
     for (; next < v->len && v->at[next].line == 0; next++)
         put_block(c, v->at[next].block, false);
     while (twi_edl_next_raw(&scan, &raw, &end_len)) {
-        bool ours = twi_edl_is_ours(raw) && !twi_edl_is_rate(raw), before = end_len == 0 && !is_event(raw);
+        bool ours = twi_edl_is_ours(raw) && !twi_edl_is_rate(raw), before = end_len == 0 && !twi_edl_is_numbered(raw);
         if (!ours && !before)
             put_line(c, raw, (tw_str){raw.at + raw.len, end_len});
         for (; next < v->len && v->at[next].line <= scan.line; next++)

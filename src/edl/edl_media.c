@@ -7,46 +7,37 @@ static void set(tw_str *to, tw_str value)
         *to = value;
 }
 
-static void take(const twi_note *note, bool pair, twi_naming *own, twi_naming *from)
-{
-    twi_naming *outgoing = pair ? from : own;
-    switch (note->kind) {
-    case TWI_NOTE_FROM_NAME: set(&outgoing->name, note->value); break;
-    case TWI_NOTE_TO_NAME: set(&own->name, note->value); break;
-    case TWI_NOTE_FROM_PATH: set(&outgoing->path, note->value); break;
-    case TWI_NOTE_TO_PATH: set(&own->path, note->value); break;
-    case TWI_NOTE_REEL: set(&own->reel, note->value); break;
-    default: break;
-    }
-}
-
 static bool is_pair(const twi_event *e)
 {
     return e->cut != TWI_CUT && e->cut != TWI_KEY_BACK;
 }
 
-/* Of two SOURCE FILE remarks below a pair the first is the outgoing one; a single one is the incoming. */
-static void take_source_files(const twi_list *list, const twi_event *e, bool pair, twi_naming *own, twi_naming *from)
+static void take(const twi_note *note, bool pair, twi_naming *own, twi_naming *from)
 {
-    const twi_note *first = NULL, *last = NULL;
-    for (size_t i = 0; i < e->notes; i++) {
-        const twi_note *note = &list->notes[e->note + i];
-        if (note->kind != TWI_NOTE_SOURCE_FILE)
-            continue;
-        first = first == NULL ? note : first;
-        last = note;
+    twi_naming *outgoing = pair ? from : own;
+    tw_str value = twi_edl_value(note);
+    switch (note->kind) {
+    case TWI_NOTE_FROM_NAME: set(&outgoing->name, value); break;
+    case TWI_NOTE_TO_NAME: set(&own->name, value); break;
+    case TWI_NOTE_FROM_PATH: set(&outgoing->path, value); break;
+    case TWI_NOTE_TO_PATH: set(&own->path, value); break;
+    case TWI_NOTE_REEL: set(&own->reel, value); break;
+    case TWI_NOTE_SOURCE_FILE: /* of two below a pair the first is the outgoing one; a single one is the incoming */
+        if (pair && own->source_file.len > 0) {
+            set(&from->source_file, own->source_file);
+            own->source_file = value;
+        }
+        set(&own->source_file, value);
+        break;
+    default: break;
     }
-    if (last == NULL)
-        return;
-    own->source_file = pair ? last->value : first->value;
-    if (pair && first != last)
-        from->source_file = first->value;
 }
 
 tw_str twi_edl_source_file(const twi_list *list, const twi_event *e)
 {
     twi_naming own = {.name = {NULL, 0}}, from = own;
-    take_source_files(list, e, is_pair(e), &own, &from);
+    TWI_EACH_NOTE (note, list, e, TWI_NOTE_SOURCE_FILE)
+        take(note, is_pair(e), &own, &from);
     return own.source_file;
 }
 
@@ -56,8 +47,7 @@ void twi_edl_naming(const twi_list *list, const twi_event *e, twi_naming *own, t
     bool pair = is_pair(e);
     for (size_t i = 0; i < e->notes; i++)
         take(&list->notes[e->note + i], pair, own, from);
-    take_source_files(list, e, pair, own, from);
-    bool from_black = !e->paired || twi_edl_is_black(e - 1);
+    bool from_black = !e->paired || e[-1].black;
     if (pair && from_black && own->name.len == 0) { /* black has no name: the one given is the picture's */
         own->name = from->name;
         from->name = (tw_str){NULL, 0};
@@ -76,7 +66,7 @@ static bool reel_extends(tw_str column, tw_str full)
     if (column.len != 8 || !tw_str_istarts(full, tw_str_cut(column, UNIQUE_KEPT)))
         return false;
     for (size_t i = UNIQUE_KEPT; i < column.len; i++)
-        if (column.at[i] < '0' || column.at[i] > '9')
+        if (!tw_is_digit(column.at[i]))
             return false;
     return true;
 }
@@ -99,7 +89,7 @@ static bool is_sequence(tw_str path)
 {
     tw_str base = tw_str_basename(path);
     for (size_t i = 0; i + 1 < base.len; i++)
-        if (base.at[i] == '[' && base.at[i + 1] >= '0' && base.at[i + 1] <= '9')
+        if (base.at[i] == '[' && tw_is_digit(base.at[i + 1]))
             return true;
     return false;
 }

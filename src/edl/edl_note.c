@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include <string.h>
+
 #include "edl_internal.h"
 
 #define KEY(literal)                                                                                                   \
@@ -58,12 +60,38 @@ tw_place twi_edl_note_place(const twi_list *list, const twi_note *note)
         .file = list->file, .line = note->line, .column = 1, .width = (uint32_t)note->text.len, .text = note->text};
 }
 
-/* tw_str_istarts, but with a first letter of its own: most keys go by that. */
-static bool starts_with(tw_str s, tw_str key)
+const twi_note *twi_edl_next_note(const twi_list *list, const twi_event *event, twi_note_kind kind,
+                                  const twi_note *last)
 {
-    if (s.len == 0 || (s.at[0] != key.at[0] && s.at[0] != key.at[0] + ('a' - 'A')))
+    const twi_note *first = list->notes + event->note, *end = first + event->notes;
+    if (!(event->kinds & TWI_KIND(kind)))
+        return NULL;
+    for (const twi_note *note = last != NULL ? last + 1 : first; note < end; note++)
+        if (note->kind == kind)
+            return note;
+    return NULL;
+}
+
+/* tw_str_istarts, most of which the first letter settles. */
+static inline bool starts_with(tw_str s, tw_str key)
+{
+    if (s.len < key.len || (s.at[0] != key.at[0] && s.at[0] != key.at[0] + ('a' - 'A')))
         return false;
-    return tw_str_istarts(s, key);
+    return memcmp(s.at, key.at, key.len) == 0 || tw_str_istarts(s, key);
+}
+
+/* What follows the first n bytes, without the blanks before it. */
+static tw_str after(tw_str s, size_t n)
+{
+    while (n < s.len && tw_is_blank(s.at[n]))
+        n++;
+    return tw_str_from(s, n);
+}
+
+/* The line ends where its body does. */
+static void set_value(twi_note *note, tw_str value)
+{
+    note->value = (uint16_t)(note->text.len - value.len);
 }
 
 static bool find_key(tw_str body, twi_note *note)
@@ -71,12 +99,12 @@ static bool find_key(tw_str body, twi_note *note)
     for (size_t i = 0; i < COUNT(keys); i++) {
         if (!starts_with(body, keys[i].text))
             continue;
-        tw_str rest = tw_str_trim(tw_str_from(body, keys[i].text.len));
-        bool colon = tw_str_starts(rest, TW_STR(":"));
+        tw_str rest = after(body, keys[i].text.len);
+        bool colon = rest.len > 0 && rest.at[0] == ':';
         if (keys[i].colon && !colon)
             continue;
-        note->kind = keys[i].kind;
-        note->value = colon ? tw_str_trim(tw_str_from(rest, 1)) : rest;
+        note->kind = (uint8_t)keys[i].kind;
+        set_value(note, colon ? after(rest, 1) : rest);
         return true;
     }
     return false;
@@ -90,11 +118,11 @@ static bool find_statement(tw_str text, twi_note *note)
             continue;
         char next = text.len > key.len ? text.at[key.len] : ' ';
         char last = key.at[key.len - 1];
-        bool word = (last >= 'A' && last <= 'Z') || (last >= '0' && last <= '9');
+        bool word = (last >= 'A' && last <= 'Z') || tw_is_digit(last);
         if (word && ((next >= 'A' && next <= 'Z') || (next >= 'a' && next <= 'z')))
             continue;
-        note->kind = statements[i].kind;
-        note->value = tw_str_trim(tw_str_from(text, key.len));
+        note->kind = (uint8_t)statements[i].kind;
+        set_value(note, after(text, key.len));
         return true;
     }
     return false;
@@ -108,7 +136,7 @@ static bool is_remark(tw_str text)
 static tw_str without_stars(tw_str text)
 {
     size_t i = 0;
-    while (i < text.len && (text.at[i] == '*' || text.at[i] == ' ' || text.at[i] == '\t'))
+    while (i < text.len && (text.at[i] == '*' || tw_is_blank(text.at[i])))
         i++;
     return tw_str_from(text, i);
 }
@@ -126,7 +154,7 @@ twi_note_kind twi_edl_kind_of(tw_str text)
 {
     twi_note note = {.text = text};
     classify(tw_str_trim(text), &note);
-    return note.kind;
+    return (twi_note_kind)note.kind;
 }
 
 /* A name longer than the line was wrapped into a further remark, with no blank between. */
@@ -137,13 +165,17 @@ static void join_name(twi_list *list, const twi_note *note, tw_str body)
     twi_note *last = list->note_count > list->head_notes ? &list->notes[list->note_count - 1] : NULL;
     if (last == NULL || last->line + 1 != note->line || last->text.len < WRAP_COLUMN || last->text.len > 80)
         return;
-    if (last->kind >= TWI_NOTE_FROM_NAME && last->kind <= TWI_NOTE_SOURCE_FILE)
-        last->value = tw_arena_printf(list->arena, "%.*s%.*s", TW_ARG(last->value), TW_ARG(body));
+    if (last->kind < TWI_NOTE_FROM_NAME || last->kind > TWI_NOTE_SOURCE_FILE)
+        return;
+    tw_str both =
+        tw_arena_printf(list->arena, "%.*s%.*s%.*s", TW_ARG(last->text), TW_ARG(twi_edl_value(last)), TW_ARG(body));
+    last->text = tw_str_cut(both, last->text.len);
+    last->joined = true;
 }
 
 static void add_note(twi_list *list, const twi_note *note)
 {
-    TW_PUSH(list->scratch, list->notes, list->note_count, list->note_cap) = *note;
+    TW_PUSH(list->arena, list->notes, list->note_count, list->note_cap) = *note;
     list->kinds |= TWI_KIND(note->kind);
     if (list->event_count == 0) {
         list->head_notes++;
@@ -198,7 +230,7 @@ static void read_title(twi_list *list, tw_str title, uint32_t line)
 static bool read_header(twi_list *list, tw_str body, const twi_note *note)
 {
     if (starts_with(body, TW_STR("TITLE:")))
-        read_title(list, tw_str_trim(tw_str_from(body, 6)), note->line);
+        read_title(list, after(body, 6), note->line);
     else if (starts_with(body, TW_STR("FCM:")))
         read_fcm(list, note);
     else
@@ -234,10 +266,9 @@ static bool begins_tail(const twi_list *list, const twi_note *note, bool after_b
     return note->kind == TWI_NOTE_PLAIN && after_blank && tw_str_istarts(note->text, TW_STR("REM"));
 }
 
-void twi_edl_statement(twi_list *list, tw_str text, uint32_t line, bool after_blank)
+void twi_edl_statement(twi_list *list, tw_str text, tw_str body, uint32_t line, bool after_blank)
 {
     twi_note note = {.text = text, .line = line};
-    tw_str body = tw_str_trim(text);
     bool remark = is_remark(body);
     if (!remark && read_header(list, body, &note))
         return;

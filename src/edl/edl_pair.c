@@ -154,7 +154,7 @@ static bool continues(const twi_event *p, const twi_event *from)
 {
     if (!tw_str_ieq(twi_edl_word(p, TWI_REEL), twi_edl_word(from, TWI_REEL)))
         return false;
-    if (twi_edl_is_black(p))
+    if (p->black)
         return true;
     if (from->has_m2 && p->video > 0 && fabs(p->speed - from->speed) > SAME_SPEED)
         return false;

@@ -16,6 +16,21 @@ typedef struct evidence {
     bool drop; /* the list speaks of drop frame */
 } evidence;
 
+const int32_t twi_edl_counts[TWI_EDL_COUNTS] = {24, 25, 30, 48, 50, 60};
+
+static size_t index_of(int32_t count)
+{
+    size_t i = 0;
+    while (i < TWI_EDL_COUNTS && twi_edl_counts[i] != count)
+        i++;
+    return i;
+}
+
+bool twi_edl_is_count(int32_t count)
+{
+    return index_of(count) < TWI_EDL_COUNTS;
+}
+
 int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop)
 {
     int64_t minutes = (int64_t)tc.hours * 60 + tc.minutes;
@@ -58,7 +73,7 @@ static bool tells(const twi_event *e, length source, length record)
 {
     if (e->kinds & (TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_FREEZE)))
         return false;
-    return frames_at(source, 60) > 0 && frames_at(record, 60) > 0 && !twi_edl_is_black(e);
+    return frames_at(source, 60) > 0 && frames_at(record, 60) > 0 && !e->black;
 }
 
 static bool counts_here(const twi_list *list, const twi_event *e)
@@ -90,7 +105,7 @@ static void weigh_lengths(const twi_list *list, const twi_event *e, evidence *ev
 
 static void weigh_labels(const twi_event *e, evidence *ev)
 {
-    for (size_t t = twi_edl_is_black(e) ? TWI_REC_IN : TWI_SRC_IN; t <= TWI_REC_OUT; t++) {
+    for (size_t t = e->black ? TWI_REC_IN : TWI_SRC_IN; t <= TWI_REC_OUT; t++) {
         size_t side = t / 2;
         int32_t f = e->time[t].frames;
         ev->labels++;
@@ -108,7 +123,7 @@ static bool speaks_of_drop(const twi_list *list)
             return true;
     for (size_t i = 0; list->semicolons && i < list->event_count; i++) {
         const twi_event *e = &list->events[i];
-        unsigned telling = e->semicolons & (twi_edl_is_black(e) ? 1u << TWI_REC_IN | 1u << TWI_REC_OUT : ~0u);
+        unsigned telling = e->semicolons & (e->black ? 1u << TWI_REC_IN | 1u << TWI_REC_OUT : ~0u);
         if (counts_here(list, e) && telling != 0)
             return true;
     }
@@ -317,9 +332,7 @@ static void decide(twi_list *list, const evidence *ev)
 static void obey(twi_list *list, const evidence *ev, const tw_read_options *options)
 {
     list->rate = list->source_rate = options->rate;
-    size_t c = 0;
-    while (c < TWI_EDL_COUNTS && twi_edl_counts[c] != tw_rate_count(options->rate))
-        c++;
+    size_t c = index_of(tw_rate_count(options->rate));
     mix m;
     if (c == TWI_EDL_COUNTS || ev->above[1][c] > 0 || (ev->agree_any + ev->agree[c]) * 2 >= ev->events ||
         !find_mix(list, ev, c, &m))

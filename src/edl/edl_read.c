@@ -56,19 +56,11 @@ static tw_status too_long(twi_list *list, const twi_scan *scan, tw_str text)
     return refuse_file(list, scan, text, "this line is longer than 16384 bytes: this is no edit list");
 }
 
-static bool is_digit(tw_str s)
-{
-    return s.len > 0 && s.at[0] >= '0' && s.at[0] <= '9';
-}
-
 /* A line that begins with a digit; one with blanks before it must look like an event, since remarks are indented
  * too. */
-static bool is_event(tw_str text)
+static bool is_event(tw_str text, tw_str body)
 {
-    if (is_digit(text))
-        return true;
-    tw_str body = tw_str_trim(text);
-    return body.len < text.len && is_digit(body) && twi_edl_probe(body) > 0;
+    return twi_edl_is_numbered(text) || (body.len < text.len && twi_edl_is_numbered(body) && twi_edl_probe(body) > 0);
 }
 
 static tw_status scan_lines(twi_list *list, twi_scan *scan)
@@ -85,10 +77,11 @@ static tw_status scan_lines(twi_list *list, twi_scan *scan)
         if (!scan->plain && text.len > 0 && memchr(text.at, '\0', text.len) != NULL)
             return refuse_file(list, scan, (tw_str){NULL, 0},
                                "there is a NUL byte inside this line: the file is binary");
-        if (is_event(text))
+        tw_str body = twi_edl_is_numbered(text) ? text : tw_str_trim(text);
+        if (is_event(text, body))
             take_event(list, scan, text, &next);
-        else if (tw_str_trim(text).len > 0)
-            twi_edl_statement(list, text, line, after_blank);
+        else if (body.len > 0)
+            twi_edl_statement(list, text, body, line, after_blank);
         after_blank = text.len == 0;
         if (list->event_count > TW_EVENTS_LIMIT) {
             tw_place place = {.file = list->file, .line = line};
@@ -116,10 +109,9 @@ static void say_bytes(twi_list *list, const twi_scan *scan)
 /* AUD lines add sound channels 3 and 4, or whatever they name. */
 static void add_aud(const twi_list *list, twi_event *e)
 {
-    for (size_t i = 0; i < e->notes; i++) {
-        const twi_note *note = &list->notes[e->note + i];
+    TWI_EACH_NOTE (note, list, e, TWI_NOTE_AUD) {
         twi_token t[TWI_TOKENS + 1];
-        size_t n = note->kind == TWI_NOTE_AUD ? twi_edl_tokens(note->value, t) : 0;
+        size_t n = twi_edl_tokens(twi_edl_value(note), t);
         for (size_t k = 0; k < n && k < TWI_TOKENS; k++) {
             int64_t channel;
             if (tw_num_int(t[k].text, &channel) && channel >= 1 && channel <= TWI_EDL_AUDIO_MOST)
@@ -138,8 +130,7 @@ static void settle_channels(twi_list *list)
             continue;
         if (list->many_channels) /* what the words meant was not known when they were read */
             twi_edl_channel(twi_edl_word(e, TWI_CHANNEL), true, &e->channels, &e->video);
-        if (e->kinds & TWI_KIND(TWI_NOTE_AUD))
-            add_aud(list, e);
+        add_aud(list, e);
     }
 }
 
@@ -174,7 +165,7 @@ static void make_room(twi_list *list, tw_str bytes)
     list->event_cap = list->event_cap < TW_EVENTS_LIMIT ? list->event_cap : TW_EVENTS_LIMIT;
     list->note_cap = list->note_cap < TW_EVENTS_LIMIT ? list->note_cap : TW_EVENTS_LIMIT;
     list->events = tw_arena_grow(list->scratch, NULL, 0, &list->event_cap, sizeof *list->events);
-    list->notes = tw_arena_grow(list->scratch, NULL, 0, &list->note_cap, sizeof *list->notes);
+    list->notes = tw_arena_grow(list->arena, NULL, 0, &list->note_cap, sizeof *list->notes);
 }
 
 static tw_status read_list(twi_list *list, tw_str bytes, const tw_read_options *options, tw_timeline **out)

@@ -52,7 +52,7 @@ void twi_edl_guess(tw_str bytes, size_t *events, size_t *others)
     *events = *others = 0;
     twi_edl_scan(&scan, NULL, head);
     while (twi_edl_next_raw(&scan, &raw, &end_len)) {
-        bool event = raw.len > 0 && raw.at[0] >= '0' && raw.at[0] <= '9';
+        bool event = twi_edl_is_numbered(raw);
         *events += event;
         *others += !event && raw.len > 0;
     }
@@ -70,7 +70,7 @@ static bool is_padding(char c)
 
 static bool is_blank(char c)
 {
-    return c == ' ' || c == '\t' || c == '\f' || c == '\v';
+    return tw_is_blank(c) || c == '\f' || c == '\v';
 }
 
 static tw_str strip_blanks(tw_str s)
@@ -94,29 +94,20 @@ static tw_str strip(twi_scan *scan, tw_str s)
     return s;
 }
 
-#define EACH(byte) (UINT64_C(0x0101010101010101) * (byte))
+#define BLOCK 64
 
-/* Is one of the eight bytes zero? Only a zero byte borrows into a high bit that was not set. */
-static bool has_zero(uint64_t eight)
-{
-    return ((eight - EACH(1)) & ~eight & EACH(0x80)) != 0;
-}
-
-static bool is_odd(char c)
-{
-    return (unsigned char)c >= 0x80 || is_padding(c);
-}
-
-/* The first byte past ASCII or of padding; lines before it need no closer look. */
+/* The first byte past ASCII or of padding; lines before it need no closer look. The inner loop is one that compilers do
+ * many bytes at a time. */
 static size_t find_odd(tw_str bytes, size_t i)
 {
-    for (; i + 8 <= bytes.len; i += 8) {
-        uint64_t eight;
-        memcpy(&eight, bytes.at + i, 8);
-        if ((eight & EACH(0x80)) != 0 || has_zero(eight) || has_zero(eight ^ EACH(0x1A)))
+    for (; i + BLOCK <= bytes.len; i += BLOCK) {
+        unsigned char odd = 0;
+        for (size_t k = 0; k < BLOCK; k++)
+            odd |= (unsigned char)(bytes.at[i + k] & 0x80) | (unsigned char)is_padding(bytes.at[i + k]);
+        if (odd != 0)
             break;
     }
-    while (i < bytes.len && !is_odd(bytes.at[i]))
+    while (i < bytes.len && (unsigned char)bytes.at[i] < 0x80 && !is_padding(bytes.at[i]))
         i++;
     return i;
 }

@@ -19,7 +19,7 @@ typedef struct m2 {
 static bool is_number(tw_str s, double *value)
 {
     for (size_t i = 0; i < s.len; i++)
-        if ((s.at[i] < '0' || s.at[i] > '9') && s.at[i] != '.' && s.at[i] != '-' && s.at[i] != '+')
+        if (!tw_is_digit(s.at[i]) && s.at[i] != '.' && s.at[i] != '-' && s.at[i] != '+')
             return false;
     return tw_num_double(s, value) && fabs(*value) <= MOST_SPEED;
 }
@@ -52,7 +52,7 @@ static m2 parse_m2(const twi_note *note)
 {
     m2 m = {.note = note};
     twi_token t[TWI_TOKENS + 1];
-    size_t n = twi_edl_tokens(note->value, t);
+    size_t n = twi_edl_tokens(twi_edl_value(note), t);
     if (n == 0 || n > TWI_TOKENS)
         return m;
     tw_str last = t[n - 1].text;
@@ -69,22 +69,17 @@ static m2 parse_m2(const twi_note *note)
     }
     m.variable = m.variable || (m.has_value && speed + 1 < rest); /* a trigger other than the source in point */
     if (speed != SIZE_MAX && speed > 0)
-        m.reel = tw_str_trim(tw_str_cut(note->value, t[speed].at));
+        m.reel = tw_str_trim(tw_str_cut(twi_edl_value(note), t[speed].at));
     return m;
 }
 
 bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *speed)
 {
-    if (!(event->kinds & TWI_KIND(TWI_NOTE_M2)))
-        return false;
-    for (size_t i = 0; i < event->notes; i++) {
-        m2 m = {.has_value = false};
-        if (list->notes[event->note + i].kind == TWI_NOTE_M2)
-            m = parse_m2(&list->notes[event->note + i]);
-        if (m.has_value) {
-            *speed = m.value;
+    TWI_EACH_NOTE (note, list, event, TWI_NOTE_M2) {
+        m2 m = parse_m2(note);
+        *speed = m.value;
+        if (m.has_value)
             return true;
-        }
     }
     return false;
 }
@@ -160,7 +155,7 @@ static void check_span(twi_list *list, twi_event *e, double value)
     double count = tw_rate_count(e->source_rate), speed = fabs(value) / count;
     bool habit = is_whole_span(frames, speed, consumed) || fabs(consumed - frames) <= 1 ||
                  (value <= 0 && consumed <= 1) || fits_other_rate(frames, speed, consumed, count);
-    if (habit || e->video == 0 || twi_edl_is_black(e) || twi_edl_record_frames(e) == 0)
+    if (habit || e->video == 0 || e->black || twi_edl_record_frames(e) == 0)
         return;
     tw_place place = twi_edl_stretch(list, e, TWI_SRC_IN, TWI_SRC_OUT);
     tw_buf text = {.arena = list->arena};
@@ -216,14 +211,6 @@ static void take_m2(twi_list *list, twi_event *e, const twi_note *note, bool fir
     apply(list, owner(e, &m, first_of_two), &m);
 }
 
-static size_t count_m2(const twi_list *list, const twi_event *e)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < e->notes; i++)
-        count += list->notes[e->note + i].kind == TWI_NOTE_M2;
-    return count;
-}
-
 /* ---- freezes --------------------------------------------------------------------------------------------- */
 
 static bool may_freeze(const twi_event *e)
@@ -243,7 +230,7 @@ static void take_freeze(twi_event *e, bool said)
 
 static bool named_freeze(const twi_note *note)
 {
-    tw_str name = note->value;
+    tw_str name = twi_edl_value(note);
     return (note->kind == TWI_NOTE_FROM_NAME || note->kind == TWI_NOTE_TO_NAME) && name.len > 3 &&
            tw_str_is(tw_str_from(name, name.len - 3), " FF");
 }
@@ -252,7 +239,7 @@ static bool named_freeze(const twi_note *note)
 
 static void check_lengths(twi_list *list, const twi_event *e)
 {
-    if (e->has_m2 || e->freeze || e->video == 0 || twi_edl_is_black(e) || twi_edl_record_frames(e) == 0)
+    if (e->has_m2 || e->freeze || e->video == 0 || e->black || twi_edl_record_frames(e) == 0)
         return;
     double frames = record_in_source(list, e), source = (double)twi_edl_source_frames(e);
     bool same_count = tw_rate_count(e->source_rate) == tw_rate_count(list->rate);
@@ -275,12 +262,9 @@ static void check_lengths(twi_list *list, const twi_event *e)
 
 static void take_notes(twi_list *list, twi_event *e)
 {
-    size_t m2s = count_m2(list, e), seen = 0;
-    for (size_t i = 0; i < e->notes; i++) {
-        const twi_note *note = &list->notes[e->note + i];
-        if (note->kind == TWI_NOTE_M2)
-            take_m2(list, e, note, m2s > 1 && seen++ == 0);
-    }
+    const twi_note *first = twi_edl_next_note(list, e, TWI_NOTE_M2, NULL);
+    TWI_EACH_NOTE (note, list, e, TWI_NOTE_M2)
+        take_m2(list, e, note, note == first && twi_edl_next_note(list, e, TWI_NOTE_M2, note) != NULL);
     for (size_t i = 0; i < e->notes; i++) {
         const twi_note *note = &list->notes[e->note + i];
         if (note->kind == TWI_NOTE_FREEZE || named_freeze(note))

@@ -3,26 +3,6 @@
 
 #include "edl_internal.h"
 
-const int32_t twi_edl_counts[TWI_EDL_COUNTS] = {24, 25, 30, 48, 50, 60};
-
-static const char *const side_word[] = {"source in", "source out", "record in", "record out"};
-
-int64_t twi_edl_record_frames(const twi_event *event)
-{
-    return (int64_t)event->frame[TWI_REC_OUT] - event->frame[TWI_REC_IN];
-}
-
-int64_t twi_edl_source_frames(const twi_event *event)
-{
-    return (int64_t)event->frame[TWI_SRC_OUT] - event->frame[TWI_SRC_IN];
-}
-
-bool twi_edl_is_black(const twi_event *event)
-{
-    tw_str reel = twi_edl_word(event, TWI_REEL);
-    return tw_str_ieq(reel, TW_STR("BL")) || tw_str_ieq(reel, TW_STR("BLACK"));
-}
-
 static void say_counts_that_fit(const twi_list *list, int32_t frames)
 {
     tw_buf which = {.arena = list->arena};
@@ -47,27 +27,19 @@ static void refuse(twi_list *list, twi_event *e, twi_part t, tw_tc_fault fault)
             list->diags, 1204, &place,
             "%s %.*s does not exist in drop frame: that label is skipped at the start of the minute; the event is "
             "left out",
-            side_word[t], TW_ARG(label));
+            twi_edl_side[t], TW_ARG(label));
         tw_diag_hint(list->diags, "if the times are non-drop frame, mend the FCM line");
         return;
     }
     place.column += place.width - 2; /* a label ends in two digits */
     place.width = 2;
     tw_diag_add(list->diags, 1203, &place,
-                "%s %.*s has frame number %02d, but %d frames make a second; the event is left out", side_word[t],
+                "%s %.*s has frame number %02d, but %d frames make a second; the event is left out", twi_edl_side[t],
                 TW_ARG(label), e->time[t].frames, tw_rate_count(rate));
     say_counts_that_fit(list, e->time[t].frames);
 }
 
 /* ---- a source that counts otherwise than the list -------------------------------------------------------- */
-
-bool twi_edl_is_count(int32_t count)
-{
-    size_t i = 0;
-    while (i < TWI_EDL_COUNTS && twi_edl_counts[i] != count)
-        i++;
-    return i < TWI_EDL_COUNTS;
-}
 
 static int64_t source_length(const twi_event *e, int64_t count)
 {
@@ -120,7 +92,7 @@ static void settle_source_rate(twi_list *list, twi_event *e)
         return;
     e->source_rate = list->source_rate;
     int32_t a = e->time[TWI_SRC_IN].frames, b = e->time[TWI_SRC_OUT].frames, most = a > b ? a : b;
-    if (most < tw_rate_count(e->source_rate) || twi_edl_is_black(e) || !record_frames_fit(list, e))
+    if (most < tw_rate_count(e->source_rate) || e->black || !record_frames_fit(list, e))
         return;
     int32_t count = own_count(list, e, most);
     if (count == 0)
@@ -143,7 +115,7 @@ static bool read_label(twi_list *list, twi_event *e, twi_part t)
         drop = true;
     tw_tc_fault fault = tw_tc_frames(twi_edl_time(e, t), rate, drop, &frame);
     e->frame[t] = (int32_t)frame;
-    if (fault == TW_TC_FINE || (source && twi_edl_is_black(e))) /* black has no frames to number */
+    if (fault == TW_TC_FINE || (source && e->black)) /* black has no frames to number */
         return true;
     refuse(list, e, t, fault);
     return false;

@@ -91,7 +91,7 @@ static void read_remarks(twi_otio *o, const tw_json *space, tw_remark **remarks,
     *remarks = TW_NEW_N(o->arena, tw_remark, list->count);
     for (const tw_json *r = tw_json_first(list); r != NULL; r = r->next)
         if (tw_json_is(r, TW_JSON_STRING))
-            (*remarks)[(*count)++] = (tw_remark){r->text, twi_otio_place(o, r).line};
+            (*remarks)[(*count)++] = (tw_remark){.text = r->text, .line = twi_otio_place(o, r).line};
 }
 
 /* Taken while the clip is as long as it was then: another program may have trimmed it since. */

@@ -18,18 +18,13 @@ static bool is_letter(char c)
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
 }
 
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
 /* Is what follows the last point an extension rather than a part of the name, as in A003.C001? */
 static bool is_extension(tw_str tail)
 {
     size_t letters = 0, digits = 0;
     for (size_t i = 0; i < tail.len; i++) {
         letters += is_letter(tail.at[i]);
-        digits += is_digit(tail.at[i]);
+        digits += tw_is_digit(tail.at[i]);
     }
     return (tail.len == 3 || tail.len == 4) && letters + digits == tail.len && digits <= 1;
 }
@@ -56,7 +51,7 @@ tw_str twi_recut_spelling(tw_arena *arena, tw_str name)
         char c = base.at[i];
         if (c >= 'A' && c <= 'Z')
             out[len++] = (char)(c - 'A' + 'a');
-        else if (is_letter(c) || is_digit(c) || (unsigned char)c >= 0x80)
+        else if (is_letter(c) || tw_is_digit(c) || (unsigned char)c >= 0x80)
             out[len++] = c;
     }
     return len > 0 ? (tw_str){out, len} : base;

@@ -38,6 +38,8 @@ double tw_rate_fps(tw_rate rate)
 
 int32_t tw_rate_count(tw_rate rate)
 {
+    if (rate.den == 1 && rate.num > 0)
+        return rate.num;
     int32_t count = (int32_t)(((int64_t)2 * rate.num + rate.den) / ((int64_t)2 * rate.den));
     return count > 0 ? count : 1;
 }

@@ -12,11 +12,6 @@ static int32_t dropped_a_minute(tw_rate rate, bool drop)
     return rate.num == 30000 ? 2 : 4;
 }
 
-static bool is_digit(char c)
-{
-    return c >= '0' && c <= '9';
-}
-
 static bool is_separator(char c)
 {
     return c == ':' || c == ';' || c == '.' || c == ',';
@@ -34,7 +29,7 @@ static bool read_field(tw_str s, size_t *i, bool hours, int32_t *out)
 {
     size_t start = *i;
     *out = 0;
-    while (*i < s.len && is_digit(s.at[*i]) && *i - start < 2)
+    while (*i < s.len && tw_is_digit(s.at[*i]) && *i - start < 2)
         *out = *out * 10 + (s.at[(*i)++] - '0');
     return *i - start == 2 || (hours && *i - start == 1);
 }

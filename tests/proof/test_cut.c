@@ -86,8 +86,10 @@ static void own_remarks(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     tw_item a[] = {hand_clip("A", 0, 100, 50)}, b[] = {a[0]};
-    tw_remark plain[] = {{TW_STR("* COMMENT: ONE"), 1}};
-    tw_remark mixed[] = {{TW_STR("* TALLWIDE FRAME"), 1}, {TW_STR("* COMMENT: ONE"), 2}, {TW_STR("*TALLWIDE KEY"), 3}};
+    tw_remark plain[] = {{.text = TW_STR("* COMMENT: ONE"), .line = 1}};
+    tw_remark mixed[] = {{.text = TW_STR("* TALLWIDE FRAME"), .line = 1},
+                         {.text = TW_STR("* COMMENT: ONE"), .line = 2},
+                         {.text = TW_STR("*TALLWIDE KEY"), .line = 3}};
     a[0].remarks = plain;
     a[0].remark_count = 1;
     b[0].remarks = mixed;
