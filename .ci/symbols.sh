@@ -16,7 +16,7 @@ writable=$(objdump -t "$lib.a" | awk '$4 ~ /^\.(data|bss)$/ || $3 ~ /^\.(data|bs
 [ -z "$writable" ] || { echo "data that can be written to:" $writable; bad=1; }
 
 declared=$(cat "$root"/include/tallwide/*.h | sed 's|/\*.*\*/||' |
-    grep -v '^ \*\|^/\*\|^#define\|typedef\|^static inline' | grep -oE '\btw_[a-z0-9_]+\(' | tr -d '(' | sort -u)
+    grep -v '^ \|^/\*\|^#define\|typedef\|^static inline' | grep -oE '\btw_[a-z0-9_]+\(' | tr -d '(' | sort -u)
 offered=$(nm -D --defined-only "$lib.so" | awk '{print $3}' | sort -u)
 lacking=$(comm -23 <(echo "$declared") <(echo "$offered"))
 [ -z "$lacking" ] || { echo "declared in a header, not in the shared library:" $lacking; bad=1; }

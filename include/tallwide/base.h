@@ -16,6 +16,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <string.h>
 #include <stdlib.h>
 
 #ifdef __cplusplus
@@ -64,9 +65,27 @@ typedef struct tw_str {
 /* For printf("%zu clip%s", n, TW_PLURAL(n)). */
 #define TW_PLURAL(n) ((n) == 1 ? "" : "s")
 
-tw_str tw_str_z(const char *z);                 /* view of a NUL-ended string; NULL gives {NULL, 0} */
-bool tw_str_eq(tw_str a, tw_str b);             /* same bytes? */
-bool tw_str_is(tw_str a, const char *z);        /* same bytes as the NUL-ended z? */
+/* Small and called everywhere: here, so that a literal's length is known where it stands. */
+
+/* View of a NUL-ended string; NULL gives {NULL, 0}. */
+static inline tw_str tw_str_z(const char *z)
+{
+    const tw_str s = {z, z != NULL ? strlen(z) : 0};
+    return s;
+}
+
+/* Same bytes? */
+static inline bool tw_str_eq(tw_str a, tw_str b)
+{
+    return a.len == b.len && (a.len == 0 || memcmp(a.at, b.at, a.len) == 0);
+}
+
+/* Same bytes as the NUL-ended z? */
+static inline bool tw_str_is(tw_str a, const char *z)
+{
+    return tw_str_eq(a, tw_str_z(z));
+}
+
 bool tw_str_ieq(tw_str a, tw_str b);            /* same, ASCII letters in any case */
 int tw_str_cmp(tw_str a, tw_str b);             /* byte order, shorter first: <0, 0, >0 */
 int tw_str_order(const void *a, const void *b); /* the same of two tw_str, for TW_SORT */
@@ -207,8 +226,18 @@ typedef struct tw_buf {
 } tw_buf;
 
 void tw_buf_add(tw_buf *buf, tw_str s);
-void tw_buf_addz(tw_buf *buf, const char *z);
-void tw_buf_addc(tw_buf *buf, char c);
+static inline void tw_buf_addz(tw_buf *buf, const char *z)
+{
+    tw_buf_add(buf, tw_str_z(z));
+}
+static inline void tw_buf_addc(tw_buf *buf, char c)
+{
+    const tw_str one = {&c, 1};
+    if (buf->len < buf->cap)
+        buf->at[buf->len++] = c;
+    else
+        tw_buf_add(buf, one);
+}
 void tw_buf_fill(tw_buf *buf, char c, size_t times);
 void tw_buf_addf(tw_buf *buf, const char *format, ...) TW_PRINTF(2, 3); /* no %f, %g, %e: see above */
 void tw_buf_addv(tw_buf *buf, const char *format, va_list values);

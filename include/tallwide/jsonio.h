@@ -79,10 +79,17 @@ tw_place tw_json_name_place(const tw_json_doc *doc, const tw_json *value);
 tw_str tw_json_pointer(tw_arena *arena, const tw_json_doc *doc, const tw_json *value);
 
 /* Member of an object by exact name; NULL when absent or not an object. */
-tw_json *tw_json_get(const tw_json *object, const char *name);
 tw_json *tw_json_get_str(const tw_json *object, tw_str name);
+static inline tw_json *tw_json_get(const tw_json *object, const char *name)
+{
+    return tw_json_get_str(object, tw_str_z(name));
+}
 
-bool tw_json_is(const tw_json *value, tw_json_kind kind); /* false for NULL */
+/* False for NULL. */
+static inline bool tw_json_is(const tw_json *value, tw_json_kind kind)
+{
+    return value != NULL && value->kind == kind;
+}
 
 /* The first element or member; NULL for what has none, scalars and NULL among it. */
 static inline tw_json *tw_json_first(const tw_json *value)

@@ -21,17 +21,6 @@ void tw_buf_add(tw_buf *buf, tw_str s)
     buf->len += s.len;
 }
 
-void tw_buf_addz(tw_buf *buf, const char *z)
-{
-    tw_buf_add(buf, tw_str_z(z));
-}
-
-void tw_buf_addc(tw_buf *buf, char c)
-{
-    *room(buf, 1) = c;
-    buf->len++;
-}
-
 void tw_buf_fill(tw_buf *buf, char c, size_t times)
 {
     if (times == 0)

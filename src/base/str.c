@@ -3,21 +3,6 @@
 
 #include <string.h>
 
-tw_str tw_str_z(const char *z)
-{
-    return z != NULL ? (tw_str){z, strlen(z)} : (tw_str){NULL, 0};
-}
-
-bool tw_str_eq(tw_str a, tw_str b)
-{
-    return a.len == b.len && (a.len == 0 || memcmp(a.at, b.at, a.len) == 0);
-}
-
-bool tw_str_is(tw_str a, const char *z)
-{
-    return tw_str_eq(a, tw_str_z(z));
-}
-
 static unsigned char lower(char c)
 {
     return (unsigned char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);

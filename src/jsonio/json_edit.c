@@ -20,16 +20,6 @@ tw_json *tw_json_get_str(const tw_json *object, tw_str name)
     return NULL;
 }
 
-tw_json *tw_json_get(const tw_json *object, const char *name)
-{
-    return tw_json_get_str(object, tw_str_z(name));
-}
-
-bool tw_json_is(const tw_json *value, tw_json_kind kind)
-{
-    return value != NULL && value->kind == kind;
-}
-
 const char *tw_json_kind_name(tw_json_kind kind)
 {
     static const char *const names[] = {"null", "false", "true", "number", "text", "list", "object"};
