@@ -171,11 +171,25 @@ static tw_json *changed(patching *p, const tw_json *value, uint32_t end)
     return copy;
 }
 
-/* Is `other` what `changed` makes of the value? Each object that changes is made alone, looked at and let go. */
-static bool becomes(patching *p, const tw_json *value, uint32_t end, const tw_json *other)
+/* A value of one document beside that of another, both with the offsets behind their texts. */
+static bool same_bytes(const tw_json_doc *a, const tw_json *x, uint32_t x_end, const tw_json_doc *b, const tw_json *y,
+                       uint32_t y_end)
 {
-    if (value->offset == UINT32_MAX || p->next == p->count || p->at[p->next].offset >= end)
+    const tw_str s = {a->bytes.at + x->offset, (x_end < a->bytes.len ? x_end : a->bytes.len) - x->offset};
+    const tw_str t = {b->bytes.at + y->offset, (y_end < b->bytes.len ? y_end : b->bytes.len) - y->offset};
+    return tw_str_eq(s, t);
+}
+
+/* Is `other`, in a document of that name, what `changed` makes of the value? Each object that changes is made alone,
+ * looked at and let go; what stays and is written with the same bytes need not be looked at value by value. */
+static bool becomes(patching *p, const tw_json *value, uint32_t end, const tw_json_doc *doc, const tw_json *other,
+                    uint32_t other_end)
+{
+    const twi_otio_source *source = p->timeline->origin;
+    if (value->offset == UINT32_MAX)
         return tw_json_identical(value, other);
+    if (p->next == p->count || p->at[p->next].offset >= end)
+        return same_bytes(&source->doc, value, end, doc, other, other_end) || tw_json_identical(value, other);
     patching here = *p;
     here.arena = tw_arena_like(p->arena);
     if (p->at[p->next].offset == value->offset) {
@@ -186,7 +200,7 @@ static bool becomes(patching *p, const tw_json *value, uint32_t end, const tw_js
     const tw_json *x = tw_json_first(value), *y = tw_json_first(other);
     bool same = value->kind == other->kind && value->count == other->count;
     for (; same && x != NULL && y != NULL; x = x->next, y = y->next)
-        same = tw_str_eq(x->key, y->key) && becomes(&here, x, stop_of(x, end), y);
+        same = tw_str_eq(x->key, y->key) && becomes(&here, x, stop_of(x, end), doc, y, stop_of(y, other_end));
     p->next = here.next;
     tw_arena_free(&here.arena);
     return same;
@@ -238,7 +252,7 @@ bool twi_otio_made_from(tw_arena *arena, const tw_timeline *timeline, const tw_t
     if (!has_document(timeline))
         return tw_json_identical(twi_otio_new(arena, timeline, losses), other->doc.root);
     patching p = patches(arena, timeline, losses);
-    return becomes(&p, source->doc.root, UINT32_MAX, other->doc.root);
+    return becomes(&p, source->doc.root, UINT32_MAX, &other->doc, other->doc.root, UINT32_MAX);
 }
 
 tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
