@@ -59,7 +59,8 @@ static void add_key(const row *r, const tw_key *key, tw_buf *out)
     tw_window win = tw_geom_key_window(*key, f->squeeze, f->delivery);
     double right, down;
     tw_geom_move(win, f->source, f->delivery, &right, &down);
-    tw_buf_addf(out, ",%lld", (long long)key->frame);
+    tw_buf_addc(out, ',');
+    tw_buf_add_int(out, key->frame);
     add_record(r, key->frame, out);
     add_source(r, key->frame, out);
     add_number(win.x, 3, out);

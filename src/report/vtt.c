@@ -50,11 +50,24 @@ static int64_t thousandth(tw_time t)
     return ms.num <= 0 ? 0 : (ms.num + ms.den - 1) / ms.den;
 }
 
+/* A number of at least that many digits. */
+static void add_digits(int64_t value, int64_t least, tw_buf *out)
+{
+    for (; least > 1 && value < least; least /= 10)
+        tw_buf_addc(out, '0');
+    tw_buf_add_int(out, value);
+}
+
 static void add_time(tw_time t, tw_buf *out)
 {
     int64_t whole = thousandth(t);
-    tw_buf_addf(out, "%02lld:%02d:%02d.%03d", (long long)(whole / 3600000), (int)(whole / 60000 % 60),
-                (int)(whole / 1000 % 60), (int)(whole % 1000));
+    add_digits(whole / 3600000, 10, out);
+    tw_buf_addc(out, ':');
+    add_digits(whole / 60000 % 60, 10, out);
+    tw_buf_addc(out, ':');
+    add_digits(whole / 1000 % 60, 10, out);
+    tw_buf_addc(out, '.');
+    add_digits(whole % 1000, 100, out);
 }
 
 static void add_window(const tw_framing *framing, const tw_key *key, tw_buf *out)
@@ -135,7 +148,11 @@ static void add_words(const track *t, const tw_decision *shot, tw_buf *out)
 static void add_cue(const track *t, const cue *c, tw_buf *out)
 {
     const tw_decision *shot = &t->delivery->shots[c->shot];
-    tw_buf_addf(out, "\ns%zu-%zu\n", c->shot + 1, c->part + 1);
+    tw_buf_addz(out, "\ns");
+    tw_buf_add_int(out, (int64_t)c->shot + 1);
+    tw_buf_addc(out, '-');
+    tw_buf_add_int(out, (int64_t)c->part + 1);
+    tw_buf_addc(out, '\n');
     add_time(c->in, out);
     tw_buf_addz(out, " --> ");
     add_time(c->out, out);
