@@ -250,10 +250,10 @@ static void print_jobs(const show *s, double bytes, const figures f[JOBS])
 {
     printf("\n%s, %ld shots, %d deliveries, %ld region keys: %.1f MB in\n", s->list ? "text list" : "OTIO", s->shots,
            SHOW_DELIVERIES, s->shots * SHOW_SHOT_KEYS, bytes / 1e6);
-    printf("  job       cpu s   wall s  x bare  peak MB    x in\n");
+    printf("  job       cpu s  x bare   wall s  x bare  peak MB    x in\n");
     for (size_t j = 0; j < JOBS; j++)
-        printf("  %-8s%7.2f%9.2f%8.1f%9.1f%8.1f\n", jobs[j], f[j].cpu, f[j].wall, f[j].cpu / f[0].cpu, f[j].peak / 1e6,
-               f[j].peak / bytes);
+        printf("  %-8s%7.2f%8.1f%9.2f%8.1f%9.1f%8.1f\n", jobs[j], f[j].cpu, f[j].cpu / f[0].cpu, f[j].wall,
+               f[j].wall / f[0].wall, f[j].peak / 1e6, f[j].peak / bytes);
     fflush(stdout);
 }
 
