@@ -123,5 +123,8 @@ const tw_code twi_codes_otio[] = {
     {1341, TW_WARNING, "times between frames rounded",
      "The edit counts time at so many odd rates that parts of frames could not be added up exactly by who reads it.",
      "Look at the rates: some are likely to be wrong."},
+    {1342, TW_ERROR, "item before the beginning",
+     "An item's record time lies before the start of the edit; OpenTimelineIO counts from there, and has no time before.",
+     "Mend the start of the edit or the record time; other formats can carry it as it is."},
     {0}
 };

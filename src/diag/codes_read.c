@@ -110,6 +110,9 @@ const tw_code twi_codes_xml[] = {
     {2014, TW_WARNING, "part of a SMIL file not taken",
      "Words, colours and choices have no place on a track of pictures or sound.",
      "Nothing, if the pictures are all there; else put what is meant into a seq of its own."},
+    {2015, TW_ERROR, "timing that is not followed",
+     "Something in the file changes when or how often its parts play in a way this tool does not follow.",
+     "Write begin, dur and end as clock values, repeats of single clips as repeatCount, and in groups every play by itself."},
     {0}
 };
 

@@ -299,6 +299,12 @@ static void add_track(const making *m, const tw_track *track, tw_time zero, tw_j
     size_t count = in_time_order(m, track, &items);
     add_layer(&s);
     for (size_t i = 0; i < count; i++) {
+        tw_time early = tw_time_sub(zero, items[i]->record.start);
+        if (items[i]->kind != TW_ITEM_GAP && tw_time_cmp(early, TW_TIME_ZERO) > 0) {
+            tw_diag_add(m->diags, 1342, &items[i]->place, "this begins %lld frames before the edit or nest it is in",
+                        (long long)tw_time_round(early, m->timeline->rate, NULL));
+            continue;
+        }
         layer *to = layer_for(&s, items[i]);
         if (to != NULL)
             add_item(m, to, transition_before(track, items[i]), items[i]);

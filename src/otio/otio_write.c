@@ -261,6 +261,7 @@ tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t pa
     (void)part;
     (void)options;
     const tw_json_style style = {.indent = 4, .final_newline = true};
+    size_t errors = tw_diags_count(diags, TW_ERROR);
     tw_json_write(document_of(arena, timeline, diags), &style, out);
-    return TW_OK;
+    return tw_diags_count(diags, TW_ERROR) == errors ? TW_OK : TW_ERR_SEMANTIC;
 }

@@ -154,8 +154,8 @@ typedef struct gap {
     int64_t ease;
 } gap;
 
-/* The corner at the end of a lead: far enough from the stretch that its parabola ends there, on its line. Past the limit
- * of scale the width does not go on. */
+/* The corner at the end of a lead: far enough from the stretch that its parabola ends there, on its line. Past the
+ * limit of scale the width does not go on. */
 static tw_key landing(const twi_scene *scene, const gap *g, int side)
 {
     const stretch *s = side < 0 ? g->before : g->after;

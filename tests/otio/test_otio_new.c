@@ -259,6 +259,18 @@ static void too_many_over_one_another(void **state)
     tw_assert_text(last->message, "more than 100 items lie over one another here: \"101\" is left out");
 }
 
+/* There is no time before the beginning to put it in: refused, not put later. */
+static void before_the_beginning(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {event("001", "A003", 107882, 24, 0), event("002", "A004", 107906, 24, 0)};
+    tw_diags *diags = tw_diags_new(arena);
+    tw_buf out = {.arena = arena};
+    assert_int_equal(tw_format_otio.write(arena, with_items(arena, items, 2), 0, NULL, diags, &out), TW_ERR_SEMANTIC);
+    assert_int_equal(tw_diags_kept(diags), 1);
+    assert_int_equal(tw_diags_get(diags, 0)->code, 1342);
+}
+
 /* 24.976, 22.976 and 24000/1001 frames a second have a common measure of 1/(24000 x 1561 x 359) s = 1/1.3e10 s; with
  * thousandths of a frame it would be 1/1.3e13 s, finer than a reader adds up. Lengths go by their own rate; a gap has
  * none, and is put on the nearest frame: 48 frames at 24.976 are 46.08. */
@@ -290,9 +302,15 @@ static void rates_that_hardly_go_together(void **state)
 
 TW_SUITE(otio_new)
 {
-    const struct CMUnitTest tests[] = {
-        TW_TEST(list_and_back), TW_TEST(for_every_release),           TW_TEST(layout),
-        TW_TEST(overlaps),      TW_TEST(a_mix_stays_behind_its_clip), TW_TEST(a_mix_stays_before_its_clip),
-        TW_TEST(losses),        TW_TEST(too_many_over_one_another),   TW_TEST(rates_that_hardly_go_together)};
+    const struct CMUnitTest tests[] = {TW_TEST(list_and_back),
+                                       TW_TEST(for_every_release),
+                                       TW_TEST(layout),
+                                       TW_TEST(overlaps),
+                                       TW_TEST(a_mix_stays_behind_its_clip),
+                                       TW_TEST(a_mix_stays_before_its_clip),
+                                       TW_TEST(losses),
+                                       TW_TEST(too_many_over_one_another),
+                                       TW_TEST(before_the_beginning),
+                                       TW_TEST(rates_that_hardly_go_together)};
     return tw_run("otio/otio_new", tests);
 }

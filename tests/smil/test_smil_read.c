@@ -144,9 +144,71 @@ static void at_once(void **state)
     assert_true(tw_time_eq(items[2].record.dur, tw_time_make(1, 1)));
 }
 
+#define SMIL24(body) "<smil><head><meta name='edit-rate' content='24'/></head><body>" body "</body></smil>"
+
+/* One that repeats is as many clips, each from its own beginning; a track may begin late. */
+static void repeated(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_timeline *t = NULL;
+    tw_diags *diags = tw_diags_new(arena);
+    tw_status status = read(arena,
+                            TW_STR(SMIL24("<par><seq begin='2s'>"
+                                          "<video src='A' clipBegin='1s' clipEnd='3s' repeatCount='2.5'/>"
+                                          "<video src='B' dur='4s' end='1s'/></seq></par>")),
+                            (tw_rate){0, 0}, diags, &t);
+    assert_string_equal(tw_findings(arena, diags), "");
+    assert_int_equal(status, TW_OK);
+    static const struct {
+        int64_t in, frames, source;
+    } rows[] = {{48, 48, 24}, {96, 48, 24}, {144, 24, 24}, {168, 24, -1}};
+    assert_int_equal(t->tracks[0].item_count, TW_COUNT(rows));
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        const tw_item *item = &t->tracks[0].items[i];
+        tw_row(i, "clip");
+        assert_int_equal(item->kind, TW_ITEM_CLIP);
+        assert_int_equal(tw_item_record_in(t, item), rows[i].in);
+        assert_int_equal(tw_item_frames(t, item), rows[i].frames);
+        if (rows[i].source >= 0)
+            tw_assert_near(tw_item_source_frame(t, item, 0), (double)rows[i].source, 0);
+    }
+}
+
+/* Nothing is played at another time than the file says. */
+static void told(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *text;
+        int code; /* 0: fine */
+    } rows[] = {
+        {SMIL24("<seq><excl><video src='A' dur='1s'/></excl></seq>"), 2013},
+        {SMIL24("<seq repeatCount='2'><video src='A' dur='1s'/></seq>"), 2015},
+        {SMIL24("<seq><par repeatDur='9s'><video src='A' dur='1s'/></par></seq>"), 2015},
+        {SMIL24("<par dur='1s'><video src='A' dur='2s'/></par>"), 2015},
+        {SMIL24("<par dur='3s'><video src='A' dur='2s'/></par>"), 0},
+        {SMIL24("<par><seq end='1s'><video src='A' dur='2s'/></seq></par>"), 2015},
+        {SMIL24("<seq><par end='1s'><video src='A' dur='2s'/></par></seq>"), 0},
+    };
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, rows[i].text);
+        tw_timeline *t = NULL;
+        tw_diags *diags = tw_diags_new(arena);
+        tw_status status = read(arena, tw_str_z(rows[i].text), (tw_rate){0, 0}, diags, &t);
+        assert_int_equal(status, rows[i].code == 0 ? TW_OK : TW_ERR_SEMANTIC);
+        assert_int_equal(tw_diags_count(diags, TW_ERROR), rows[i].code != 0);
+        if (rows[i].code != 0)
+            assert_int_equal(tw_diags_get(diags, 0)->code, rows[i].code);
+    }
+}
+
 TW_SUITE(smil_read)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(written_and_read_back), TW_TEST(plain_smil), TW_TEST(at_once),
+    const struct CMUnitTest tests[] = {TW_TEST(written_and_read_back),
+                                       TW_TEST(plain_smil),
+                                       TW_TEST(at_once),
+                                       TW_TEST(repeated),
+                                       TW_TEST(told),
                                        TW_TEST(refused)};
     return tw_run("smil/smil_read", tests);
 }

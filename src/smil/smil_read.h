@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Shared between the files that read SMIL.
+ */
+#ifndef TW_SMIL_READ_H
+#define TW_SMIL_READ_H
+
+#include "smil_internal.h"
+
+typedef struct twi_smil_reader {
+    tw_arena *arena;
+    tw_diags *diags;
+    tw_xml_doc doc;
+    tw_timeline *timeline;
+    tw_size stage;
+    uint32_t items; /* read so far */
+    bool failed;
+} twi_smil_reader;
+
+void twi_smil_fault(twi_smil_reader *r, const tw_xml_node *node, int code, const char *what, tw_str text);
+
+tw_str twi_smil_param(const tw_xml_node *node, const char *name);
+
+/* False where there is none, or it was told that it cannot be read. */
+bool twi_smil_frames(twi_smil_reader *r, const tw_xml_node *node, const char *name, int64_t *out);
+bool twi_smil_clock_of(twi_smil_reader *r, const tw_xml_node *node, const char *name, int64_t *ms);
+
+tw_time twi_smil_frame_at(const twi_smil_reader *r, int64_t ms);
+
+/* Milliseconds: from when it could begin to when it does, of one play, of all plays. -1: nothing says how long. */
+typedef struct twi_smil_span {
+    int64_t begin, simple, active;
+    bool repeats;
+} twi_smil_span;
+
+/* `natural`: how long it is by itself, or -1. */
+twi_smil_span twi_smil_span_of(twi_smil_reader *r, const tw_xml_node *node, int64_t natural);
+
+/* Gives the clip its framing, if it has one. */
+void twi_smil_framing(twi_smil_reader *r, const tw_xml_node *node, tw_item *item);
+
+#endif
