@@ -106,8 +106,8 @@ static bool any_past(const twi_scene *scene, const tw_key *keys, size_t count)
     return false;
 }
 
-/* Widens the stretch so that it begins and ends outside of corners. Nothing outside of it goes further past the limit of
- * scale than what is set by hand: there its corners stay within. */
+/* Widens the stretch so that it begins and ends outside of corners. Nothing outside of it goes further past the limit
+ * of scale than what is set by hand: there its corners stay within. */
 static void read_stretch(const twi_scene *scene, const tw_path_hand *hand, stretch *out)
 {
     const tw_path_job *job = scene->job;
