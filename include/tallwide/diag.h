@@ -50,6 +50,7 @@ tw_diags *tw_diags_new(tw_arena *arena);
 
 /* Adds a finding. `place` may be NULL. The severity is the code's in the table; an unknown code is TW_ERROR. */
 void tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *format, ...) TW_PRINTF(4, 5);
+void tw_diag_addv(tw_diags *diags, int code, const tw_place *place, const char *format, va_list values);
 
 /* Gives the finding added last a hint (dropped if that finding was only counted). */
 void tw_diag_hint(tw_diags *diags, const char *format, ...) TW_PRINTF(2, 3);

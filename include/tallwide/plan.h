@@ -184,6 +184,9 @@ bool tw_note_covers(const tw_note *note, tw_str delivery);
  * rounding. */
 bool tw_note_holds(const tw_note *note, double source);
 
+/* Straight from a (share 0) to b (share 1), at the frame of a. */
+tw_region_key tw_region_between(const tw_region_key *a, const tw_region_key *b, double share);
+
 /* The note of that id; and its object in a document. NULL when there is none. */
 const tw_note *tw_plan_note(const tw_plan *plan, tw_str id);
 tw_json *tw_plan_note_json(const tw_json *root, tw_str id);

@@ -91,6 +91,9 @@ tw_spot tw_follower_step(tw_follower *follower, const tw_pyramid *before, const 
 /* Intersection over union, 0..1. */
 double tw_spot_overlap(const tw_spot *a, const tw_spot *b);
 
+/* Straight from a (share 0) to b (share 1); nothing is said of how sure it is: 0. */
+tw_spot tw_spot_between(const tw_spot *a, const tw_spot *b, double share);
+
 /* Makes one track of two over the `count` frames between two keys: `forth` was followed from the key before, `back`
  * from the key after. Each counts for more the surer it is and the nearer its key. Where both are sure of different
  * places the one whose key counts for more is kept, at half its sureness. Returns the number of such frames; *first is

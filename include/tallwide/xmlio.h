@@ -75,6 +75,7 @@ void tw_xml_begin(tw_xml *xml, const char *doctype);
 
 /* Starts an element as a child of the one that is open. `name` must live until it is closed. */
 void tw_xml_open(tw_xml *xml, const char *name);
+void tw_xml_open_with(tw_xml *xml, const char *name, const char *attribute, const char *value); /* and its first */
 
 /* Ends the innermost open element: <name/> when nothing is in it. */
 void tw_xml_close(tw_xml *xml);

@@ -150,9 +150,8 @@ static tw_spot *spots_of(tw_arena *arena, const stretch *s, const tw_proposal *f
         int64_t k = i / s->stride - found->first, next = k + (i % s->stride > 0);
         double share = (double)(i % s->stride) / s->stride;
         const tw_spot *a = &found->boxes[k], *b = &found->boxes[next];
-        out[i] = (tw_spot){a->left + (b->left - a->left) * share, a->top + (b->top - a->top) * share,
-                           a->width + (b->width - a->width) * share, a->height + (b->height - a->height) * share,
-                           found->score * (a->sure < b->sure ? a->sure : b->sure)};
+        out[i] = tw_spot_between(a, b, share);
+        out[i].sure = found->score * tw_min(a->sure, b->sure);
     }
     return out;
 }

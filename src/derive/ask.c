@@ -45,11 +45,6 @@ static size_t key_before(const tw_region *region, double frame)
     return low - 1;
 }
 
-static double between(double a, double b, double share)
-{
-    return a + (b - a) * share;
-}
-
 bool tw_derive_box(const tw_region *region, double source_frame, double gap, tw_region_key *out)
 {
     bool table = region->track.len > 0;
@@ -66,13 +61,7 @@ bool tw_derive_box(const tw_region *region, double source_frame, double gap, tw_
     if (table && length > gap && source_frame - (double)a->frame >= 1)
         return false;
     double share = length > 0 ? (source_frame - (double)a->frame) / length : 0;
-    *out = (tw_region_key){
-        .frame = a->frame,
-        .left = between(a->left, b->left, share),
-        .top = between(a->top, b->top, share),
-        .width = between(a->width, b->width, share),
-        .height = between(a->height, b->height, share),
-    };
+    *out = tw_region_between(a, b, share);
     return true;
 }
 
@@ -145,7 +134,7 @@ static tw_path_offset shake_at(const tw_path_offset *shake, size_t count, double
     if (!(whole >= 0) || whole >= (double)count)
         return (tw_path_offset){0, 0};
     const tw_path_offset *a = &shake[(size_t)whole], *b = whole + 1 < (double)count ? a + 1 : a;
-    return (tw_path_offset){between(a->x, b->x, part), between(a->y, b->y, part)};
+    return (tw_path_offset){a->x + (b->x - a->x) * part, a->y + (b->y - a->y) * part};
 }
 
 static tw_path_offset *shake_of(tw_arena *arena, const tw_note *note, double fps)

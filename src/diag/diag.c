@@ -34,7 +34,7 @@ static tw_place copied(tw_arena *arena, const tw_place *place)
     return copy;
 }
 
-void tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *format, ...)
+void tw_diag_addv(tw_diags *diags, int code, const tw_place *place, const char *format, va_list values)
 {
     const tw_code *row = tw_code_find(code);
     tw_severity severity = row != NULL ? row->severity : TW_ERROR;
@@ -44,16 +44,21 @@ void tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *f
         return;
     diags->kept[severity]++;
     tw_buf message = {.arena = diags->arena};
-    va_list values;
-    va_start(values, format);
     tw_buf_addv(&message, format, values);
-    va_end(values);
     TW_PUSH(diags->arena, diags->at, diags->len, diags->cap) = (tw_diag){
         .severity = severity,
         .code = code,
         .place = copied(diags->arena, place),
         .message = tw_buf_str(&message),
     };
+}
+
+void tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *format, ...)
+{
+    va_list values;
+    va_start(values, format);
+    tw_diag_addv(diags, code, place, format, values);
+    va_end(values);
 }
 
 void tw_diag_hint(tw_diags *diags, const char *format, ...)

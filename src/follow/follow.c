@@ -233,19 +233,10 @@ static void merge(const walk *k, size_t index)
     }
 }
 
-static double between(double a, double b, double share)
-{
-    return a + (b - a) * share;
-}
-
 static void fill(tw_spot *spots, int64_t from, int64_t to)
 {
-    const tw_spot a = spots[from - 1], b = spots[to];
-    for (int64_t i = from; i < to; i++) {
-        double share = (double)(i - from + 1) / (double)(to - from + 1);
-        spots[i] = (tw_spot){between(a.left, b.left, share), between(a.top, b.top, share),
-                             between(a.width, b.width, share), between(a.height, b.height, share), 0};
-    }
+    for (int64_t i = from; i < to; i++)
+        spots[i] = tw_spot_between(&spots[from - 1], &spots[to], (double)(i - from + 1) / (double)(to - from + 1));
 }
 
 /* What is not seen is bridged when it is seen again soon and no cut lies between, and is else not there. */

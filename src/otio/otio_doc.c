@@ -81,12 +81,10 @@ void twi_otio_say(twi_otio *o, int code, const tw_json *value, const char *forma
     /* A pointer costs a walk of the tree: only for findings that will be kept. */
     if (value != NULL && row != NULL && tw_diags_count(o->diags, row->severity) < TW_DIAGS_KEPT)
         place.pointer = tw_json_pointer(o->arena, &o->doc, value);
-    tw_buf message = {.arena = o->arena};
     va_list values;
     va_start(values, format);
-    tw_buf_addv(&message, format, values);
+    tw_diag_addv(o->diags, code, &place, format, values);
     va_end(values);
-    tw_diag_add(o->diags, code, &place, "%.*s", TW_ARG(tw_buf_str(&message)));
 }
 
 bool twi_otio_failed(const twi_otio *o)

@@ -97,24 +97,16 @@ static void bridge(tw_path_box *boxes, const bool *bad, const run *r)
     }
 }
 
-/* Mean of 9 frames (fewer at the ends, as many on both sides), by running sums. */
-static void smooth(tw_arena *scratch, tw_path_box *boxes, const run *r)
+void twi_running_mean(tw_arena *scratch, double *at, size_t count, size_t numbers, size_t half)
 {
-    size_t n = r->to - r->from;
-    tw_path_box *sum = TW_NEW_N(scratch, tw_path_box, n + 1);
-    for (size_t i = 0; i < n; i++) {
-        const tw_path_box *b = &boxes[r->from + i];
-        sum[i + 1] = (tw_path_box){sum[i].left + b->left, sum[i].top + b->top, sum[i].right + b->right,
-                                   sum[i].bottom + b->bottom};
-    }
-    for (size_t i = 0; i < n; i++) {
-        size_t half = MEAN_HALF;
-        half = i < half ? i : half;
-        half = n - 1 - i < half ? n - 1 - i : half;
-        const tw_path_box *a = &sum[i - half], *b = &sum[i + half + 1];
-        double count = (double)(2 * half + 1);
-        boxes[r->from + i] = (tw_path_box){(b->left - a->left) / count, (b->top - a->top) / count,
-                                           (b->right - a->right) / count, (b->bottom - a->bottom) / count};
+    double *sum = TW_NEW_N(scratch, double, (count + 1) * numbers);
+    for (size_t i = 0; i < count * numbers; i++)
+        sum[i + numbers] = sum[i] + at[i];
+    for (size_t i = 0; i < count; i++) {
+        size_t h = i < half ? i : half;
+        h = count - 1 - i < h ? count - 1 - i : h;
+        for (size_t k = 0; k < numbers; k++)
+            at[i * numbers + k] = (sum[(i + h + 1) * numbers + k] - sum[(i - h) * numbers + k]) / (double)(2 * h + 1);
     }
 }
 
@@ -131,7 +123,7 @@ void twi_region_filter(tw_arena *scratch, tw_path_box *boxes, size_t n, double f
         for (size_t t = from; t < to; t++)
             bad[t] = is_outlier(&r, t, half);
         bridge(boxes, bad, &r);
-        smooth(scratch, boxes, &r);
+        twi_running_mean(scratch, (double *)&boxes[from], to - from, 4, MEAN_HALF);
     }
 }
 

@@ -21,6 +21,10 @@ tw_path_box twi_box_around(const tw_path_box *a, const tw_path_box *b);
 /* What of the box lies in the source; empty when nothing does or a number is not finite. */
 tw_path_box twi_box_clip(const tw_path_box *box, tw_size source);
 
+/* Each number of every row becomes its mean over `half` rows to both sides (fewer at the ends, as many on both
+ * sides), by running sums. */
+void twi_running_mean(tw_arena *scratch, double *at, size_t count, size_t numbers, size_t half);
+
 /* Takes jumps and jitter out of a detector's boxes. */
 void twi_region_filter(tw_arena *scratch, tw_path_box *boxes, size_t n, double fps);
 

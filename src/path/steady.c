@@ -14,18 +14,9 @@
 void tw_path_shake(tw_arena *arena, const tw_path_offset *movement, size_t count, size_t half, tw_path_offset *shake)
 {
     tw_path_offset *smooth = TW_NEW_N(arena, tw_path_offset, count);
-    tw_path_offset *sum = TW_NEW_N(arena, tw_path_offset, count + 1);
     memcpy(smooth, movement, count * sizeof *smooth);
-    for (int pass = 0; pass < 2; pass++) {
-        for (size_t i = 0; i < count; i++)
-            sum[i + 1] = (tw_path_offset){sum[i].x + smooth[i].x, sum[i].y + smooth[i].y};
-        for (size_t i = 0; i < count; i++) {
-            size_t h = i < half ? i : half;
-            h = count - 1 - i < h ? count - 1 - i : h;
-            double n = (double)(2 * h + 1);
-            smooth[i] = (tw_path_offset){(sum[i + h + 1].x - sum[i - h].x) / n, (sum[i + h + 1].y - sum[i - h].y) / n};
-        }
-    }
+    for (int pass = 0; pass < 2; pass++)
+        twi_running_mean(arena, (double *)smooth, count, 2, half);
     for (size_t i = 0; i < count; i++)
         shake[i] = (tw_path_offset){movement[i].x - smooth[i].x, movement[i].y - smooth[i].y};
 }

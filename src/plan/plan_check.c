@@ -12,34 +12,33 @@
 
 typedef tw_place place_fn(const tw_json_doc *doc, const tw_json *value);
 
-static void tell(const twi_plan_job *job, int code, const tw_json *value, place_fn *where, tw_str message)
+static void tell(const twi_plan_job *job, int code, const tw_json *value, place_fn *where, const char *format,
+                 va_list values)
 {
     const tw_code *row = tw_code_find(code);
     tw_severity severity = row != NULL ? row->severity : TW_ERROR;
     tw_place place = {.line = 0};
     if (tw_diags_count(job->diags, severity) < TW_DIAGS_KEPT)
         place = where(&job->plan->doc, value);
-    tw_diag_add(job->diags, code, &place, "%.*s", TW_ARG(message));
+    tw_diag_addv(job->diags, code, &place, format, values);
 }
 
 void twi_plan_tell(const twi_plan_job *job, int code, const tw_json *value, const char *format, ...)
 {
-    tw_buf message = {.arena = job->arena};
     va_list values;
     va_start(values, format);
-    tw_buf_addv(&message, format, values);
+    tell(job, code, value, tw_json_place, format, values);
     va_end(values);
-    tell(job, code, value, tw_json_place, tw_buf_str(&message));
 }
 
-void twi_plan_tell_name(const twi_plan_job *job, int code, const tw_json *member, const char *format, ...)
+/* The same at the name of a member. */
+TW_PRINTF(4, 5)
+static void tell_name(const twi_plan_job *job, int code, const tw_json *member, const char *format, ...)
 {
-    tw_buf message = {.arena = job->arena};
     va_list values;
     va_start(values, format);
-    tw_buf_addv(&message, format, values);
+    tell(job, code, member, tw_json_name_place, format, values);
     va_end(values);
-    tell(job, code, member, tw_json_name_place, tw_buf_str(&message));
 }
 
 /* ---- guessing what was meant ----------------------------------------------------------------------------- */
@@ -77,8 +76,8 @@ static void hint_meant(const twi_plan_job *job, twi_section section, tw_str name
 
 static void tell_unknown(const twi_plan_job *job, twi_section section, const tw_json *member)
 {
-    twi_plan_tell_name(job, 1503, member, "\"%.*s\" is not known here; it is kept, but nothing comes of it",
-                       TW_ARG(tw_str_cut(member->key, SHOWN_VALUE)));
+    tell_name(job, 1503, member, "\"%.*s\" is not known here; it is kept, but nothing comes of it",
+              TW_ARG(tw_str_cut(member->key, SHOWN_VALUE)));
     hint_meant(job, section, member->key);
 }
 

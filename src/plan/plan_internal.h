@@ -37,10 +37,8 @@ typedef struct twi_plan_job {
     twi_section note, region;
 } twi_plan_job;
 
-/* Adds a finding at a value, or at the name of a member. The place is worked out only for what will be shown. */
+/* Adds a finding at a value. The place is worked out only for what will be shown. */
 void twi_plan_tell(const twi_plan_job *job, int code, const tw_json *value, const char *format, ...) TW_PRINTF(4, 5);
-void twi_plan_tell_name(const twi_plan_job *job, int code, const tw_json *member, const char *format, ...)
-    TW_PRINTF(4, 5);
 
 /* Holds an object and all in it against the table. */
 void twi_plan_check(const twi_plan_job *job, const tw_json *object, const char *where);

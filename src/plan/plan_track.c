@@ -133,7 +133,7 @@ static tw_region_key minus(const tw_region_key *a, const tw_region_key *b)
     return (tw_region_key){b->frame, a->left - b->left, a->top - b->top, a->width - b->width, a->height - b->height};
 }
 
-static tw_region_key mixed(const tw_region_key *a, const tw_region_key *b, double share)
+tw_region_key tw_region_between(const tw_region_key *a, const tw_region_key *b, double share)
 {
     return (tw_region_key){a->frame, a->left + (b->left - a->left) * share, a->top + (b->top - a->top) * share,
                            a->width + (b->width - a->width) * share, a->height + (b->height - a->height) * share};
@@ -148,7 +148,7 @@ static tw_region_key table_at(const tw_region *table, int64_t frame)
     if (i == 0 || i == n)
         return table->keys[i == 0 ? 0 : n - 1];
     const tw_region_key *a = &table->keys[i - 1], *b = &table->keys[i];
-    return mixed(a, b, (double)(frame - a->frame) / (double)(b->frame - a->frame));
+    return tw_region_between(a, b, (double)(frame - a->frame) / (double)(b->frame - a->frame));
 }
 
 /* What is added at a frame: `off` holds what each hand key differs from the table. */
@@ -160,11 +160,11 @@ static tw_region_key correction(const tw_region_key *off, size_t count, int64_t 
         i++;
     if (i > 0 && i < count) {
         const tw_region_key *a = &off[i - 1], *b = &off[i];
-        return mixed(a, b, (double)(frame - a->frame) / (double)(b->frame - a->frame));
+        return tw_region_between(a, b, (double)(frame - a->frame) / (double)(b->frame - a->frame));
     }
     const tw_region_key *edge = &off[i > 0 ? i - 1 : 0];
     double far = (double)(frame > edge->frame ? frame - edge->frame : edge->frame - frame);
-    return mixed(edge, &none, far < TW_PLAN_EASE_OFF ? far / TW_PLAN_EASE_OFF : 1);
+    return tw_region_between(edge, &none, far < TW_PLAN_EASE_OFF ? far / TW_PLAN_EASE_OFF : 1);
 }
 
 static void put_through(const tw_region_key *off, size_t count, tw_region_key *box)

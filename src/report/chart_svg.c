@@ -55,8 +55,7 @@ static void text_at(tw_xml *x, double left, double base, const char *class, tw_s
 
 static void rect(const panel *p, const char *class, tw_window w)
 {
-    tw_xml_open(p->x, "rect");
-    tw_xml_attrz(p->x, "class", class);
+    tw_xml_open_with(p->x, "rect", "class", class);
     tw_xml_attr_num(p->x, "x", w.x * p->sx, 2);
     tw_xml_attr_num(p->x, "y", p->top + w.y * p->scale, 2);
     tw_xml_attr_num(p->x, "width", w.w * p->sx, 2);
@@ -251,16 +250,14 @@ void tw_chart_svg(const tw_chart *chart, tw_buf *out)
     tw_arena *scratch = tw_arena_like(out->arena);
     tw_buf body = {.arena = scratch};
     tw_xml x = {.out = &body};
-    tw_xml_open(&x, "g");
-    tw_xml_attrz(&x, "transform", "translate(0 8)");
+    tw_xml_open_with(&x, "g", "transform", "translate(0 8)");
     double top = 0;
     for (size_t m = 0; m < chart->ask.mode_count; m++)
         top += draw_mode(&x, chart, &chart->modes[m], top);
     tw_xml_close(&x);
     tw_xml page = {.out = out};
     tw_xml_begin(&page, NULL);
-    tw_xml_open(&page, "svg");
-    tw_xml_attrz(&page, "xmlns", "http://www.w3.org/2000/svg");
+    tw_xml_open_with(&page, "svg", "xmlns", "http://www.w3.org/2000/svg");
     tw_xml_attr_num(&page, "width", PAGE_W, 0);
     tw_xml_attr_num(&page, "height", top, 0);
     tw_xml_attrf(&page, "viewBox", "-10 0 %d %d", PAGE_W + 20, (int)(top + 0.5));

@@ -73,8 +73,7 @@ static void write_looks(const twi_sheet *s)
     if (count == 0)
         return;
     tw_xml_leaf(x, "h2", TW_STR("Look at these first"));
-    tw_xml_open(x, "ol");
-    tw_xml_attrz(x, "class", "first");
+    tw_xml_open_with(x, "ol", "class", "first");
     for (size_t i = 0; i < count; i++) {
         if (said_before(looks, i))
             continue;
@@ -119,8 +118,7 @@ static void write_jumps(const twi_sheet *s, tw_verdict verdict, const char *titl
             continue;
         if (!any) {
             tw_xml_leaf(s->x, "h2", tw_str_z(title));
-            tw_xml_open(s->x, "div");
-            tw_xml_attrz(s->x, "class", "jump");
+            tw_xml_open_with(s->x, "div", "class", "jump");
         }
         any = true;
         size_t last = i;
@@ -168,8 +166,7 @@ static bool is_told(const twi_sheet *s, size_t column)
 
 static void head(tw_xml *x, const char *words)
 {
-    tw_xml_open(x, "th");
-    tw_xml_attrz(x, "scope", "col");
+    tw_xml_open_with(x, "th", "scope", "col");
     tw_xml_textz(x, words);
     tw_xml_close(x);
 }
@@ -180,8 +177,7 @@ static void write_row(const twi_sheet *s, size_t index)
     const tw_derived_delivery *d = &s->derived->deliveries[index];
     tw_xml_open(x, "tr");
     tw_xml_inline(x);
-    tw_xml_open(x, "th");
-    tw_xml_attrz(x, "scope", "row");
+    tw_xml_open_with(x, "th", "scope", "row");
     tw_xml_text(x, d->delivery->name);
     tw_xml_textf(x, " %dx%d", d->delivery->size.w, d->delivery->size.h);
     tw_xml_close(x);
@@ -202,8 +198,7 @@ static void write_row(const twi_sheet *s, size_t index)
 static void write_totals(const twi_sheet *s)
 {
     tw_xml *x = s->x;
-    tw_xml_open(x, "div");
-    tw_xml_attrz(x, "class", "wide");
+    tw_xml_open_with(x, "div", "class", "wide");
     tw_xml_open(x, "table");
     tw_xml_open(x, "thead");
     tw_xml_open(x, "tr");
@@ -273,8 +268,7 @@ static void write_legend(const twi_sheet *s)
         " the clip.",
     };
     tw_xml_leaf(s->x, "h2", TW_STR("How to read the pictures"));
-    tw_xml_open(s->x, "ul");
-    tw_xml_attrz(s->x, "class", "how soft");
+    tw_xml_open_with(s->x, "ul", "class", "how soft");
     for (size_t i = 0; i < TW_COUNT(lines); i++)
         tw_xml_leaf(s->x, "li", tw_str_z(lines[i]));
     for (size_t d = 0; d < s->derived->delivery_count; d++)
@@ -307,8 +301,7 @@ static void write_top(const twi_sheet *s)
     tw_tc_add(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, &text);
     tw_buf_addf(&text, ". Edit %.*s, plan %.*s.", TW_ARG(tw_str_basename(t->file)),
                 TW_ARG(tw_str_basename(s->derived->plan->file)));
-    tw_xml_open(s->x, "p");
-    tw_xml_attrz(s->x, "class", "soft");
+    tw_xml_open_with(s->x, "p", "class", "soft");
     tw_xml_text(s->x, tw_buf_str(&text));
     tw_xml_close(s->x);
 }
@@ -316,22 +309,18 @@ static void write_top(const twi_sheet *s)
 /* The grid of tenths that stands for a picture: notes state boxes in such shares. One for all drawings. */
 static void write_pattern(tw_xml *x)
 {
-    tw_xml_open(x, "svg");
-    tw_xml_attrz(x, "xmlns", "http://www.w3.org/2000/svg");
+    tw_xml_open_with(x, "svg", "xmlns", "http://www.w3.org/2000/svg");
     tw_xml_attrz(x, "class", "defs");
-    tw_xml_open(x, "pattern");
-    tw_xml_attrz(x, "id", "tenths");
+    tw_xml_open_with(x, "pattern", "id", "tenths");
     tw_xml_attrz(x, "width", "0.1");
     tw_xml_attrz(x, "height", "0.1");
     tw_xml_attrz(x, "viewBox", "0 0 40 30");
     tw_xml_attrz(x, "preserveAspectRatio", "none");
-    tw_xml_open(x, "rect");
-    tw_xml_attrz(x, "class", "ground");
+    tw_xml_open_with(x, "rect", "class", "ground");
     tw_xml_attrz(x, "width", "40");
     tw_xml_attrz(x, "height", "30");
     tw_xml_close(x);
-    tw_xml_open(x, "path");
-    tw_xml_attrz(x, "class", "tenth");
+    tw_xml_open_with(x, "path", "class", "tenth");
     tw_xml_attrz(x, "d", "M0 0V30M0 0H40");
     tw_xml_close_to(x, x->depth - 3);
 }
@@ -349,8 +338,7 @@ static void write_page(const twi_sheet *s)
     write_jumps(s, TW_VERDICT_GRAPHIC, "Shown whole: rebuild for the shape");
     write_legend(s);
     twi_sheet_filter(s);
-    tw_xml_open(x, "div");
-    tw_xml_attrz(x, "class", "shots");
+    tw_xml_open_with(x, "div", "class", "shots");
     twi_sheet each = *s;
     for (size_t i = 0; i < s->derived->deliveries[0].shot_count; i++) {
         each.arena = tw_arena_like(s->arena);
@@ -368,12 +356,10 @@ void tw_report_sheet(const tw_derived *derived, const tw_sheet_options *options,
     s.options = options != NULL ? options : &plain;
     s.places = twi_report_places(s.arena, derived->master);
     tw_xml_begin(&x, "html");
-    tw_xml_open(&x, "html");
-    tw_xml_attrz(&x, "xmlns", "http://www.w3.org/1999/xhtml");
+    tw_xml_open_with(&x, "html", "xmlns", "http://www.w3.org/1999/xhtml");
     tw_xml_attrz(&x, "lang", "en");
     tw_xml_open(&x, "head");
-    tw_xml_open(&x, "meta");
-    tw_xml_attrz(&x, "name", "viewport");
+    tw_xml_open_with(&x, "meta", "name", "viewport");
     tw_xml_attrz(&x, "content", "width=device-width, initial-scale=1");
     tw_xml_close(&x);
     tw_xml_open(&x, "title");

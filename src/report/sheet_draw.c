@@ -22,8 +22,7 @@ bool twi_sheet_moves(const twi_sheet *s, size_t index)
 
 static void outline(tw_xml *x, const char *class, tw_window win, double squeeze)
 {
-    tw_xml_open(x, "rect");
-    tw_xml_attrz(x, "class", class);
+    tw_xml_open_with(x, "rect", "class", class);
     tw_xml_attr_num(x, "x", win.x * squeeze, 1);
     tw_xml_attr_num(x, "y", win.y, 1);
     tw_xml_attr_num(x, "width", win.w * squeeze, 1);
@@ -44,8 +43,7 @@ static void draw_now(const twi_clock *c, const twi_motion *m, double squeeze)
     tw_buf_addc(&corner, ')');
     tw_xml_attr(x, "transform", tw_buf_str(&corner));
     twi_move_window(c, m, "transform", twi_move_add_corner, squeeze);
-    tw_xml_open(x, "rect");
-    tw_xml_attrz(x, "class", "now");
+    tw_xml_open_with(x, "rect", "class", "now");
     tw_xml_attr_num(x, "width", m->at[0].win.w * squeeze, 1);
     tw_xml_attr_num(x, "height", m->at[0].win.h, 1);
     if (zooms) {
@@ -92,8 +90,7 @@ static void draw_way(const twi_sheet *s, const tw_decision *shot, const twi_moti
             tw_buf_addc(&points, ' ');
         twi_move_add_corner((tw_window){w.x + w.w / 2, w.y + w.h / 2, 0, 0}, f->squeeze, &points);
     }
-    tw_xml_open(x, "polyline");
-    tw_xml_attrz(x, "class", "way");
+    tw_xml_open_with(x, "polyline", "class", "way");
     tw_xml_attr(x, "points", tw_buf_str(&points));
     tw_xml_close(x);
     for (size_t k = 0; k < f->key_count;) {
@@ -148,8 +145,7 @@ static void draw_delivery(const twi_sheet *s, size_t delivery, size_t index, twi
 
 static void open_drawing(tw_xml *x, const char *class, tw_size size)
 {
-    tw_xml_open(x, "svg");
-    tw_xml_attrz(x, "xmlns", "http://www.w3.org/2000/svg");
+    tw_xml_open_with(x, "svg", "xmlns", "http://www.w3.org/2000/svg");
     if (class != NULL)
         tw_xml_attrz(x, "class", class);
     tw_xml_attrf(x, "viewBox", "0 0 %d %d", size.w, size.h);

@@ -17,8 +17,7 @@ void twi_move_share(const twi_clock *c, double frame, tw_buf *out)
 
 void twi_move_open(const twi_clock *c, const char *element, const char *attribute)
 {
-    tw_xml_open(c->x, element);
-    tw_xml_attrz(c->x, "attributeName", attribute);
+    tw_xml_open_with(c->x, element, "attributeName", attribute);
     tw_buf duration = {.arena = c->arena};
     tw_xml_add_num(&duration, (double)c->frames / tw_rate_fps(c->master->rate), 4);
     tw_buf_addc(&duration, 's');

@@ -85,8 +85,7 @@ static void draw_region(const twi_clock *c, const tw_region *region, const twi_b
 {
     tw_xml *x = c->x;
     const tw_region_key *box = &b->at[0].box;
-    tw_xml_open(x, "g");
-    tw_xml_attrz(x, "class", region->must ? "must" : "nice");
+    tw_xml_open_with(x, "g", "class", region->must ? "must" : "nice");
     tw_buf corner = {.arena = c->arena};
     tw_buf_addz(&corner, "translate(");
     twi_move_add_corner((tw_window){box_value(box, 0, seen), box_value(box, 1, seen), 0, 0}, 1, &corner);

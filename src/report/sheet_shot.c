@@ -181,8 +181,7 @@ static void ratio_style(tw_xml *x, tw_arena *arena, double ratio)
 static void write_whole(const twi_sheet *s, const tw_decision *shot, size_t index, tw_str still)
 {
     tw_xml *x = s->x;
-    tw_xml_open(x, "figure");
-    tw_xml_attrz(x, "class", "whole");
+    tw_xml_open_with(x, "figure", "class", "whole");
     ratio_style(x, s->arena, shot->source->size.w * shot->source->squeeze / shot->source->size.h);
     twi_sheet_whole(s, index, still);
     tw_xml_open(x, "figcaption");
@@ -202,8 +201,7 @@ static void write_frame(const twi_sheet *s, size_t delivery, size_t index)
     tw_xml_open(x, "figcaption");
     tw_xml_inline(x);
     tw_xml_leaf(x, "b", d->delivery->name);
-    tw_xml_open(x, "span");
-    tw_xml_attrz(x, "class", twi_sheet_eyes(s, delivery, index) != TWI_EYES_NONE ? "v look" : "v");
+    tw_xml_open_with(x, "span", "class", twi_sheet_eyes(s, delivery, index) != TWI_EYES_NONE ? "v look" : "v");
     tw_xml_textz(x, verdict_words(shot));
     tw_buf agreed = {.arena = s->arena};
     twi_sheet_agreed(s, delivery, index, &agreed);
@@ -211,8 +209,7 @@ static void write_frame(const twi_sheet *s, size_t delivery, size_t index)
         tw_xml_textf(x, "; %.*s", TW_ARG(tw_buf_str(&agreed)));
     tw_xml_close(x);
     tw_xml_open(x, "label");
-    tw_xml_open(x, "input");
-    tw_xml_attrz(x, "type", "checkbox");
+    tw_xml_open_with(x, "input", "type", "checkbox");
     tw_xml_attrf(x, "name", "s%zu.%.*s", index + 1, TW_ARG(d->delivery->name));
     tw_xml_attrf(x, "aria-label", "looks right: shot %zu, %.*s", index + 1, TW_ARG(d->delivery->name));
     tw_xml_close(x);
@@ -228,8 +225,7 @@ static void write_reasons(const twi_sheet *s, size_t index)
     bool same = true;
     for (size_t d = 1; d < derived->delivery_count; d++)
         same = same && tw_str_eq(derived->deliveries[d].shots[index].why, derived->deliveries[0].shots[index].why);
-    tw_xml_open(x, "ul");
-    tw_xml_attrz(x, "class", "why");
+    tw_xml_open_with(x, "ul", "class", "why");
     for (size_t d = 0; d < (same ? 1 : derived->delivery_count); d++) {
         tw_xml_open(x, "li");
         if (!same) {
@@ -314,13 +310,11 @@ static void write_keys_between(const twi_sheet *s, size_t delivery, const tw_fra
     tw_xml_open(x, "tr");
     tw_xml_attrf(x, "class", "d d%zu", delivery);
     tw_xml_inline(x);
-    tw_xml_open(x, "th");
-    tw_xml_attrz(x, "scope", "row");
+    tw_xml_open_with(x, "th", "scope", "row");
     tw_xml_text(x, s->derived->deliveries[delivery].delivery->name);
     tw_xml_textf(x, " 2\xE2\x80\x93%zu", f->key_count - 1);
     tw_xml_close(x);
-    tw_xml_open(x, "td");
-    tw_xml_attrz(x, "colspan", "11");
+    tw_xml_open_with(x, "td", "colspan", "11");
     tw_xml_textz(x, "one a frame, against the camera\xE2\x80\x99s shake: they stand in the .keys.csv");
     tw_xml_close_to(x, x->depth - 2);
 }
@@ -338,8 +332,7 @@ static void write_keys(const twi_sheet *s, size_t delivery, size_t index)
         tw_xml_open(s->x, "tr");
         tw_xml_attrf(s->x, "class", "d d%zu", delivery);
         tw_xml_inline(s->x);
-        tw_xml_open(s->x, "th");
-        tw_xml_attrz(s->x, "scope", "row");
+        tw_xml_open_with(s->x, "th", "scope", "row");
         tw_xml_text(s->x, d->delivery->name);
         if (f->key_count > 1)
             tw_xml_textf(s->x, " %zu", k + 1);
@@ -365,15 +358,13 @@ static void write_numbers(const twi_sheet *s, size_t index)
     static const char *const heads[] = {"shape and key", "frame",   "record", "left",       "top",       "width",
                                         "height",        "scale %", "zoom",   "move right", "move down", "ease"};
     tw_xml *x = s->x;
-    tw_xml_open(x, "div");
-    tw_xml_attrz(x, "class", "numbers");
+    tw_xml_open_with(x, "div", "class", "numbers");
     tw_xml_open(x, "table");
     tw_xml_open(x, "thead");
     tw_xml_open(x, "tr");
     tw_xml_inline(x);
     for (size_t i = 0; i < TW_COUNT(heads); i++) {
-        tw_xml_open(x, "th");
-        tw_xml_attrz(x, "scope", "col");
+        tw_xml_open_with(x, "th", "scope", "col");
         tw_xml_textz(x, heads[i]);
         tw_xml_close(x);
     }
@@ -436,8 +427,7 @@ void twi_sheet_shot(const twi_sheet *s, size_t index)
     if (twi_sheet_moves(s, index))
         write_clock(s, shot);
     write_head(s, shot, index);
-    tw_xml_open(x, "div");
-    tw_xml_attrz(x, "class", still.len > 0 ? "strip photo" : "strip");
+    tw_xml_open_with(x, "div", "class", still.len > 0 ? "strip photo" : "strip");
     if (shot->source != NULL && shot->source->size.w > 0)
         write_whole(s, shot, index, still);
     for (size_t d = 0; d < s->derived->delivery_count; d++)

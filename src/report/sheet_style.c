@@ -244,8 +244,7 @@ static void radio(tw_xml *x, const char *group, const char *id, tw_str words, bo
 {
     tw_xml_open(x, "label");
     tw_xml_inline(x);
-    tw_xml_open(x, "input");
-    tw_xml_attrz(x, "type", "radio");
+    tw_xml_open_with(x, "input", "type", "radio");
     tw_xml_attrz(x, "name", group);
     tw_xml_attrz(x, "id", id);
     if (checked)
@@ -271,7 +270,6 @@ void twi_sheet_filter(const twi_sheet *s)
     for (size_t k = 0; k < LINES(kinds); k++)
         radio(x, "k", tw_arena_printf(s->arena, "k-%s", kinds[k].id).at, tw_str_z(kinds[k].words), k == 0);
     tw_xml_close(x);
-    tw_xml_open(x, "output");
-    tw_xml_attrz(x, "id", "shown");
+    tw_xml_open_with(x, "output", "id", "shown");
     tw_xml_close_to(x, x->depth - 2);
 }

@@ -24,8 +24,7 @@ static void attr_clock(writer *w, const char *name, const char *before, int64_t 
 
 static void param(writer *w, const char *name, tw_str value)
 {
-    tw_xml_open(&w->xml, "param");
-    tw_xml_attrz(&w->xml, "name", name);
+    tw_xml_open_with(&w->xml, "param", "name", name);
     tw_xml_attr(&w->xml, "value", value);
     tw_xml_close(&w->xml);
 }
@@ -43,8 +42,7 @@ static void param_frames(writer *w, const char *name, int64_t frames)
 
 static void meta(writer *w, const char *name, tw_str content)
 {
-    tw_xml_open(&w->xml, "meta");
-    tw_xml_attrz(&w->xml, "name", name);
+    tw_xml_open_with(&w->xml, "meta", "name", name);
     tw_xml_attr(&w->xml, "content", content);
     tw_xml_close(&w->xml);
 }
@@ -95,8 +93,7 @@ static void write_layout(writer *w)
     tw_xml_attrf(&w->xml, "height", "%d", size.h);
     tw_xml_attrz(&w->xml, "backgroundColor", "black");
     tw_xml_close(&w->xml);
-    tw_xml_open(&w->xml, "region");
-    tw_xml_attrz(&w->xml, "xml:id", "frame");
+    tw_xml_open_with(&w->xml, "region", "xml:id", "frame");
     tw_xml_attrf(&w->xml, "width", "%d", size.w);
     tw_xml_attrf(&w->xml, "height", "%d", size.h);
     tw_xml_attrz(&w->xml, "fit", "fill");
@@ -172,8 +169,7 @@ static void write_motion(writer *w, const tw_item *item)
         int64_t end = twi_smil_ms(tw_time_mul(frame, (int64_t)(b->frame * 1000), 1000));
         if (end <= begin || end <= 0)
             continue;
-        tw_xml_open(&w->xml, "animate");
-        tw_xml_attrz(&w->xml, "attributeName", "panZoom");
+        tw_xml_open_with(&w->xml, "animate", "attributeName", "panZoom");
         attr_clock(w, "begin", begin < 0 ? "-" : "", begin < 0 ? -begin : begin);
         attr_clock(w, "dur", "", end - begin);
         tw_xml_attr(&w->xml, "from", window_text(w, a->window, f->source));
@@ -309,8 +305,7 @@ static bool leaves_no_trace(const tw_item *item)
 static void write_track(writer *w, const tw_track *track, tw_time zero)
 {
     neighbours n = {.at = zero};
-    tw_xml_open(&w->xml, "seq");
-    tw_xml_attrz(&w->xml, "class", tw_track_word(track->kind));
+    tw_xml_open_with(&w->xml, "seq", "class", tw_track_word(track->kind));
     if (track->name.len > 0)
         tw_xml_attr(&w->xml, "title", track->name);
     for (size_t i = 0; i < track->item_count; i++) {
@@ -370,8 +365,7 @@ tw_status twi_smil_write(tw_arena *arena, const tw_timeline *timeline, size_t pa
     writer w = {.arena = arena, .timeline = timeline, .diags = diags, .xml = {.out = out}};
     (void)part, (void)options;
     tw_xml_begin(&w.xml, SMIL_DOCTYPE);
-    tw_xml_open(&w.xml, "smil");
-    tw_xml_attrz(&w.xml, "xmlns", SMIL_SPACE);
+    tw_xml_open_with(&w.xml, "smil", "xmlns", SMIL_SPACE);
     tw_xml_attrz(&w.xml, "version", "3.0");
     tw_xml_attrz(&w.xml, "baseProfile", "Language");
     tw_xml_open(&w.xml, "head");

@@ -29,15 +29,11 @@ twi_ladder *twi_ladder_new(tw_arena *arena, bool turns)
 {
     twi_ladder *s = TW_NEW(arena, twi_ladder);
     s->turns = turns;
-    const double q = 0.60653065971263342; /* e^-1/2 */
     double up = 1;
     for (int i = 0; i < STEPS / 2; i++, up *= RATIO) {
-        double bell = 1;
-        for (int k = 0; k < i * i && bell > 1e-12; k++)
-            bell *= q;
         s->factor[STEPS / 2 + i] = up;
         s->factor[STEPS / 2 - i] = 1 / up;
-        s->answer_re[STEPS / 2 + i] = s->answer_re[STEPS / 2 - i] = (float)bell;
+        s->answer_re[STEPS / 2 + i] = s->answer_re[STEPS / 2 - i] = (float)twi_bell(i);
     }
     s->factor[0] = 1 / up;
     for (int i = 0; i < STEPS; i++) {
@@ -130,10 +126,7 @@ double twi_ladder_find(twi_ladder *s, const tw_pyramid *frame, const twi_view *v
         if (re[i] > re[best])
             best = i;
     double at = 0;
-    if (best > 0 && best < STEPS - 1) {
-        double bend = 2.0 * re[best] - re[best - 1] - re[best + 1];
-        at = bend > 1e-9 ? ((double)re[best + 1] - re[best - 1]) / (2 * bend) : 0;
-        at = at < -0.5 ? -0.5 : at > 0.5 ? 0.5 : at;
-    }
+    if (best > 0 && best < STEPS - 1)
+        at = twi_top(re[best - 1], re[best], re[best + 1]);
     return s->turns ? (best + at - STEPS / 2) * ANGLE : s->factor[best] * (1 + at * (RATIO - 1));
 }

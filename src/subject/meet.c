@@ -20,10 +20,10 @@ static double mixed(double a, double b, double share)
     return a + (b - a) * share;
 }
 
-static tw_spot blend(const tw_spot *a, const tw_spot *b, double share)
+tw_spot tw_spot_between(const tw_spot *a, const tw_spot *b, double share)
 {
     return (tw_spot){mixed(a->left, b->left, share), mixed(a->top, b->top, share), mixed(a->width, b->width, share),
-                     mixed(a->height, b->height, share), a->sure > b->sure ? a->sure : b->sure};
+                     mixed(a->height, b->height, share), 0};
 }
 
 /* 0: nothing is known, 1: a guess, 2: found. A guess has a say only where the other is one too. */
@@ -44,7 +44,8 @@ size_t tw_spots_meet(const tw_spot *forth, const tw_spot *back, size_t count, tw
             continue;
         }
         if (standing(&forth[i]) == 1 || tw_spot_overlap(&forth[i], &back[i]) > SAME) {
-            out[i] = blend(&forth[i], &back[i], share);
+            out[i] = tw_spot_between(&forth[i], &back[i], share);
+            out[i].sure = forth[i].sure > back[i].sure ? forth[i].sure : back[i].sure;
             continue;
         }
         if (apart++ == 0)

@@ -28,18 +28,21 @@ struct twi_place {
     float re[TWI_SPECTRUM], im[TWI_SPECTRUM]; /* of what is seen */
 };
 
-/* A bell of half-width 1 cell round the first cell, turned into its spectrum. */
+double twi_bell(int far)
+{
+    const double q = 0.60653065971263342; /* e^-1/2 */
+    double v = 1;
+    for (int k = 0; k < far * far && v > 1e-12; k++)
+        v *= q;
+    return v;
+}
+
+/* A bell round the first cell, turned into its spectrum. */
 static void make_answer(twi_place *place)
 {
     float re[TWI_FIELD * TWI_FIELD], im[TWI_FIELD * TWI_FIELD], bell[TWI_FIELD];
-    const double q = 0.60653065971263342; /* e^-1/2 */
-    for (int i = 0; i < TWI_FIELD; i++) {
-        int far = i < TWI_FIELD / 2 ? i : TWI_FIELD - i;
-        double v = 1;
-        for (int k = 0; k < far * far && v > 1e-12; k++)
-            v *= q;
-        bell[i] = (float)v;
-    }
+    for (int i = 0; i < TWI_FIELD; i++)
+        bell[i] = (float)twi_bell(i < TWI_FIELD / 2 ? i : TWI_FIELD - i);
     for (int y = 0; y < TWI_FIELD; y++)
         for (int x = 0; x < TWI_FIELD; x++) {
             re[y * TWI_FIELD + x] = bell[x] * bell[y];
@@ -153,8 +156,7 @@ static float answer_at(const float *answer, int x, int y)
     return answer[(y & (TWI_FIELD - 1)) * TWI_FIELD + (x & (TWI_FIELD - 1))];
 }
 
-/* The top of the parabola through three neighbours, -0.5..0.5. */
-static double top(double before, double here, double after)
+double twi_top(double before, double here, double after)
 {
     double bend = 2 * here - before - after, at = bend > 1e-9 ? (after - before) / (2 * bend) : 0;
     return at < -0.5 ? -0.5 : at > 0.5 ? 0.5 : at;
@@ -190,8 +192,8 @@ twi_peak twi_place_find(twi_place *place, const tw_pyramid *frame, const twi_vie
         if (answer[i] > answer[best])
             best = i;
     int x = best % TWI_FIELD, y = best / TWI_FIELD;
-    double sx = top(answer_at(answer, x - 1, y), answer[best], answer_at(answer, x + 1, y));
-    double sy = top(answer_at(answer, x, y - 1), answer[best], answer_at(answer, x, y + 1));
+    double sx = twi_top(answer_at(answer, x - 1, y), answer[best], answer_at(answer, x + 1, y));
+    double sy = twi_top(answer_at(answer, x, y - 1), answer[best], answer_at(answer, x, y + 1));
     double far = TWI_FIELD / 2;
     return (twi_peak){((x < far ? x : x - TWI_FIELD) + sx) * TWI_CELL, ((y < far ? y : y - TWI_FIELD) + sy) * TWI_CELL,
                       answer[best], clearness(answer, x, y)};

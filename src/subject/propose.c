@@ -138,12 +138,6 @@ void twi_proposals_add(twi_proposals *p, tw_reason reason, const tw_spot *found,
 
 /* ---- what is proposed ------------------------------------------------------------------------------------ */
 
-static tw_spot between(const tw_spot *a, const tw_spot *b, double t)
-{
-    return (tw_spot){a->left + (b->left - a->left) * t, a->top + (b->top - a->top) * t,
-                     a->width + (b->width - a->width) * t, a->height + (b->height - a->height) * t, 0};
-}
-
 /* A box for each frame, straight between those it was seen in. */
 static tw_spot *filled(tw_arena *arena, const thing *t, size_t frames)
 {
@@ -152,7 +146,7 @@ static tw_spot *filled(tw_arena *arena, const thing *t, size_t frames)
         const sight *a = &t->sights[i], *b = a + 1;
         for (int64_t f = a->frame; f < b->frame; f++)
             out[f - t->sights[0].frame] =
-                between(&a->box, &b->box, (double)(f - a->frame) / (double)(b->frame - a->frame));
+                tw_spot_between(&a->box, &b->box, (double)(f - a->frame) / (double)(b->frame - a->frame));
     }
     out[frames - 1] = t->sights[t->count - 1].box;
     for (size_t i = 0; i < frames; i++)

@@ -74,6 +74,14 @@ void twi_fft_part(const float *zr, const float *zi, const twi_spectra *of, float
 /* cos and sin of 2 pi k / 64. */
 void twi_turn64(int k, double *cosine, double *sine);
 
+/* ---- place.c: filters that answer with a peak ------------------------------------------------------------- */
+
+/* A bell of half-width 1, so far from its middle. */
+double twi_bell(int far);
+
+/* The top of the parabola through three neighbours, -0.5..0.5 from the middle one. */
+double twi_top(double before, double here, double after);
+
 /* ---- what a picture looks like --------------------------------------------------------------------------- */
 
 #define TWI_CELL 2      /* pixels a side */

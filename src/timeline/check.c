@@ -55,24 +55,18 @@ static void check_media(const checking *c, const tw_item *item)
                 called(c->scratch, item), frames, TW_PLURAL(frames));
 }
 
-static void check_tracks(const checking *c, const tw_track *tracks, size_t count)
+static bool check_item(void *context, const tw_track *track, const tw_item *item)
 {
-    for (size_t t = 0; t < count; t++) {
-        for (size_t i = 0; i < tracks[t].item_count; i++) {
-            const tw_item *item = &tracks[t].items[i];
-            if (item->kind == TW_ITEM_TRANSITION)
-                check_transition(c, &tracks[t], i);
-            else if (item->kind == TW_ITEM_CLIP)
-                check_media(c, item);
-            else if (item->kind == TW_ITEM_NEST)
-                check_tracks(c, item->tracks, item->track_count);
-        }
-    }
+    if (item->kind == TW_ITEM_TRANSITION)
+        check_transition(context, track, (size_t)(item - track->items));
+    else if (item->kind == TW_ITEM_CLIP)
+        check_media(context, item);
+    return true;
 }
 
 void tw_timeline_check(const tw_timeline *timeline, tw_diags *diags)
 {
     checking c = {timeline, diags, tw_arena_like(timeline->arena)};
-    check_tracks(&c, timeline->tracks, timeline->track_count);
+    tw_timeline_walk(timeline, check_item, &c);
     tw_arena_free(&c.scratch);
 }

@@ -194,6 +194,12 @@ void tw_xml_attr_num(tw_xml *xml, const char *name, double value, int places)
     tw_buf_addc(xml->out, '"');
 }
 
+void tw_xml_open_with(tw_xml *xml, const char *name, const char *attribute, const char *value)
+{
+    tw_xml_open(xml, name);
+    tw_xml_attrz(xml, attribute, value);
+}
+
 /* ---- text ------------------------------------------------------------------------------------------------ */
 
 void tw_xml_inline(tw_xml *xml)

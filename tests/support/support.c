@@ -113,22 +113,24 @@ const char *tw_findings(tw_arena *arena, const tw_diags *diags)
 
 static bool seen[CODES];
 
-/* The linker puts this before every call (-Wl,--wrap). */
-void __real_tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *format, ...);
+/* The linker puts these before every call (-Wl,--wrap). */
+void __real_tw_diag_addv(tw_diags *diags, int code, const tw_place *place, const char *format, va_list values);
+void __wrap_tw_diag_addv(tw_diags *diags, int code, const tw_place *place, const char *format, va_list values);
 void __wrap_tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *format, ...) TW_PRINTF(4, 5);
+
+void __wrap_tw_diag_addv(tw_diags *diags, int code, const tw_place *place, const char *format, va_list values)
+{
+    __real_tw_diag_addv(diags, code, place, format, values);
+    if (code >= 0 && code < CODES)
+        seen[code] = true; /* by any thread: all write the same */
+}
 
 void __wrap_tw_diag_add(tw_diags *diags, int code, const tw_place *place, const char *format, ...)
 {
-    tw_arena *arena = tw_arena_new(NULL, NULL);
-    tw_buf message = {.arena = arena};
     va_list values;
     va_start(values, format);
-    tw_buf_addv(&message, format, values);
+    __wrap_tw_diag_addv(diags, code, place, format, values);
     va_end(values);
-    __real_tw_diag_add(diags, code, place, "%.*s", (int)message.len, message.len > 0 ? message.at : "");
-    tw_arena_free(&arena);
-    if (code >= 0 && code < CODES)
-        seen[code] = true; /* by any thread: all write the same */
 }
 
 int tw_codes_save(const char *path)

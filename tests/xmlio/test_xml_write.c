@@ -8,8 +8,7 @@ static void one_element_a_line(void **state)
     tw_buf buf = {.arena = tw_test_arena(state)};
     tw_xml x = {.out = &buf};
     tw_xml_begin(&x, "smil");
-    tw_xml_open(&x, "smil");
-    tw_xml_attrz(&x, "z", "1");
+    tw_xml_open_with(&x, "smil", "z", "1");
     tw_xml_attrf(&x, "a", "%d\"%s", 2, "<");
     tw_xml_open(&x, "seq");
     tw_xml_close(&x);
