@@ -235,9 +235,9 @@ static void list_text(cli *app, const tw_timeline *t)
 {
     tw_buf *out = &app->out;
     tw_buf_addf(out, "%.*s: %s", TW_ARG(t->file), t->format->title);
-    if (t->name.len > 0)
-        tw_buf_addf(out, " \"%.*s\"", TW_ARG(t->name));
-    tw_buf_addz(out, ", ");
+    tw_buf_addz(out, t->name.len > 0 ? " \"" : "");
+    say_name(t->name, out);
+    tw_buf_addz(out, t->name.len > 0 ? "\", " : ", ");
     tw_rate_write_spoken(t->rate, false, out);
     tw_buf_addf(out, " frames a second%s, starts at ", t->drop ? ", drop frame" : "");
     tw_tc_add(tw_time_round(t->start, t->rate, NULL), t->rate, t->drop, out);

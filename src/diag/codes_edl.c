@@ -5,7 +5,7 @@
 /* text lists */
 const tw_code twi_codes_edl[] = {
     {1201, TW_ERROR, "no event line",
-     "A line begins with a digit but lacks the number, reel, channels or four times of an event.",
+     "A line begins with a digit or ends in four times, but lacks the number, channels or times of an event.",
      "Mend the line, or put an asterisk before it if it is a remark."},
     {1202, TW_ERROR, "malformed time",
      "A time is not HH:MM:SS:FF: a wrong separator, a blank inside, a minute or second above 59.",

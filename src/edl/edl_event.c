@@ -88,6 +88,13 @@ bool twi_edl_only_times(tw_str text)
     return true;
 }
 
+bool twi_edl_has_times(tw_str text)
+{
+    twi_token tokens[TWI_TOKENS + 1];
+    size_t count = text.len <= TWI_EDL_LINE_LIMIT ? twi_edl_tokens(text, tokens) : 0;
+    return count <= TWI_TOKENS && find_times(tokens, count) > 0;
+}
+
 #define LABEL 11 /* HH:MM:SS:FF */
 #define TIMES (4 * (1 + LABEL))
 
@@ -343,8 +350,7 @@ static bool read_number(twi_list *list, twi_event *event, const twi_token *t)
         tw_diag_add(list->diags, 1208, &place, "event number %.*s is larger than %d; the event is left out",
                     TW_ARG(t->text), TWI_EDL_NUMBER_MOST);
     else
-        tw_diag_add(list->diags, 1201, &place,
-                    "this line begins with a digit but \"%.*s\" is no event number; it is left out", TW_ARG(t->text));
+        tw_diag_add(list->diags, 1201, &place, "\"%.*s\" is no event number; the event is left out", TW_ARG(t->text));
     return false;
 }
 

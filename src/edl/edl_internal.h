@@ -265,6 +265,9 @@ size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1]);
 /* Does the line hold nothing but four times? Then it is the rest of a wrapped event. */
 bool twi_edl_only_times(tw_str text);
 
+/* Do four times stand in a row, as only in an event? */
+bool twi_edl_has_times(tw_str text);
+
 /* Is this an event line that stops before its times? */
 bool twi_edl_lacks_times(tw_str text);
 
@@ -279,8 +282,9 @@ bool twi_edl_channel_many(tw_str word); /* does the word settle that they are? *
 
 /* ---- notes (edl_note.c) ---------------------------------------------------------------------------------- */
 
-/* Takes a line that is no event: title, FCM, remark or other statement. body: without blanks around it. */
-void twi_edl_statement(twi_list *list, tw_str text, tw_str body, uint32_t line, bool after_blank);
+/* Takes a line that does not begin as an event: title, FCM, remark or other statement. body: without blanks around it.
+ * False when it is none that is known, and has the times of an event. */
+bool twi_edl_statement(twi_list *list, tw_str text, tw_str body, uint32_t line, bool after_blank);
 
 /* The list seen: takes a bare line at its top for the title where there is no other. */
 void twi_edl_bare_title(twi_list *list);

@@ -266,16 +266,18 @@ static bool begins_tail(const twi_list *list, const twi_note *note, bool after_b
     return note->kind == TWI_NOTE_PLAIN && after_blank && tw_str_istarts(note->text, TW_STR("REM"));
 }
 
-void twi_edl_statement(twi_list *list, tw_str text, tw_str body, uint32_t line, bool after_blank)
+bool twi_edl_statement(twi_list *list, tw_str text, tw_str body, uint32_t line, bool after_blank)
 {
     twi_note note = {.text = text, .line = line};
     bool remark = is_remark(body);
     if (!remark && read_header(list, body, &note))
-        return;
+        return true;
     bool known = classify(body, &note);
+    if (!known && !remark && twi_edl_has_times(body))
+        return false;
     if (!known && !remark && is_bare_title(list)) {
         list->bare = note;
-        return;
+        return true;
     }
     if (!known && !remark)
         count_unknown(list, &note);
@@ -283,4 +285,5 @@ void twi_edl_statement(twi_list *list, tw_str text, tw_str body, uint32_t line, 
         join_name(list, &note, without_stars(text));
     list->in_tail = list->in_tail || begins_tail(list, &note, after_blank);
     add_note(list, &note);
+    return true;
 }

@@ -78,10 +78,8 @@ static tw_status scan_lines(twi_list *list, twi_scan *scan)
             return refuse_file(list, scan, (tw_str){NULL, 0},
                                "there is a NUL byte inside this line: the file is binary");
         tw_str body = twi_edl_is_numbered(text) ? text : tw_str_trim(text);
-        if (is_event(text, body))
+        if (is_event(text, body) || (body.len > 0 && !twi_edl_statement(list, text, body, line, after_blank)))
             take_event(list, scan, text, &next);
-        else if (body.len > 0)
-            twi_edl_statement(list, text, body, line, after_blank);
         after_blank = text.len == 0;
         if (list->event_count > TW_EVENTS_LIMIT) {
             tw_place place = {.file = list->file, .line = line};

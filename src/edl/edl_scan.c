@@ -73,10 +73,13 @@ static bool is_blank(char c)
     return tw_is_blank(c) || c == '\f' || c == '\v';
 }
 
+/* A form feed before a line begins a page of a printed list. */
 static tw_str strip_blanks(tw_str s)
 {
     while (s.len > 0 && is_blank(s.at[s.len - 1]))
         s.len--;
+    while (s.len > 0 && (s.at[0] == '\f' || s.at[0] == '\v'))
+        s = tw_str_from(s, 1);
     return s;
 }
 
@@ -120,17 +123,55 @@ static bool is_plain(twi_scan *scan, tw_str raw)
     return scan->odd >= start + raw.len;
 }
 
-/* ISO 8859-1: every byte is the code point of its own value. */
+/* ISO 8859-1, every byte the code point of its own value, but where that is a control character what Windows-1252 has
+ * there: quotes and dashes (the WHATWG Encoding Standard reads Latin-1 so, too). */
+static const char *const windows[32] = {
+    "\xE2\x82\xAC",
+    "?",
+    "\xE2\x80\x9A",
+    "\xC6\x92",
+    "\xE2\x80\x9E",
+    "\xE2\x80\xA6",
+    "\xE2\x80\xA0",
+    "\xE2\x80\xA1",
+    "\xCB\x86",
+    "\xE2\x80\xB0",
+    "\xC5\xA0",
+    "\xE2\x80\xB9",
+    "\xC5\x92",
+    "?",
+    "\xC5\xBD",
+    "?",
+    "?",
+    "\xE2\x80\x98",
+    "\xE2\x80\x99",
+    "\xE2\x80\x9C",
+    "\xE2\x80\x9D",
+    "\xE2\x80\xA2",
+    "\xE2\x80\x93",
+    "\xE2\x80\x94",
+    "\xCB\x9C",
+    "\xE2\x84\xA2",
+    "\xC5\xA1",
+    "\xE2\x80\xBA",
+    "\xC5\x93",
+    "?",
+    "\xC5\xBE",
+    "\xC5\xB8",
+};
+
 static tw_str from_latin1(tw_arena *arena, tw_str s)
 {
     tw_buf buf = {.arena = arena};
     for (size_t i = 0; i < s.len; i++) {
         unsigned char c = (unsigned char)s.at[i];
-        if (c >= 0x80) {
+        if (c < 0x80) {
+            tw_buf_addc(&buf, s.at[i]);
+        } else if (c < 0xA0) {
+            tw_buf_addz(&buf, windows[c - 0x80]);
+        } else {
             tw_buf_addc(&buf, (char)(0xC0 | c >> 6));
             tw_buf_addc(&buf, (char)(0x80 | (c & 0x3F)));
-        } else {
-            tw_buf_addc(&buf, s.at[i]);
         }
     }
     return tw_buf_str(&buf);

@@ -255,7 +255,7 @@ static void check_lengths(twi_list *list, const twi_event *e)
     tw_buf factor = {.arena = list->arena};
     tw_buf_add_fixed(&factor, source / frames, 3);
     tw_diag_add(list->diags, 1228, &place,
-                "the source is %lld frames long and the record side %lld, with no M2 line to say why: shown at normal "
+                "the source is %lld frames long and the record side %lld, with no M2 speed to say why: shown at normal "
                 "speed over the record length (the lengths would mean a speed of %.*s)",
                 (long long)twi_edl_source_frames(e), (long long)twi_edl_record_frames(e), (int)factor.len, factor.at);
 }

@@ -43,9 +43,16 @@ static void refusals(void **state)
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
          "1A   A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
-         "t.edl:3:1: error TW1201: this line begins with a digit but \"1A\" is no event number; it is left out\n"
+         "t.edl:3:1: error TW1201: \"1A\" is no event number; the event is left out\n"
          "  1A   A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
          "  ^^\n"},
+        {"E1 no number", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "M01  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl:3:1: error TW1201: \"M01\" is no event number; the event is left out\n"
+         "  M01  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "  ^^^\n"},
         {"E2 minute", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

@@ -20,6 +20,8 @@ static void line_ends(void **state)
         {{"a\n\x1A\x1A\0\0", 6}, "a||", 4},
         {{"a\x1A\n\0\0b\n", 7}, "a|b|", 3},
         {{"caf\xE9\n", 5}, "caf\xC3\xA9|", 0},
+        {{"\x93rim\x94\x9D\n", 7}, "\xE2\x80\x9Crim\xE2\x80\x9D?|", 0}, /* no control characters */
+        {{"\f\v001\f\n\f\n", 9}, "001||", 0},                           /* pages of a printed list */
         {{"caf\xC3\xA9\n", 6}, "caf\xC3\xA9|", 0},
         {{"", 0}, "", 0},
     };
