@@ -50,24 +50,26 @@ static size_t least_of(size_t a, size_t b, size_t c)
     return ab < c ? ab : c;
 }
 
-/* Letters to insert, remove or change to get from one word to the other. */
+/* Letters to insert, remove, change or swap with their neighbour to get from one word to the other. */
 static size_t distance(tw_str a, tw_str b)
 {
-    size_t row[LONGEST_GUESS + 1];
+    size_t rows[3][LONGEST_GUESS + 1]; /* of the last letters of a */
     if (a.len > LONGEST_GUESS || b.len > LONGEST_GUESS)
         return TW_NO_SLIP;
     for (size_t j = 0; j <= b.len; j++)
-        row[j] = j;
-    for (size_t i = 0; i < a.len; i++) {
-        size_t corner = row[0];
-        row[0] = i + 1;
-        for (size_t j = 0; j < b.len; j++) {
-            size_t same = corner + (lower(a.at[i]) != lower(b.at[j]));
-            corner = row[j + 1];
-            row[j + 1] = least_of(row[j] + 1, corner + 1, same);
+        rows[0][j] = j;
+    for (size_t i = 1; i <= a.len; i++) {
+        size_t *row = rows[i % 3];
+        const size_t *above = rows[(i - 1) % 3], *two_above = rows[(i + 1) % 3];
+        row[0] = i;
+        for (size_t j = 1; j <= b.len; j++) {
+            unsigned char x = lower(a.at[i - 1]), y = lower(b.at[j - 1]);
+            row[j] = least_of(row[j - 1] + 1, above[j] + 1, above[j - 1] + (x != y));
+            if (i > 1 && j > 1 && x == lower(b.at[j - 2]) && y == lower(a.at[i - 2]) && two_above[j - 2] < row[j])
+                row[j] = two_above[j - 2] + 1;
         }
     }
-    return row[b.len];
+    return rows[a.len % 3][b.len];
 }
 
 /* "out" of "output", "delivery" of "deliveries". */

@@ -112,6 +112,12 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
     tw_buf_addz(out, app->set.out == NULL ? "\nwrote beside the plan\n" : "\nwrote\n");
     for (size_t i = 0; i < files->len; i++)
         tw_buf_addf(out, "  %s\n", files->at[i].path);
+    if (app->set.only != NULL) {
+        tw_buf_addz(out, "\n");
+        say_wrapped(TW_STR("not written: the sheet, which shows all deliveries; `tallwide sheet` makes it by itself"), 0,
+                    say_width(), out);
+        tw_buf_addz(out, "\n");
+    }
 }
 
 static void fork_json(cli *app, const tw_derived *derived, const proved *proofs)

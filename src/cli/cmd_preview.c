@@ -141,6 +141,17 @@ static const char *film_path(const showing *s, tw_str name)
     return name_beside(s->app->arena, s->p->folder, s->p->edit.path, ending);
 }
 
+/* What holds the pictures and the sound that are made here. */
+static bool can_be_written(const char *path)
+{
+    static const char *const endings[] = {".mp4", ".mov", ".m4v", ".mkv"};
+    for (size_t i = 0; i < TW_COUNT(endings); i++)
+        if (tw_str_iends(tw_str_z(path), tw_str_z(endings[i])))
+            return true;
+    say_error("%s cannot be written: a film ends in .mp4, .mov, .m4v or .mkv", path);
+    return false;
+}
+
 static int32_t even(int32_t v)
 {
     return v + v % 2;
@@ -264,6 +275,8 @@ exit_code cmd_preview(cli *app)
 {
     project p;
     showing s = {.app = app, .p = &p};
+    if (app->set.out != NULL && !can_be_written(app->set.out))
+        return EXIT_USAGE;
     exit_code code = load_solved(app, &p, &s.derived);
     if (code == EXIT_FINE)
         code = prepare(&s);

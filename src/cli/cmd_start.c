@@ -142,12 +142,48 @@ static tw_delivery delivery_of(cli *app, const named_size *given)
     return d;
 }
 
+/* The first of the sizes whose name another before it has; SIZE_MAX: none. */
+static size_t first_again(const named_sizes *sizes)
+{
+    for (size_t i = 1; i < sizes->len; i++)
+        for (size_t k = 0; k < i; k++)
+            if (tw_str_ieq(sizes->at[i].name, sizes->at[k].name))
+                return i;
+    return SIZE_MAX;
+}
+
+static bool each_once(cli *app)
+{
+    named_sizes deliveries = {.len = app->set.deliveries.len};
+    deliveries.at = TW_NEW_N(app->arena, named_size, deliveries.len);
+    for (size_t i = 0; i < deliveries.len; i++)
+        deliveries.at[i].name = delivery_of(app, &app->set.deliveries.at[i]).name;
+    size_t again = first_again(&deliveries);
+    if (again != SIZE_MAX) {
+        say_error("two deliveries are called \"%.*s\": their files would be, too", TW_ARG(deliveries.at[again].name));
+        return false;
+    }
+    again = first_again(&app->set.sources);
+    if (again == SIZE_MAX)
+        return true;
+    tw_str name = app->set.sources.at[again].name;
+    if (name.len > 0)
+        say_error("--source %.*s is given twice: one size is enough", TW_ARG(name));
+    else
+        say_error("--source without a reel is the size of all others, so it is given once; name the reels of one, as in"
+                  " 'B0*=%dx%d'",
+                  app->set.sources.at[again].size.w, app->set.sources.at[again].size.h);
+    return false;
+}
+
 exit_code cmd_start(cli *app)
 {
     if (app->set.deliveries.len == 0) {
         say_error("`start` needs at least one delivery, such as -d tall=1080x1920");
         return EXIT_USAGE;
     }
+    if (!each_once(app))
+        return EXIT_USAGE;
     const tw_read_options options = load_options(app);
     loaded edit;
     exit_code code = load_edit(app, app->args[0], &options, &edit);

@@ -234,7 +234,8 @@ static void tell_cut(adopting *a, const tw_change *change)
     bool old = change->old_count > 0;
     const tw_shot *shot = old ? &al->olds[change->olds[0]] : &al->news[change->news[0]];
     a->out->cuts++;
-    tw_diag_add(a->diags, 1803, &shot->item->place, "%.*s has %s in this timeline only; that was not taken over",
+    const tw_shot *there = change->new_count > 0 ? &al->news[change->news[0]] : shot; /* else in the master alone */
+    tw_diag_add(a->diags, 1803, &there->item->place, "%.*s has %s in this timeline only; that was not taken over",
                 TW_ARG(called(a, shot)), what[change->kind]);
 }
 

@@ -125,6 +125,8 @@ static void guessing(void **state)
         {"max_scal", "max_scale", 1}, {"maxscal", "max_scale", 2},
         {"inn", "zoom", TW_NO_SLIP},  {"ab", "abcdefgh", TW_NO_SLIP},
         {"word", "wxyd", TW_NO_SLIP}, {"", "out", TW_NO_SLIP},
+        {"frok", "fork", 1},          {"hceck", "check", 1},
+        {"ofkr", "fork", TW_NO_SLIP}, /* two swaps */
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].typed);
