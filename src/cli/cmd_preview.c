@@ -144,11 +144,11 @@ static const char *film_path(const showing *s, tw_str name)
 /* What holds the pictures and the sound that are made here. */
 static bool can_be_written(const char *path)
 {
-    static const char *const endings[] = {".mp4", ".mov", ".m4v", ".mkv"};
+    static const char *const endings[] = {".mp4", ".mov", ".mkv"};
     for (size_t i = 0; i < TW_COUNT(endings); i++)
         if (tw_str_iends(tw_str_z(path), tw_str_z(endings[i])))
             return true;
-    say_error("%s cannot be written: a film ends in .mp4, .mov, .m4v or .mkv", path);
+    say_error("%s cannot be written: a film ends in .mp4, .mov or .mkv", path);
     return false;
 }
 

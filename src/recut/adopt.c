@@ -161,9 +161,11 @@ static const tw_note *in_the_way(const adopting *a, const subject *s, const tw_i
 }
 
 /* Fork would refuse the whole plan for it. */
-static const char *past_edge(const adopting *a, const tw_framing *f, tw_size source)
+static const char *no_window(const adopting *a, const tw_framing *f, tw_size source)
 {
     for (size_t i = 0; i < f->key_count; i++) {
+        if (tw_geom_written(f->keys[i].w) <= 1)
+            return "it is no wider than a pixel of the source";
         const char *side;
         double px = tw_geom_past(tw_geom_key_window(f->keys[i], f->squeeze, f->delivery), source, &side);
         if (px > TW_WINDOW_READ_OFF)
@@ -193,7 +195,7 @@ static const char *refusal(const adopting *a, const subject *s, const tw_shot *s
         return tw_arena_printf(a->arena, "note %.*s frames part of it by hand already: take it out or change it there",
                                TW_ARG(other->id))
             .at;
-    return past_edge(a, changed->framing, shot->item->framing->source);
+    return no_window(a, changed->framing, shot->item->framing->source);
 }
 
 /* ---- shots ----------------------------------------------------------------------------------------------- */

@@ -105,22 +105,26 @@ static void ids(void **state)
     assert_int_equal(tw_json_get(last, "notes")->count, 2);
 }
 
-/* Of two windows the one that shows an edge is left, since fork would refuse the plan for it; half a pixel is none. */
+/* Windows that show an edge or are no wider than a pixel are left, since fork would refuse the plan for them; half a
+ * pixel past it is no edge. */
 static void past_the_edge(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    const row_shot rows[] = {{"A003", 86400, 48, 1}, {"B001", 1000, 24, 1}};
+    const row_shot rows[] = {{"A003", 86400, 48, 1}, {"B001", 1000, 24, 1}, {"B002", 1000, 24, 1}};
     static const tw_key out_left[] = {{0, 1000, 2160, 2430, 0}}, just[] = {{0, 1214.6, 2160, 2430, 0}};
+    static const tw_key dot[] = {{0, 1000, 2160, 1.0002, 0}};
     tw_timeline *master = VERSION(arena, rows);
     tw_plan *plan = plan_with(arena, "");
     tw_timeline *solved = solve(arena, plan, master), *changed = tw_timeline_copy(arena, solved);
     reframe(arena, &changed->tracks[0].items[0], out_left, 1);
     reframe(arena, &changed->tracks[0].items[1], just, 1);
+    reframe(arena, &changed->tracks[0].items[2], dot, 1);
     tw_adopted out;
     tw_diags *diags = tw_diags_new(arena);
     adopt(arena, plan, solved, changed, diags, &out);
     assert_int_equal(out.window_count, 1);
-    assert_int_equal(out.refused, 1);
+    assert_int_equal(out.refused, 2);
+    assert_non_null(strstr(tw_diags_get(diags, 1)->message.at, "no wider than a pixel"));
     assert_int_equal(tw_diags_get(diags, 0)->code, 1804);
     /* 1000 - 2430 / 2 */
     assert_non_null(strstr(tw_diags_get(diags, 0)->message.at, "reaches 215 px past the left edge"));
