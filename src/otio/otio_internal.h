@@ -285,4 +285,7 @@ tw_status twi_otio_write(tw_arena *arena, const tw_timeline *timeline, size_t pa
 /* A new document for a timeline some other format has read. */
 tw_json *twi_otio_new(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags);
 
+/* Is that what stands in `written`? Told without making all of it at once. */
+bool twi_otio_is_new(tw_arena *arena, const tw_timeline *timeline, const tw_json *written);
+
 #endif

@@ -13,7 +13,14 @@ typedef struct making {
     const tw_timeline *timeline;
     tw_diags *diags;
     struct sums *sums;
+    struct beside *beside; /* NULL: all is made */
 } making;
+
+/* A written document beside the one that is made: each item of its tracks is made alone, looked at and let go. */
+typedef struct beside {
+    const tw_json *track; /* the next one of the written */
+    bool same;
+} beside;
 
 /* What a reader can add up: see twi_otio_measurable. */
 typedef struct sums {
@@ -179,6 +186,7 @@ static tw_json *make_transition(const making *m, const tw_item *item)
 /* Items of one model track that follow one another: a track of the document. */
 typedef struct layer {
     tw_json *json, *children;
+    const tw_json *written; /* the next child of the track beside */
     tw_time end;
     const tw_item *last; /* but transitions */
 } layer;
@@ -195,25 +203,52 @@ static void open_layer(const making *m, const tw_track *track, bool more, tw_tim
     out->end = zero;
     out->last = NULL;
     out->children = tw_json_new(m->arena, TW_JSON_ARRAY);
+    if (m->beside != NULL && m->beside->track != NULL) {
+        out->written = tw_json_first(tw_json_get(m->beside->track, "children"));
+        m->beside->track = m->beside->track->next;
+    }
     tw_json_set(m->arena, out->json, "children", out->children);
     tw_json_set_text(m->arena, out->json, "kind", tw_str_z(words[track->kind]));
 }
 
 static tw_json *make_nest(const making *m, const tw_item *item);
 
+static void lay(const making *m, layer *to, tw_json *made)
+{
+    if (m->beside == NULL) {
+        tw_json_append(to->children, made);
+        return;
+    }
+    m->beside->same = m->beside->same && to->written != NULL && tw_json_identical(made, to->written);
+    to->written = to->written != NULL ? to->written->next : NULL;
+}
+
 /* With the transition that leads into it, if any, and a gap before both. */
-static void add_item(const making *m, layer *to, const tw_item *transition, const tw_item *item)
+static void lay_item(const making *m, const making *own, layer *to, const tw_item *transition, const tw_item *item)
 {
     if (tw_time_cmp(item->record.start, to->end) > 0)
-        tw_json_append(to->children, make_gap(m, tw_time_sub(item->record.start, to->end)));
+        lay(m, to, make_gap(own, tw_time_sub(item->record.start, to->end)));
     if (transition != NULL)
-        tw_json_append(to->children, make_transition(m, transition));
+        lay(m, to, make_transition(own, transition));
     to->end = tw_range_end(item->record);
     to->last = item;
     if (item->kind == TW_ITEM_GAP)
-        tw_json_append(to->children, make_gap(m, item->record.dur));
+        lay(m, to, make_gap(own, item->record.dur));
     else
-        tw_json_append(to->children, item->kind == TW_ITEM_CLIP ? make_clip(m, item) : make_nest(m, item));
+        lay(m, to, item->kind == TW_ITEM_CLIP ? make_clip(own, item) : make_nest(own, item));
+}
+
+static void add_item(const making *m, layer *to, const tw_item *transition, const tw_item *item)
+{
+    making own = *m;
+    own.beside = NULL;
+    if (m->beside == NULL) {
+        lay_item(m, &own, to, transition, item);
+        return;
+    }
+    own.arena = tw_arena_like(m->arena);
+    lay_item(m, &own, to, transition, item);
+    tw_arena_free(&own.arena);
 }
 
 static int by_start(const void *a, const void *b)
@@ -310,9 +345,12 @@ static void add_track(const making *m, const tw_track *track, tw_time zero, tw_j
             add_item(m, to, transition_before(track, items[i]), items[i]);
     }
     if (track->item_count > 0 && track->items[track->item_count - 1].kind == TW_ITEM_TRANSITION)
-        tw_json_append(s.layers[0].children, make_transition(m, &track->items[track->item_count - 1]));
-    for (size_t i = 0; i < s.count; i++)
+        lay(m, &s.layers[0], make_transition(m, &track->items[track->item_count - 1]));
+    for (size_t i = 0; i < s.count; i++) {
         tw_json_append(children, s.layers[i].json);
+        if (m->beside != NULL)
+            m->beside->same = m->beside->same && s.layers[i].written == NULL;
+    }
 }
 
 static tw_json *make_stack(const making *m, const tw_item *as, const tw_track *tracks, size_t count, tw_time zero)
@@ -358,11 +396,11 @@ static void say_rounded(const making *m)
             m->sums->rounded, m->sums->rounded == 1 ? "time lies" : "times lie");
 }
 
-tw_json *twi_otio_new(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
+static tw_json *make_document(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags, beside *written)
 {
     sums all = {.measure = timeline->rate.num};
     tw_timeline_walk(timeline, add_rates, &all);
-    const making m = {arena, timeline, diags, &all};
+    const making m = {arena, timeline, diags, &all, written};
     tw_json *json = make_object(&m, "Timeline.1", twi_otio_own_timeline(arena, timeline), timeline->name);
     tw_item top = tw_timeline_item(TW_ITEM_NEST);
     top.name = TW_STR("tracks");
@@ -374,4 +412,35 @@ tw_json *twi_otio_new(tw_arena *arena, const tw_timeline *timeline, tw_diags *di
         twi_otio_stamp_set(arena, json, timeline->stamp);
     say_rounded(&m);
     return json;
+}
+
+tw_json *twi_otio_new(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags)
+{
+    return make_document(arena, timeline, diags, NULL);
+}
+
+/* The document without what its tracks hold. */
+static tw_json *without_items(tw_arena *arena, const tw_json *written)
+{
+    tw_json *root = twi_otio_shallow(arena, written), *stack = twi_otio_dict(arena, root, "tracks");
+    tw_json *tracks = tw_json_new(arena, TW_JSON_ARRAY);
+    for (const tw_json *t = tw_json_first(tw_json_get(stack, "children")); t != NULL; t = t->next) {
+        tw_json *track = twi_otio_shallow(arena, t);
+        if (tw_json_is(tw_json_get(track, "children"), TW_JSON_ARRAY))
+            tw_json_set(arena, track, "children", tw_json_new(arena, TW_JSON_ARRAY));
+        tw_json_append(tracks, track);
+    }
+    tw_json_set(arena, stack, "children", tracks);
+    tw_json_set(arena, root, "tracks", stack);
+    return root;
+}
+
+bool twi_otio_is_new(tw_arena *arena, const tw_timeline *timeline, const tw_json *written)
+{
+    const tw_json *stack = tw_json_get(written, "tracks"), *tracks = tw_json_get(stack, "children");
+    if (!tw_json_is(stack, TW_JSON_OBJECT) || !tw_json_is(tracks, TW_JSON_ARRAY))
+        return false;
+    beside b = {tw_json_first(tracks), true};
+    const tw_json *made = make_document(arena, timeline, tw_diags_new(arena), &b);
+    return b.same && tw_json_identical(made, without_items(arena, written));
 }

@@ -250,7 +250,7 @@ bool twi_otio_made_from(tw_arena *arena, const tw_timeline *timeline, const tw_t
     if (other == NULL)
         return false;
     if (!has_document(timeline))
-        return tw_json_identical(twi_otio_new(arena, timeline, losses), other->doc.root);
+        return twi_otio_is_new(arena, timeline, other->doc.root);
     patching p = patches(arena, timeline, losses);
     return becomes(&p, source->doc.root, UINT32_MAX, &other->doc, other->doc.root, UINT32_MAX);
 }

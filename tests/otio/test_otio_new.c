@@ -241,6 +241,42 @@ static void losses(void **state)
     assert_int_equal(tw_diags_get(diags, 1)->code, 1336);
 }
 
+/* Is any value of the document told from that which would be made? A number, a text or a member gone, one after the
+ * other. */
+static void each_change_is_seen(tw_arena *arena, const tw_timeline *timeline, tw_json *root, tw_json *value)
+{
+    if (value->kind == TW_JSON_NUMBER || value->kind == TW_JSON_STRING) {
+        tw_str text = value->text;
+        value->text = TW_STR("7");
+        assert_false(twi_otio_is_new(arena, timeline, root));
+        value->text = text;
+    }
+    tw_json *first = tw_json_first(value);
+    for (tw_json *child = first; child != NULL; child = child->next)
+        each_change_is_seen(arena, timeline, root, child);
+    if (first == NULL)
+        return;
+    value->in.first = first->next;
+    value->count--;
+    assert_false(twi_otio_is_new(arena, timeline, root));
+    value->in.first = first;
+    value->count++;
+}
+
+static void what_is_written_is_known_again(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[4] = {event("001", "A003", 107892, 24, 5000), event("002", "A004", 107900, 24, 5000),
+                        event("003", "A003", 107930, 10, 6000), event("004", "A003", 107940, 5, 7000)};
+    items[3].speed = 0.5;
+    const tw_timeline *timeline = with_items(arena, items, 4); /* two tracks, and a gap */
+    tw_json *root = twi_otio_new(arena, timeline, tw_diags_new(arena));
+    assert_true(twi_otio_is_new(arena, timeline, root));
+    each_change_is_seen(arena, timeline, root, root);
+    assert_true(twi_otio_is_new(arena, timeline, root));
+    assert_false(twi_otio_is_new(arena, with_items(arena, items, 3), root)); /* an item too many */
+}
+
 /* A list that repeats one record time 101 times: a hundred tracks, and one clip left out and told. */
 static void too_many_over_one_another(void **state)
 {
@@ -309,6 +345,7 @@ TW_SUITE(otio_new)
                                        TW_TEST(a_mix_stays_behind_its_clip),
                                        TW_TEST(a_mix_stays_before_its_clip),
                                        TW_TEST(losses),
+                                       TW_TEST(what_is_written_is_known_again),
                                        TW_TEST(too_many_over_one_another),
                                        TW_TEST(before_the_beginning),
                                        TW_TEST(rates_that_hardly_go_together)};
