@@ -76,6 +76,7 @@ typedef struct entry {
     char *temp, *backup; /* NULL while they do not exist on disk */
     tw_str bytes;
     bool linked; /* path is where a link leads */
+    bool away;   /* to another folder */
 } entry;
 
 struct tw_fileset {
@@ -106,6 +107,19 @@ tw_fileset *tw_fileset_new(tw_arena *arena)
     return set;
 }
 
+static char *folder_of(tw_arena *arena, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return tw_arena_dupz(arena, tw_str_cut(tw_str_z(path), slash != NULL ? (size_t)(slash + 1 - path) : 0));
+}
+
+static bool same_file(const char *a, const char *b)
+{
+    struct stat sa, sb;
+    return strcmp(a, b) == 0 ||
+           (stat(a, &sa) == 0 && stat(b, &sb) == 0 && sa.st_dev == sb.st_dev && sa.st_ino == sb.st_ino);
+}
+
 /* Where the file itself is: a link to it stays a link. */
 static char *follow(tw_arena *arena, char *path)
 {
@@ -124,19 +138,17 @@ void tw_fileset_add(tw_fileset *set, const char *path, tw_str bytes)
 {
     set->at = tw_arena_grow(set->arena, set->at, set->len, &set->cap, sizeof *set->at);
     char *name = tw_arena_dupz(set->arena, tw_str_z(path)), *real = follow(set->arena, name);
-    set->at[set->len++] = (entry){.path = real, .linked = real != name, .bytes = bytes};
+    entry e = {.path = real, .linked = real != name, .bytes = bytes};
+    if (e.linked) {
+        const char *from = folder_of(set->arena, name), *to = folder_of(set->arena, real);
+        e.away = !same_file(from[0] != '\0' ? from : ".", to);
+    }
+    set->at[set->len++] = e;
 }
 
 void tw_fileset_protect(tw_fileset *set, const char *path)
 {
     TW_PUSH(set->arena, set->guarded, set->guarded_len, set->guarded_cap) = tw_arena_dupz(set->arena, tw_str_z(path));
-}
-
-static bool same_file(const char *a, const char *b)
-{
-    struct stat sa, sb;
-    return strcmp(a, b) == 0 ||
-           (stat(a, &sa) == 0 && stat(b, &sb) == 0 && sa.st_dev == sb.st_dev && sa.st_ino == sb.st_ino);
 }
 
 /* Two names of one file are two places, unless one of them is a link: what it leads to is what is written. */
@@ -154,6 +166,14 @@ static tw_status refuse_inputs(const tw_fileset *set, tw_str *why)
                                        set->at[i].path, set->guarded[g]);
                 return TW_ERR_SEMANTIC;
             }
+        }
+        if (set->at[i].away && (set->len > 1 || set->locked)) { /* a killed run would leave half a set there */
+            *why =
+                tw_arena_printf(set->arena,
+                                "a link leads to %s, in another folder, where files cannot be kept together with the "
+                                "others: take the link away, or choose another folder",
+                                set->at[i].path);
+            return TW_ERR_SEMANTIC;
         }
         for (size_t j = 0; j < i; j++) {
             if (same_place(&set->at[i], &set->at[j])) {
@@ -175,12 +195,6 @@ static bool fails(fault *f, const char *doing, const char *path)
 {
     *f = (fault){doing, path, errno};
     return false;
-}
-
-static char *folder_of(tw_arena *arena, const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return tw_arena_dupz(arena, tw_str_cut(tw_str_z(path), slash != NULL ? (size_t)(slash + 1 - path) : 0));
 }
 
 static void name_temps(tw_fileset *set, size_t i)
@@ -447,7 +461,7 @@ static bool stage(tw_fileset *set, const char *path, tw_str bytes, fault *f)
     tw_fileset_add(set, path, bytes);
     name_temps(set, set->len - 1);
     entry *e = &set->at[set->len - 1];
-    bool fine = write_temp(e, f) && !interrupted(f);
+    bool fine = (e->away || write_temp(e, f)) && !interrupted(f); /* commit refuses the former */
     e->bytes = (tw_str){NULL, 0};
     return fine;
 }

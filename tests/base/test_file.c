@@ -240,6 +240,30 @@ static void links_and_modes(void **state)
     clear(&p, 2);
 }
 
+/* A killed run could not be brought to an end where a link leads out of the folder: a set is refused, staged or not, one
+ * file alone is not. */
+static void links_away(void **state)
+{
+    place p = new_place(state);
+    tw_str why = {NULL, 0};
+    static const char *const names[] = {"a", "link"}, *const alone[] = {"link"};
+    assert_int_equal(mkdir(in(&p, "other"), 0700), 0);
+    put(&p, "other/file", "old");
+    assert_int_equal(symlink("other/file", in(&p, "link")), 0);
+    assert_int_equal(tw_fileset_commit(set_of(&p, names, 2), &why), TW_ERR_SEMANTIC);
+    assert_non_null(strstr(tw_arena_dupz(p.arena, why), "other/file, in another folder"));
+    tw_fileset *set = tw_fileset_new(p.arena);
+    assert_int_equal(tw_fileset_begin(set, p.folder, &why), TW_OK);
+    assert_int_equal(tw_fileset_stage(set, in(&p, "link"), TW_STR("new"), &why), TW_OK);
+    assert_int_equal(tw_fileset_commit(set, &why), TW_ERR_SEMANTIC);
+    assert_holds(&p, "other/file", "old");
+    assert_int_equal(tw_fileset_commit(set_of(&p, alone, 1), &why), TW_OK);
+    assert_holds(&p, "other/file", "new link");
+    assert_int_equal(unlink(in(&p, "other/file")), 0);
+    assert_int_equal(rmdir(in(&p, "other")), 0);
+    clear(&p, 1);
+}
+
 /* What is no file is not replaced by one: a set is refused, one file alone goes through it. */
 static void pipes(void **state)
 {
@@ -357,8 +381,9 @@ static void interrupted(void **state)
 TW_SUITE(file)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(reading), TW_TEST(together), TW_TEST(or_not_at_all), TW_TEST(folders),         TW_TEST(inputs_are_safe),
-        TW_TEST(staged),  TW_TEST(dropped),  TW_TEST(interrupted),   TW_TEST(links_and_modes), TW_TEST(pipes),
+        TW_TEST(reading),         TW_TEST(together),   TW_TEST(or_not_at_all), TW_TEST(folders),
+        TW_TEST(inputs_are_safe), TW_TEST(staged),     TW_TEST(dropped),       TW_TEST(interrupted),
+        TW_TEST(links_and_modes), TW_TEST(links_away), TW_TEST(pipes),
     };
     return tw_run("base/file", tests);
 }
