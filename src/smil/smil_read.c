@@ -23,9 +23,13 @@ static tw_item *add_item(twi_smil_reader *r, track_builder *b, tw_item_kind kind
 
 static void add_gap(twi_smil_reader *r, track_builder *b, tw_time until)
 {
+    tw_item *last = b->track->item_count > 0 ? &b->track->items[b->track->item_count - 1] : NULL;
     if (tw_time_cmp(until, b->at) <= 0)
         return;
-    add_item(r, b, TW_ITEM_GAP)->record = tw_range_of(b->at, until);
+    if (last != NULL && last->kind == TW_ITEM_GAP)
+        last->record = tw_range_of(last->record.start, until);
+    else
+        add_item(r, b, TW_ITEM_GAP)->record = tw_range_of(b->at, until);
 }
 
 /* From exact frames where they stand, else from the clock. */
@@ -143,6 +147,14 @@ static tw_time longest(const tw_track *tracks, size_t count)
     return end;
 }
 
+/* Nothing follows a pause at the end: its time is the group's. */
+static void trim(tw_track *tracks, size_t count)
+{
+    for (size_t t = 0; t < count; t++)
+        tracks[t].item_count -=
+            tracks[t].item_count > 0 && tracks[t].items[tracks[t].item_count - 1].kind == TW_ITEM_GAP;
+}
+
 static twi_smil_span group_span(twi_smil_reader *r, const tw_xml_node *node)
 {
     twi_smil_span span = twi_smil_span_of(r, node, -1);
@@ -160,6 +172,7 @@ static void add_nest(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     tw_range record = {tw_time_add(b->at, twi_smil_frame_at(r, span.begin)), longest(tracks, count)};
     if (span.active >= 0)
         record.dur = twi_smil_frame_at(r, span.active);
+    trim(tracks, count);
     add_gap(r, b, record.start);
     tw_item *item = add_item(r, b, TW_ITEM_NEST);
     item->record = record;
@@ -379,6 +392,7 @@ static void read_body(twi_smil_reader *r, const tw_xml_node *body, const tw_xml_
     const tw_time end = longest(t->tracks, t->track_count);
     check_end(r, root, begin, span.active, end);
     check_end(r, body, zero, outer.active, end);
+    trim(t->tracks, t->track_count);
 }
 
 tw_status twi_smil_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_read_options *options, tw_diags *diags,

@@ -174,6 +174,25 @@ static void repeated(void **state)
     }
 }
 
+/* A pause and what begins late after it are one gap; one at the end is time of the group and no item of its own. */
+static void pauses(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_timeline *t = NULL;
+    tw_status status = read(arena,
+                            TW_STR(SMIL24("<seq><seq><video src='A' dur='1s'/><text dur='2s'/></seq><text dur='1s'/>"
+                                          "<video src='B' begin='1s' dur='1s'/><text dur='1s'/></seq>")),
+                            (tw_rate){0, 0}, tw_diags_new(arena), &t);
+    assert_int_equal(status, TW_OK);
+    assert_int_equal(t->tracks[0].item_count, 3);
+    const tw_item *items = t->tracks[0].items;
+    assert_int_equal(tw_item_frames(t, &items[0]), 72);
+    assert_int_equal(items[0].tracks[0].item_count, 1);
+    assert_int_equal(items[1].kind, TW_ITEM_GAP);
+    assert_int_equal(tw_item_frames(t, &items[1]), 48);
+    assert_int_equal(tw_item_record_in(t, &items[2]), 120);
+}
+
 /* Nothing is played at another time than the file says. */
 static void told(void **state)
 {
@@ -208,6 +227,7 @@ TW_SUITE(smil_read)
                                        TW_TEST(plain_smil),
                                        TW_TEST(at_once),
                                        TW_TEST(repeated),
+                                       TW_TEST(pauses),
                                        TW_TEST(told),
                                        TW_TEST(refused)};
     return tw_run("smil/smil_read", tests);
