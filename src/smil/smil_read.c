@@ -54,21 +54,20 @@ static tw_range record_of(twi_smil_reader *r, const track_builder *b, const tw_x
 
 static void read_source(twi_smil_reader *r, const tw_xml_node *node, tw_item *item)
 {
-    int64_t in, frames, ms;
+    int64_t in = 0, frames = 0, ms;
     tw_rate rate;
     bool drop;
     item->source_rate = r->timeline->rate;
     if (tw_rate_read(twi_smil_param(node, "source-rate"), &rate, &drop))
         item->source_rate = rate;
-    if (twi_smil_frames(r, node, "source-in", &in)) {
-        if (!twi_smil_frames(r, node, "source-frames", &frames))
-            frames = tw_time_round(item->record.dur, item->source_rate, NULL);
+    bool exact = twi_smil_frames(r, node, "source-in", &in);
+    item->has_source = exact || twi_smil_clock_of(r, node, "clipBegin", &ms);
+    if (item->has_source && !exact)
+        in = tw_time_round(tw_time_make(ms, 1000), item->source_rate, NULL);
+    if (item->has_source && !(exact && twi_smil_frames(r, node, "source-frames", &frames)))
+        frames = tw_time_round(item->record.dur, item->source_rate, NULL);
+    if (item->has_source)
         item->source = (tw_range){tw_time_frames(in, item->source_rate), tw_time_frames(frames, item->source_rate)};
-        item->has_source = true;
-    } else if (twi_smil_clock_of(r, node, "clipBegin", &ms)) {
-        item->source = (tw_range){twi_smil_frame_at(r, ms), item->record.dur};
-        item->has_source = true;
-    }
     tw_str speed = twi_smil_param(node, "speed");
     if (speed.at != NULL && (!tw_num_double(speed, &item->speed) || fabs(item->speed) > 1e6))
         twi_smil_fault(r, node, 2011, "this speed cannot be read", speed);

@@ -174,6 +174,19 @@ static void repeated(void **state)
     }
 }
 
+/* The source counts in frames of its own, whoever says where it begins: 4 s are 95.9 frames of 24000/1001, 3 s 71.9. */
+static void source_of_another_rate(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_timeline *t = NULL;
+    tw_str text = TW_STR(SMIL24("<seq><video src='A' clipBegin='4s' dur='3s'>"
+                                "<param name='source-rate' value='24000/1001'/></video></seq>"));
+    assert_int_equal(read(arena, text, (tw_rate){0, 0}, tw_diags_new(arena), &t), TW_OK);
+    const tw_item *clip = &t->tracks[0].items[0];
+    assert_true(tw_time_eq(clip->source.start, tw_time_frames(96, (tw_rate){24000, 1001})));
+    assert_true(tw_time_eq(clip->source.dur, tw_time_frames(72, (tw_rate){24000, 1001})));
+}
+
 /* A pause and what begins late after it are one gap; one at the end is time of the group and no item of its own. */
 static void pauses(void **state)
 {
@@ -223,12 +236,8 @@ static void told(void **state)
 
 TW_SUITE(smil_read)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(written_and_read_back),
-                                       TW_TEST(plain_smil),
-                                       TW_TEST(at_once),
-                                       TW_TEST(repeated),
-                                       TW_TEST(pauses),
-                                       TW_TEST(told),
-                                       TW_TEST(refused)};
+    const struct CMUnitTest tests[] = {
+        TW_TEST(written_and_read_back),  TW_TEST(plain_smil), TW_TEST(at_once), TW_TEST(repeated),
+        TW_TEST(source_of_another_rate), TW_TEST(pauses),     TW_TEST(told),    TW_TEST(refused)};
     return tw_run("smil/smil_read", tests);
 }
