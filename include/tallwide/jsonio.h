@@ -39,12 +39,13 @@ struct tw_json {
     tw_json *next; /* next member or element */
     tw_str key;    /* member name, decoded; {NULL, 0} for elements and the root */
     union {
-        tw_str text;      /* number: its text as written; string: decoded UTF-8 */
+        tw_str text;      /* number: its text as written; string: decoded UTF-8; folded list: all of it */
         tw_json_chain in; /* list, object */
     };
     uint32_t offset;     /* byte offset in the input; UINT32_MAX for values made here */
     uint32_t kind : 4;   /* tw_json_kind */
-    uint32_t count : 28; /* members or elements */
+    uint32_t folded : 1; /* a list whose elements are seen through tw_json_row only */
+    uint32_t count : 27; /* members or elements */
 };
 
 typedef struct tw_json_doc {
@@ -57,11 +58,12 @@ typedef struct tw_json_options {
     bool nonfinite;       /* accept bare NaN, Infinity, -Infinity, Inf, -Inf as numbers, with one warning (OTIO) */
     bool duplicates_warn; /* a repeated member name is a warning, the first one counts, the others are left out of the
                              tree; else an error */
+    const char *fold;     /* lists in members of this name are folded where they can be; NULL: none */
     bool bom_ok;          /* a UTF-8 byte order mark in front is skipped with a warning; else an error */
 } tw_json_options;
 
 #define TW_JSON_DEPTH 128        /* deepest nesting accepted */
-#define TW_JSON_VALUES 10000000u /* most values accepted (ten million) */
+#define TW_JSON_VALUES 20000000u /* most values accepted (twenty million); each row of a folded list is one */
 
 /* Reads one JSON text. Every fault is a located finding (TW11xx) and the status TW_ERR_SYNTAX (grammar, UTF-8,
  * \u0000, unpaired surrogates, text after the value, empty input, repeated names) or TW_ERR_LIMIT (depth, count,
@@ -91,10 +93,10 @@ static inline bool tw_json_is(const tw_json *value, tw_json_kind kind)
     return value != NULL && value->kind == kind;
 }
 
-/* The first element or member; NULL for what has none, scalars and NULL among it. */
+/* The first element or member; NULL for what has none: scalars, folded lists and NULL among it. */
 static inline tw_json *tw_json_first(const tw_json *value)
 {
-    return value != NULL && value->kind >= TW_JSON_ARRAY ? value->in.first : NULL;
+    return value != NULL && value->kind >= TW_JSON_ARRAY && !value->folded ? value->in.first : NULL;
 }
 
 /* The text of a number or string; {NULL, 0} for all else and for NULL. */
@@ -110,6 +112,28 @@ const char *tw_json_kind_name(tw_json_kind kind); /* "object", "list", "text", "
  * double, 9223372036854775808 and 0.5 no integer; "1.0" and "1e3" are integers here. */
 bool tw_json_double(const tw_json *value, double *out);
 bool tw_json_int(const tw_json *value, int64_t *out);
+
+/* Folded lists. A list of rows like ["01:00:00:00", 0.24, 0.35] costs 48 bytes a value, seven times its text, and is
+ * mostly looked at once. Asked to (`fold`), tw_json_read checks it as it does all else but keeps it as its text: lists
+ * of one row or more, each of 1 to TW_JSON_ROW numbers and ASCII texts without escapes. All others are read as ever.
+ * Writing, copying and comparing see no difference; nothing can be appended to it or removed from it. */
+#define TW_JSON_ROW 8
+
+/* The elements of a list (or members of an object), folded or not, one after the other:
+ *   tw_json_rows_begin(&rows, list);
+ *   while ((row = tw_json_row(&rows)) != NULL) ...
+ * A row of a folded list stands in `rows` until the next call, and has no `next`. */
+typedef struct tw_json_rows {
+    const tw_json *next;
+    tw_str text; /* what is left of a folded list */
+    uint32_t offset;
+    tw_json row[1 + TW_JSON_ROW];
+} tw_json_rows;
+void tw_json_rows_begin(tw_json_rows *rows, const tw_json *list);
+const tw_json *tw_json_row(tw_json_rows *rows);
+
+/* The same list with its rows as values of their own in the arena; any other value as it is. */
+const tw_json *tw_json_unfold(tw_arena *arena, const tw_json *list);
 
 /* New values. Text is copied. tw_json_new_double writes the shortest text with a point or exponent. */
 tw_json *tw_json_new(tw_arena *arena, tw_json_kind kind);

@@ -155,6 +155,9 @@ typedef struct tw_plan {
     const struct twi_reel_index *by_reel; /* finds sources fast; NULL in plans built by hand */
 } tw_plan;
 
+/* What tw_json_options.fold is where plans are read as documents: region keys are most of a plan. */
+#define TW_PLAN_FOLD "keys"
+
 /* Reads and checks a plan. `edit_rate` is used for source times when neither the plan nor the source gives a rate; pass
  * {0,0} to leave times unresolved only if the plan says its own (else TW15xx asks for one).
  * Findings: TW15xx with line and column. */

@@ -13,7 +13,8 @@ static exit_code load_tree(cli *app, const char *path, tw_json_doc *doc)
     exit_code code = load_bytes(app, path, &bytes);
     if (code != EXIT_FINE || bytes.len == 0)
         return code;
-    tw_status status = tw_json_read(app->arena, bytes, tw_str_z(path), NULL, app->diags, doc);
+    const tw_json_options options = {.fold = TW_PLAN_FOLD};
+    tw_status status = tw_json_read(app->arena, bytes, tw_str_z(path), &options, app->diags, doc);
     if (status != TW_OK)
         return code_of(status);
     if (tw_json_get(doc->root, "tallwide_plan") != NULL)

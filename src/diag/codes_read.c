@@ -64,7 +64,7 @@ const tw_code twi_codes_json[] = {
      "Lists and objects stand in each other more than 128 levels deep.",
      "Check that the right file was named; no edit is that deep."},
     {1118, TW_ERROR, "too many values",
-     "The file holds more than ten million values.",
+     "The file holds more than twenty million values; a row of a region's keys counts as one.",
      "Split the file."},
     {1119, TW_ERROR, "file too large for JSON",
      "The file is larger than 1 GiB.",

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "json_internal.h"
 
+#include "base/ext.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -146,6 +148,7 @@ tw_json *tw_json_new_bool(tw_arena *arena, bool truth)
 /* Puts a value behind `before` (NULL: in front). */
 static void link_behind(tw_json *parent, tw_json *before, tw_json *value)
 {
+    TW_ASSERT(!parent->folded);
     tw_json **slot = before != NULL ? &before->next : &parent->in.first;
     value->next = *slot;
     *slot = value;
@@ -241,7 +244,7 @@ tw_json *tw_json_copy(tw_arena *arena, const tw_json *value)
     tw_json *copy = TW_NEW(arena, tw_json);
     *copy = *value;
     copy->next = NULL;
-    if (value->kind >= TW_JSON_ARRAY) {
+    if (value->kind >= TW_JSON_ARRAY && !value->folded) {
         copy->in = (tw_json_chain){NULL, NULL};
         copy->count = 0;
     }
@@ -251,6 +254,19 @@ tw_json *tw_json_copy(tw_arena *arena, const tw_json *value)
 }
 
 /* ---- comparing ------------------------------------------------------------------------------------------- */
+
+/* Of two lists, one or both of them folded. */
+static bool same_rows(const tw_json *a, const tw_json *b)
+{
+    tw_json_rows left, right;
+    tw_json_rows_begin(&left, a);
+    tw_json_rows_begin(&right, b);
+    for (;;) {
+        const tw_json *x = tw_json_row(&left), *y = tw_json_row(&right);
+        if (x == NULL || y == NULL || !tw_json_same(x, y))
+            return x == y;
+    }
+}
 
 /* Side by side, without a look at names. */
 static bool same_in_order(const tw_json *x, const tw_json *y)
@@ -309,6 +325,8 @@ bool tw_json_same(const tw_json *a, const tw_json *b)
 {
     if (a->kind != b->kind || a->count != b->count || !tw_str_eq(tw_json_text(a), tw_json_text(b)))
         return false;
+    if (a->folded || b->folded)
+        return same_rows(a, b);
     return a->kind == TW_JSON_OBJECT ? same_members(a, b) : same_in_order(tw_json_first(a), tw_json_first(b));
 }
 
@@ -316,6 +334,8 @@ bool tw_json_identical(const tw_json *a, const tw_json *b)
 {
     if (a->kind != b->kind || a->count != b->count || !tw_str_eq(tw_json_text(a), tw_json_text(b)))
         return false;
+    if (a->folded || b->folded)
+        return same_rows(a, b);
     const tw_json *x = tw_json_first(a), *y = tw_json_first(b);
     while (x != NULL && y != NULL && tw_str_eq(x->key, y->key) && tw_json_identical(x, y)) {
         x = x->next;

@@ -142,7 +142,8 @@ static bool drop_all(const twi_json_job *job, tw_json *value)
 {
     tw_json_kind kind = (tw_json_kind)(value->kind & (TWI_JSON_REPEATED - 1));
     bool fine = true;
-    for (tw_json *child = kind >= TW_JSON_ARRAY ? value->in.first : NULL; child != NULL; child = child->next)
+    for (tw_json *child = kind >= TW_JSON_ARRAY && !value->folded ? value->in.first : NULL; child != NULL;
+         child = child->next)
         fine = drop_all(job, child) && fine;
     return value->count > 1 && kind == TW_JSON_OBJECT ? drop_repeated(job, value) && fine : fine;
 }

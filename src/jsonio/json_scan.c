@@ -106,15 +106,22 @@ static void more_nodes(scanner *s)
     s->free_end = s->free + s->run;
 }
 
+static bool count_values(scanner *s, const char *at, uint32_t more)
+{
+    if (more > TW_JSON_VALUES - s->values) {
+        fail(s, 1118, at, 1, "more than 20000000 values: the rest was not read");
+        s->status = TW_ERR_LIMIT;
+        return false;
+    }
+    s->values += more;
+    return true;
+}
+
 /* The node of a value that begins at `at`, in its place in the tree; NULL when there are too many. */
 static tw_json *new_node(scanner *s, const char *at, tw_json_kind kind)
 {
-    if (s->values == TW_JSON_VALUES) {
-        fail(s, 1118, at, 1, "more than 10000000 values: the rest was not read");
-        s->status = TW_ERR_LIMIT;
+    if (!count_values(s, at, 1))
         return NULL;
-    }
-    s->values++;
     if (s->free == s->free_end)
         more_nodes(s);
     tw_json *node = s->free++;
@@ -185,31 +192,6 @@ static bool scan_utf8(scanner *s)
     return fail(s, 1107, s->at, 1, message.at);
 }
 
-static bool is_plain(char c)
-{
-    unsigned char u = (unsigned char)c;
-    return u >= 0x20 && u < 0x80 && u != '"' && u != '\\';
-}
-
-#define EACH UINT64_C(0x0101010101010101) /* times a byte: eight of it */
-
-/* Eight bytes at a time. With n below 0x80, x - n borrows into the highest bit of a byte below n, and perhaps of one
- * behind such a byte: enough to tell that some byte is. */
-const char *twi_json_plain_end(const char *at, const char *end)
-{
-    while (end - at >= 8) {
-        uint64_t x;
-        memcpy(&x, at, sizeof x);
-        uint64_t quote = x ^ EACH * '"', slash = x ^ EACH * '\\';
-        if (((x | (x - EACH * 0x20) | (quote - EACH) | (slash - EACH)) & EACH * 0x80) != 0)
-            break;
-        at += 8;
-    }
-    while (at < end && is_plain(*at))
-        at++;
-    return at;
-}
-
 /* A text with its quotes; *raw is what stands between them. */
 static bool scan_text(scanner *s, tw_str *raw)
 {
@@ -239,45 +221,44 @@ static bool scan_text(scanner *s, tw_str *raw)
 
 /* ---- numbers and words ----------------------------------------------------------------------------------- */
 
-static bool is_digit(const scanner *s, const char *at)
+static bool is_digit(const char *at, const char *end)
 {
-    return at < s->end && *at >= '0' && *at <= '9';
+    return at < end && *at >= '0' && *at <= '9';
 }
 
-static const char *skip_digits(const scanner *s, const char *at)
+static const char *skip_digits(const char *at, const char *end)
 {
-    while (is_digit(s, at))
+    while (is_digit(at, end))
         at++;
     return at;
 }
 
-/* The end of a number that begins at s->at; NULL with *why when it is none. */
-static const char *number_end(const scanner *s, const char **why)
+const char *twi_json_number_end(const char *at, const char *end, const char **why)
 {
-    const char *at = s->at + (*s->at == '-');
+    at += *at == '-';
     *why = "a number needs a digit after '-'";
-    if (!is_digit(s, at))
+    if (!is_digit(at, end))
         return NULL;
     *why = "a number must not begin with 0 followed by digits";
-    if (*at == '0' && is_digit(s, at + 1))
+    if (*at == '0' && is_digit(at + 1, end))
         return NULL;
-    at = skip_digits(s, at);
+    at = skip_digits(at, end);
     *why = "a number needs a digit after the point";
-    if (at < s->end && *at == '.') {
-        if (!is_digit(s, ++at))
+    if (at < end && *at == '.') {
+        if (!is_digit(++at, end))
             return NULL;
-        at = skip_digits(s, at);
+        at = skip_digits(at, end);
     }
     *why = "a number needs a digit in its exponent";
-    if (at < s->end && (*at == 'e' || *at == 'E')) {
+    if (at < end && (*at == 'e' || *at == 'E')) {
         at++;
-        at += at < s->end && (*at == '+' || *at == '-');
-        if (!is_digit(s, at))
+        at += at < end && (*at == '+' || *at == '-');
+        if (!is_digit(at, end))
             return NULL;
-        at = skip_digits(s, at);
+        at = skip_digits(at, end);
     }
     *why = "this is no JSON number";
-    return at < s->end && is_word(*at) ? NULL : at;
+    return at < end && is_word(*at) ? NULL : at;
 }
 
 bool twi_json_nonfinite(tw_str text)
@@ -318,7 +299,7 @@ static bool scan_number(scanner *s)
     tw_str word = {s->at, word_length(s, s->at)};
     if (twi_json_nonfinite(word))
         return scan_nonfinite(s, word);
-    const char *why, *end = number_end(s, &why);
+    const char *why, *end = twi_json_number_end(s->at, s->end, &why);
     if (end != NULL)
         return finish_number(s, (tw_str){s->at, (size_t)(end - s->at)});
     tw_str message = tw_arena_printf(s->job->arena, "%s, found '%.*s%s'", why, TW_ARG(tw_str_cut(word, SHOWN_NAME)),
@@ -353,17 +334,7 @@ static bool scan_word(scanner *s)
 
 static void skip_blanks(scanner *s)
 {
-    const char *at = s->at, *end = s->end;
-    if (at < end && *at == '\n')
-        at++;
-    for (uint64_t x; end - at >= 8; at += 8) { /* indented lines */
-        memcpy(&x, at, sizeof x);
-        if (x != EACH * ' ')
-            break;
-    }
-    while (at < end && (*at == ' ' || *at == '\n' || *at == '\r' || *at == '\t'))
-        at++;
-    s->at = at;
+    s->at = twi_json_blanks(s->at, s->end);
 }
 
 static bool open_level(scanner *s, bool object)
@@ -382,6 +353,27 @@ static bool open_level(scanner *s, bool object)
     return true;
 }
 
+/* The end of a list that is kept as its text. What is wrong with one that cannot be is told by the ordinary way. */
+static const char *foldable(const scanner *s, uint32_t *rows)
+{
+    const level *top = s->depth > 0 ? &s->open[s->depth - 1] : NULL;
+    bool meant = top != NULL && top->object && !top->name_escaped && tw_str_is(top->name, s->job->options->fold);
+    return meant ? twi_json_fold_end(s->at, s->end, rows) : NULL;
+}
+
+static bool add_folded(scanner *s, const char *end, uint32_t rows)
+{
+    tw_json *node = count_values(s, s->at, rows) ? new_node(s, s->at, TW_JSON_ARRAY) : NULL;
+    if (node == NULL)
+        return false;
+    node->text = (tw_str){s->at, (size_t)(end - s->at)};
+    node->folded = 1;
+    node->count = rows & (UINT32_MAX >> 5);
+    s->at = end;
+    s->fresh = false;
+    return true;
+}
+
 /* A scalar, or the opening bracket of a list or an object. */
 static bool scan_value(scanner *s)
 {
@@ -389,6 +381,10 @@ static bool scan_value(scanner *s)
     if (s->at == s->end)
         return unexpected(s, value_wanted(s));
     char c = *s->at;
+    uint32_t rows;
+    const char *end = c == '[' && s->job->options->fold != NULL ? foldable(s, &rows) : NULL;
+    if (end != NULL)
+        return add_folded(s, end, rows);
     if (c == '{' || c == '[')
         return open_level(s, c == '{');
     bool fine;

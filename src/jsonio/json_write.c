@@ -38,15 +38,18 @@ static void write_children(const tw_json *value, int indent, int depth, tw_buf *
 {
     bool object = value->kind == TW_JSON_OBJECT;
     tw_buf_addc(out, object ? '{' : '[');
-    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next) {
+    tw_json_rows rows;
+    tw_json_rows_begin(&rows, value);
+    for (uint32_t i = 0; i < value->count; i++) {
+        const tw_json *child = tw_json_row(&rows);
+        if (i > 0)
+            tw_buf_addc(out, ',');
         new_line(indent, depth + 1, out);
         if (object) {
             write_text(child->key, out);
             tw_buf_addz(out, indent > 0 ? ": " : ":");
         }
         write_value(child, indent, depth + 1, out);
-        if (child->next != NULL)
-            tw_buf_addc(out, ',');
     }
     if (value->count > 0)
         new_line(indent, depth, out);

@@ -57,7 +57,7 @@ typedef struct key_run {
     int64_t last;
     double last_part;
     size_t outside; /* keys before the note's in or after its out */
-    const tw_json *first_outside;
+    tw_json first_outside;
 } key_run;
 
 /* False when the key does not come after the one before it. */
@@ -75,7 +75,7 @@ static bool in_order(const twi_plan_job *job, const tw_note *note, const tw_json
     run->last_part = key->part;
     if ((note->has_in && frame < note->in) || (note->has_out && frame > note->out)) {
         if (run->outside++ == 0)
-            run->first_outside = row->in.first;
+            run->first_outside = *row->in.first;
     }
     return true;
 }
@@ -83,11 +83,11 @@ static bool in_order(const twi_plan_job *job, const tw_note *note, const tw_json
 static void tell_outside(const twi_plan_job *job, const key_run *run)
 {
     if (run->outside == 1)
-        twi_plan_tell(job, 1521, run->first_outside,
+        twi_plan_tell(job, 1521, &run->first_outside,
                       "this key lies outside the note's \"in\" and \"out\"; it still shapes "
                       "what is between");
     else if (run->outside > 1)
-        twi_plan_tell(job, 1521, run->first_outside,
+        twi_plan_tell(job, 1521, &run->first_outside,
                       "this key and %zu more lie outside the note's \"in\" and \"out\"; they "
                       "still shape what is between",
                       run->outside - 1);
@@ -140,7 +140,9 @@ static void read_region_keys(twi_plan_job *job, const twi_clock *clock, const tw
     size_t count = twi_plan_list(region->json, "keys", &row);
     region->keys = TW_NEW_N(job->arena, tw_region_key, count);
     key_run run = {.begun = false};
-    for (; row != NULL; row = row->next) {
+    tw_json_rows rows;
+    tw_json_rows_begin(&rows, count > 0 ? tw_json_get(region->json, "keys") : NULL);
+    while ((row = tw_json_row(&rows)) != NULL) {
         key_row key;
         tw_region_key box;
         if (!read_row(job, clock, row, 4, &key) || !in_order(job, note, row, &key, &run))

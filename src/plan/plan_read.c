@@ -15,7 +15,7 @@ static tw_status open_plan(twi_plan_job *job, tw_str bytes, tw_str file)
     job->plan = TW_NEW(job->arena, tw_plan);
     job->plan->file = file;
     job->plan->hash = tw_str_hash(bytes);
-    static const tw_json_options options = {.bom_ok = true};
+    static const tw_json_options options = {.bom_ok = true, .fold = TW_PLAN_FOLD};
     tw_status status = tw_json_read(job->arena, bytes, file, &options, job->diags, &job->plan->doc);
     if (status != TW_OK)
         return status;

@@ -11,20 +11,23 @@ static const tw_json_style compact = {.indent = 0};
 /* One line, with a blank after commas and colons. */
 static void write_inline(const tw_json *value, tw_buf *out)
 {
-    if (tw_json_first(value) == NULL) {
+    if (value->count == 0) {
         tw_json_write(value, &compact, out);
         return;
     }
     bool object = value->kind == TW_JSON_OBJECT;
     tw_buf_addc(out, object ? '{' : '[');
-    for (const tw_json *child = tw_json_first(value); child != NULL; child = child->next) {
+    tw_json_rows rows;
+    tw_json_rows_begin(&rows, value);
+    for (uint32_t i = 0; i < value->count; i++) {
+        const tw_json *child = tw_json_row(&rows);
+        if (i > 0)
+            tw_buf_addz(out, ", ");
         if (object) {
             tw_diag_json_string(child->key, out);
             tw_buf_addz(out, ": ");
         }
         write_inline(child, out);
-        if (child->next != NULL)
-            tw_buf_addz(out, ", ");
     }
     tw_buf_addc(out, object ? '}' : ']');
 }
@@ -106,16 +109,20 @@ static void write_lines(const tw_json *list, const tw_plan_field *field, size_t 
     const char *where = twi_plan_inside(field);
     bool top = field->where[0] == '\0';
     size_t inner = column + (top ? 2 : 1);
-    element *all = elements(list, top && strcmp(field->name, "notes") == 0, out->arena);
+    element *all =
+        where != NULL ? elements(list, top && strcmp(field->name, "notes") == 0, out->arena) : NULL; /* else rows */
+    tw_json_rows rows;
+    tw_json_rows_begin(&rows, list);
     tw_buf_addc(out, '[');
     for (uint32_t i = 0; i < list->count; i++) {
         if (i > 0)
             tw_buf_addc(out, ',');
         new_line(inner, out);
-        if (where != NULL && all[i].value->kind == TW_JSON_OBJECT)
-            write_object(all[i].value, where, inner + 1, out);
+        const tw_json *value = all != NULL ? all[i].value : tw_json_row(&rows);
+        if (where != NULL && value->kind == TW_JSON_OBJECT)
+            write_object(value, where, inner + 1, out);
         else
-            write_inline(all[i].value, out);
+            write_inline(value, out);
     }
     if (top)
         new_line(column, out);

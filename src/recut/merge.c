@@ -118,8 +118,9 @@ static void merge_member(twi_merging *m, tw_json *object, tw_str name, const tw_
         return;
     }
     size_t before = twi_merge_step(&m->path, name);
-    const twi_list_kind *kind = twi_merge_kind(m->arena, name, of);
-    if (kind != NULL && !twi_merge_same(of[1], of[2]) && !twi_merge_same(of[0], of[1]) && !twi_merge_same(of[0], of[2]))
+    bool apart = !twi_merge_same(of[1], of[2]) && !twi_merge_same(of[0], of[1]) && !twi_merge_same(of[0], of[2]);
+    const twi_list_kind *kind = apart ? twi_merge_kind(m->arena, name, of) : NULL;
+    if (kind != NULL)
         put(m, object, name, twi_merge_list(m, kind, of));
     else
         put(m, object, name, twi_merge_value(m, of[0], of[1], of[2]));

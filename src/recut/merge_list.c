@@ -41,6 +41,7 @@ bool twi_side_read(tw_arena *arena, const twi_list_kind *kind, const tw_json *li
         return true;
     if (list->kind != TW_JSON_ARRAY)
         return false;
+    list = tw_json_unfold(arena, list);
     out->listed = TW_NEW_N(arena, twi_named_value, list->count);
     out->sorted = TW_NEW_N(arena, twi_named_value, list->count);
     for (const tw_json *e = tw_json_first(list); e != NULL; e = e->next) {
@@ -139,6 +140,7 @@ static void add_sorted_text(const tw_json *value, tw_buf *out)
         tw_json_write(value, &style, out);
         return;
     }
+    value = tw_json_unfold(out->arena, value);
     const tw_json **children = (const tw_json **)tw_arena_alloc(out->arena, value->count, sizeof *children);
     size_t count = 0;
     for (const tw_json *c = tw_json_first(value); c != NULL; c = c->next)

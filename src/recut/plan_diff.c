@@ -106,6 +106,8 @@ static void diff_list(differing *d, const twi_list_kind *kind, const tw_json *a,
 
 static void diff_member(differing *d, tw_str name, const tw_json *a, const tw_json *b)
 {
+    if (twi_merge_same(a, b))
+        return;
     size_t before = twi_merge_step(&d->path, name);
     const tw_json *const sides[3] = {NULL, a, b};
     const twi_list_kind *kind = twi_merge_kind(d->arena, name, sides);

@@ -22,6 +22,8 @@ static void look_at(tw_arena *arena, const tw_json_doc *doc, const tw_json *valu
         look_at(arena, doc, child, left);
 }
 
+static const tw_json_options strict = {.nonfinite = false};
+
 static void read_again(tw_arena *arena, const tw_json *root, int indent, const tw_json_options *options)
 {
     tw_diags *diags = tw_diags_new(arena);
@@ -46,7 +48,7 @@ static void one(tw_str bytes, const tw_json_options *options)
         int left = 200;
         look_at(arena, &doc, doc.root, &left);
         read_again(arena, doc.root, 0, options);
-        read_again(arena, doc.root, 4, options);
+        read_again(arena, doc.root, 4, options->fold != NULL ? &strict : options);
     }
     tw_buf told = {.arena = arena};
     tw_diags_write_text(diags, TW_NOTE, &told);
@@ -56,10 +58,11 @@ static void one(tw_str bytes, const tw_json_options *options)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    static const tw_json_options strict = {.nonfinite = false};
     static const tw_json_options lenient = {.nonfinite = true, .duplicates_warn = true, .bom_ok = true};
+    static const tw_json_options folding = {.fold = "keys"};
     tw_str bytes = {(const char *)data, size};
     one(bytes, &strict);
     one(bytes, &lenient);
+    one(bytes, &folding);
     return 0;
 }

@@ -51,10 +51,11 @@ static void laws(const versions *v)
 /* Read as a document; *plan: can it be read as a plan, without a word? */
 static const tw_json *read(tw_arena *arena, tw_str bytes, bool *plan)
 {
+    const tw_json_options options = {.fold = TW_PLAN_FOLD};
     tw_diags *diags = tw_diags_new(arena);
     tw_json_doc doc;
     tw_plan *read = NULL;
-    if (tw_json_read(arena, bytes, TW_STR("version"), NULL, diags, &doc) != TW_OK ||
+    if (tw_json_read(arena, bytes, TW_STR("version"), &options, diags, &doc) != TW_OK ||
         tw_json_get(doc.root, "tallwide_plan") == NULL)
         return NULL;
     *plan = *plan && tw_plan_read(arena, bytes, TW_STR("version"), (tw_rate){24, 1}, false, diags, &read) == TW_OK &&

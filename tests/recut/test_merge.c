@@ -332,6 +332,33 @@ static void assert_mirrored(const tw_json *there, tw_json *back)
     assert_true(a == NULL && b == NULL);
 }
 
+/* Read from its text, where "keys" may be kept as text. */
+static tw_json *from_text(tw_arena *arena, tw_json *plan, const char *fold)
+{
+    const tw_json_options options = {.fold = fold};
+    tw_json_doc doc = {.root = NULL};
+    tw_diags *diags = tw_diags_new(arena);
+    assert_int_equal(tw_json_read(arena, plan_text(arena, plan), TW_STR("p"), &options, diags, &doc), TW_OK);
+    return doc.root;
+}
+
+static void assert_folding_changes_nothing(tw_arena *arena, tw_json *const plans[3])
+{
+    tw_json *plain[3], *folded[3];
+    for (int i = 0; i < 3; i++) {
+        plain[i] = from_text(arena, plans[i], NULL);
+        folded[i] = from_text(arena, plans[i], TW_PLAN_FOLD);
+    }
+    tw_str expected = plan_text(arena, merged(arena, plain[0], plain[1], plain[2], NULL));
+    tw_str all = plan_text(arena, merged(arena, folded[0], folded[1], folded[2], NULL));
+    tw_str one = plan_text(arena, merged(arena, plain[0], folded[1], plain[2], NULL));
+    tw_assert_text(all, tw_arena_dupz(arena, expected));
+    tw_assert_text(one, tw_arena_dupz(arena, expected));
+    tw_plan_change *changes;
+    size_t count = tw_recut_compare_plans(arena, plain[1], plain[2], &changes);
+    assert_int_equal(tw_recut_compare_plans(arena, folded[1], folded[2], &changes), count);
+}
+
 static void laws(void **state)
 {
     making m = {.rng = {66}};
@@ -350,6 +377,8 @@ static void laws(void **state)
             assert_same_tree(arena, merged(arena, b, r, x, NULL), r);
             assert_same_tree(arena, merged(arena, b, r, y, NULL), r);
             assert_same_tree(arena, merged(arena, r, r, r, NULL), r);
+            if (triples % 8 == 0)
+                assert_folding_changes_nothing(arena, (tw_json *const[3]){b, x, y});
             assert_notes_kept(b, x, r);
             assert_notes_kept(b, y, r);
             tw_json *s = merged(arena, b, y, x, &back);
