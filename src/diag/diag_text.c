@@ -74,11 +74,61 @@ static void write_rest(const tw_diags *diags, tw_severity least, tw_buf *out)
     }
 }
 
+/* ---- many of one kind ------------------------------------------------------------------------------------ */
+
+#define MANY 5     /* findings of one code in one file: of more only the first are told, the rest is counted */
+#define TOLD 2     /* of these */
+#define NUMBERED 6 /* of those that are counted: with their lines */
+
+static size_t like_it(const tw_diags *diags, const tw_diag *d, size_t from, size_t to)
+{
+    size_t count = 0;
+    for (size_t i = from; i < to; i++) {
+        const tw_diag *other = tw_diags_get(diags, i);
+        count += other->code == d->code && tw_str_eq(other->place.file, d->place.file);
+    }
+    return count;
+}
+
+/* "... and 29 more of TW1704 in wheel.tall.otio: lines 1311, 1403 ... (-v tells each)", from finding `first` on. */
+static void count_more(const tw_diags *diags, size_t first, tw_buf *out)
+{
+    const tw_diag *d = tw_diags_get(diags, first);
+    size_t kept = tw_diags_kept(diags), numbered = 0;
+    tw_buf_addf(out, "... and %zu more of TW%04d", like_it(diags, d, first, kept), d->code);
+    if (d->place.file.len > 0)
+        tw_buf_addf(out, " in %.*s", TW_ARG(d->place.file));
+    uint32_t before = 0;
+    for (size_t i = first; i < kept && numbered <= NUMBERED; i++) {
+        uint32_t line = tw_diags_get(diags, i)->place.line;
+        if (line == 0 || line == before || like_it(diags, d, i, i + 1) == 0)
+            continue;
+        if (numbered++ < NUMBERED)
+            tw_buf_addf(out, "%s%u", numbered == 1 ? ": lines " : ", ", line);
+        else
+            tw_buf_addz(out, " ...");
+        before = line;
+    }
+    tw_buf_addz(out, " (-v tells each)\n");
+}
+
+/* Once for all that are like it. */
+static bool is_counted(const tw_diags *diags, size_t i, tw_buf *out)
+{
+    const tw_diag *d = tw_diags_get(diags, i);
+    size_t before = like_it(diags, d, 0, i);
+    if (before < TOLD || like_it(diags, d, 0, tw_diags_kept(diags)) <= MANY)
+        return false;
+    if (before == TOLD)
+        count_more(diags, i, out);
+    return true;
+}
+
 void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out)
 {
     for (size_t i = 0; i < tw_diags_kept(diags); i++) {
         const tw_diag *d = tw_diags_get(diags, i);
-        if (d->severity < least)
+        if (d->severity < least || (least > TW_NOTE && is_counted(diags, i, out)))
             continue;
         write_head(d, out);
         write_caret(&d->place, out);

@@ -244,6 +244,45 @@ static void say_count(const comparing *c, const tw_track *want, const tw_track *
                 want->item_count, TW_ARG(twi_proof_name(c->scratch, first)));
 }
 
+/* All but the place on the record, and what a nest holds. */
+static bool same_elsewhere(const tw_item *a, const tw_item *b)
+{
+    bool same = tw_time_eq(a->record.dur, b->record.dur);
+    for (size_t i = 0; same && i < TW_COUNT(aspects); i++)
+        same = aspects[i].same == same_record || aspects[i].same(a, b);
+    return same;
+}
+
+/* One item was taken out and put in elsewhere, and what lies between went along: that is one finding, about the items
+ * [*from, *to). */
+static void say_moved(const comparing *c, const tw_track *want, const tw_track *got, size_t *from, size_t *to)
+{
+    const tw_item *w = want->items, *g = got->items;
+    size_t a = 0, b = want->item_count;
+    while (a < b && same_elsewhere(&w[a], &g[a]))
+        a++;
+    while (b > a && same_elsewhere(&w[b - 1], &g[b - 1]))
+        b--;
+    bool later = b > a && same_elsewhere(&w[a], &g[b - 1]), earlier = b > a && same_elsewhere(&w[b - 1], &g[a]);
+    for (size_t i = a; i + 1 < b && (later || earlier); i++) {
+        later = later && w[i].kind != TW_ITEM_NEST && same_elsewhere(&w[i + 1], &g[i]);
+        earlier = earlier && g[i].kind != TW_ITEM_NEST && same_elsewhere(&w[i], &g[i + 1]);
+    }
+    if (b - a < 2 || !(later || earlier) || w[b - 1].kind == TW_ITEM_NEST || g[b - 1].kind == TW_ITEM_NEST)
+        return;
+    const tw_item *then = &w[later ? a : b - 1], *now = &g[later ? b - 1 : a];
+    tw_buf places = {.arena = c->scratch};
+    tell_record(c, now, &places);
+    tw_buf_addz(&places, "; in the master ");
+    tell_record(c, then, &places);
+    const tw_place place = twi_proof_place(c->file, now);
+    tw_diag_add(c->diags, want->kind == TW_TRACK_AUDIO ? 1708 : 1704, &place, "%.*s stands %zu item%s %s: %.*s%s",
+                TW_ARG(twi_proof_name(c->scratch, now)), b - a - 1, TW_PLURAL(b - a - 1), later ? "later" : "earlier",
+                TW_ARG(tw_buf_str(&places)), b - a > 2 ? "; what lies between went along" : "");
+    *from = a;
+    *to = b;
+}
+
 static void compare_track(const comparing *c, const tw_track *want, const tw_track *got)
 {
     const tw_place place = {.file = c->file->name};
@@ -260,8 +299,11 @@ static void compare_track(const comparing *c, const tw_track *want, const tw_tra
         say_count(c, want, got);
         return;
     }
+    size_t from = 0, to = 0;
+    say_moved(c, want, got, &from, &to);
     for (size_t i = 0; i < want->item_count; i++)
-        compare_item(c, want->kind, &want->items[i], &got->items[i]);
+        if (i < from || i >= to)
+            compare_item(c, want->kind, &want->items[i], &got->items[i]);
 }
 
 /* Depth is bounded by what readers accept. */

@@ -290,11 +290,31 @@ static void pair_rows(const pairing *p, const rows *shots, const rows *nested, c
             say_extra(p, &written->at[w]);
 }
 
+static bool shows_same(const tw_item *a, const tw_item *b)
+{
+    return tw_str_eq(a->name, b->name) && tw_str_eq(a->reel, b->reel) && tw_time_eq(a->source.start, b->source.start) &&
+           tw_time_eq(a->source.dur, b->source.dur);
+}
+
+#define FAR 500 /* shots a moved clip is looked for on either side */
+
+/* By number; but a clip that was moved to another place among the others is itself there. */
 static void by_number(const pairing *p)
 {
     tw_item **clips = tw_timeline_clips(p->scratch, p->file->written);
-    for (size_t i = 0; i < p->sight->len; i++)
-        p->out[i].clip = clips[p->sight->at[i].clip->index];
+    const twi_seen *shots = p->sight->at;
+    for (size_t i = 0; i < p->sight->len; i++) {
+        p->out[i].clip = clips[shots[i].clip->index];
+        if (shows_same(shots[i].clip, p->out[i].clip))
+            continue;
+        for (size_t k = i > FAR ? i - FAR : 0; k < p->sight->len && k < i + FAR; k++) {
+            const tw_item *other = clips[shots[k].clip->index];
+            if (!shows_same(shots[i].clip, other) || shows_same(shots[k].clip, other))
+                continue;
+            p->out[i].clip = other;
+            break;
+        }
+    }
 }
 
 twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_sight *sight, const tw_proof_file *file,

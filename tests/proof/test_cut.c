@@ -59,6 +59,46 @@ static void kinds_and_counts(void **state)
     }
 }
 
+/* One of five taken out and put in elsewhere is one finding; two that change places over a third are not one cause. */
+static void one_moved(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *name, *order;
+        size_t errors;
+        const char *said;
+    } rows[] = {
+        {"later", "ACDBE", 1,
+         "TW1704: clip \"B\" stands 2 items later: 00:00:00:08, 2 frames; in the master 00:00:00:01, 2"},
+        {"earlier", "ADBCE", 1,
+         "TW1704: clip \"D\" stands 2 items earlier: 00:00:00:01, 4 frames; in the master 00:00:00:06"},
+        {"side by side", "BACDE", 1,
+         "TW1704: clip \"A\" stands 1 item later: 00:00:00:02, 1 frames; in the master 00:00:00:00"},
+        {"two change places", "ADCBE", 3 + 1 + 3, "TW1705: clip \"D\""},
+    };
+    tw_item a[5], b[5];
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        int64_t at = 0, moved = 0;
+        for (int k = 0; k < 5; k++) { /* clip k is k + 1 frames long and shows source frame 100 k: B after 1 + 3 + 4 */
+            const int other = rows[i].order[k] - 'A';
+            const char *reels[] = {"A", "B", "C", "D", "E"};
+            a[k] = hand_clip(reels[k], at, 100 * k, k + 1);
+            b[k] = hand_clip(reels[other], moved, 100 * other, other + 1);
+            at += k + 1;
+            moved += other + 1;
+        }
+        tw_track ta = hand_track(TW_TRACK_VIDEO, a, 5), tb = hand_track(TW_TRACK_VIDEO, b, 5);
+        scene s;
+        scene_make(&s, with_format(hand_timeline(arena, &ta, 1)));
+        const tw_proof_file file = {.name = TW_STR("written"), .written = with_format(hand_timeline(arena, &tb, 1))};
+        tw_diags *diags = tw_diags_new(arena);
+        tw_row(i, rows[i].name);
+        twi_proof_cut(arena, &s.in, &file, diags);
+        assert_non_null(strstr(tw_findings(arena, diags), rows[i].said));
+        assert_int_equal(tw_diags_count(diags, TW_ERROR), rows[i].errors);
+    }
+}
+
 /* What only the document tells: its own name here. Framing is no difference. */
 static void documents(void **state)
 {
@@ -110,6 +150,7 @@ static void own_remarks(void **state)
 
 TW_SUITE(cut)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(kinds_and_counts), TW_TEST(documents), TW_TEST(own_remarks)};
+    const struct CMUnitTest tests[] = {TW_TEST(kinds_and_counts), TW_TEST(one_moved), TW_TEST(documents),
+                                       TW_TEST(own_remarks)};
     return tw_run("proof/cut", tests);
 }

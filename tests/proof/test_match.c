@@ -188,6 +188,25 @@ static void faults(void **state)
     }
 }
 
+/* In a file of the master's own format a clip is told by its number, unless it was moved among the others. */
+static void moved_among_the_others(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item a[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50), hand_clip("C", 100, 300, 50)};
+    tw_item b[] = {hand_clip("B", 0, 200, 50), hand_clip("C", 50, 301, 50), hand_clip("A", 100, 100, 50)};
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 3), tb = hand_track(TW_TRACK_VIDEO, b, 3);
+    tw_timeline *m = hand_timeline(arena, &ta, 1), *w = hand_timeline(arena, &tb, 1);
+    m->format = w->format = &other;
+    pair p = {.diags = tw_diags_new(arena)};
+    scene_make(&p.s, m);
+    twi_proof_look(arena, &p.s.plan, m, &p.sight);
+    const tw_proof_file file = {.name = TW_STR("own"), .written = w};
+    const twi_twin *twins = twi_proof_twins(arena, &p.s.in, &p.sight, &file, p.diags);
+    assert_ptr_equal(twins[0].clip, &b[2]);
+    assert_ptr_equal(twins[1].clip, &b[0]);
+    assert_ptr_equal(twins[2].clip, &b[2]); /* no clip shows what C did: the one with its number */
+}
+
 TW_SUITE(match)
 {
     const struct CMUnitTest tests[] = {TW_TEST(dissolve_moved_to_the_cut),
@@ -196,6 +215,7 @@ TW_SUITE(match)
                                        TW_TEST(black_for_a_clip_switched_off),
                                        TW_TEST(same_time_code_at_another_rate),
                                        TW_TEST(a_nest_written_flat),
+                                       TW_TEST(moved_among_the_others),
                                        TW_TEST(faults)};
     return tw_run("proof/match", tests);
 }
