@@ -285,6 +285,12 @@ static inline double tw_max(double a, double b)
     return a > b ? a : b;
 }
 
+/* The number nearest to v from least to most. */
+static inline double tw_clamp(double v, double least, double most)
+{
+    return v < least ? least : v > most ? most : v;
+}
+
 /* value rounded to a multiple of 10^-places, half away from zero. */
 double tw_num_round(double value, int places);
 

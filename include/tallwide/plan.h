@@ -208,7 +208,7 @@ tw_status tw_plan_track(tw_arena *arena, tw_str bytes, tw_str file, tw_size size
  * pixels. Further columns and a header are left alone. */
 tw_status tw_plan_movement(tw_arena *arena, tw_str bytes, tw_str file, tw_note *note, tw_diags *diags);
 
-/* A starter plan: what `start` writes. */
+/* A starter plan: what `start` writes. Of a delivery that is name, size and max_scale. */
 typedef struct tw_starter {
     tw_str edit_file, timeline;
     tw_rate rate;

@@ -10,9 +10,9 @@
 
 /* ---- words ----------------------------------------------------------------------------------------------- */
 
-static void add_time(const followed_note *n, int64_t frame, tw_buf *out)
+static const char *time_of(const following *f, const followed_note *n, int64_t frame)
 {
-    tw_tc_add(n->start + frame, n->rate, n->drop, out);
+    return tw_tc_text(f->app->arena, n->start + frame, n->rate, n->drop).at;
 }
 
 /* The next stretch from *at on in which the subject is not seen; false when there is none. */
@@ -34,10 +34,7 @@ static void tell_lost(const following *f, const followed_note *n, size_t r, cons
     for (int64_t at = 0, end; next_lost(n, spots, &at, &end); at = end) {
         if (count++ >= SHOWN)
             continue;
-        tw_buf_addz(&text, count > 1 ? ", " : "");
-        add_time(n, at, &text);
-        tw_buf_addz(&text, " to ");
-        add_time(n, end, &text);
+        tw_buf_addf(&text, "%s%s to %s", count > 1 ? ", " : "", time_of(f, n, at), time_of(f, n, end));
     }
     if (count > SHOWN)
         tw_buf_addf(&text, " and in %zu more stretches", count - SHOWN);
@@ -50,26 +47,20 @@ static void tell_seams(const following *f, const followed_note *n, size_t r, con
 {
     const tw_follow_subject *s = &n->subjects[r];
     for (size_t i = 0; i < s->seam_count; i++) {
-        tw_buf at = {.arena = f->app->arena};
-        add_time(n, s->seams[i].first, &at);
         tw_diag_add(f->app->diags, 2303, place,
-                    "note %.*s, %.*s: from %.*s on the way from the key before and the way back from the key after lie "
+                    "note %.*s, %.*s: from %s on the way from the key before and the way back from the key after lie "
                     "apart, in %lld frames",
-                    TW_ARG(n->note->id), TW_ARG(n->regions[r].region->name), TW_ARG(tw_buf_str(&at)),
+                    TW_ARG(n->note->id), TW_ARG(n->regions[r].region->name), time_of(f, n, s->seams[i].first),
                     (long long)s->seams[i].frames);
     }
 }
 
 static void tell_cuts(const following *f, const followed_note *n)
 {
-    for (int64_t i = 0; i < n->out.count; i++) {
-        tw_buf at = {.arena = f->app->arena};
-        if (!n->out.cuts[i])
-            continue;
-        add_time(n, i, &at);
-        tw_diag_add(f->app->diags, 2304, TW_IN(n->info->path), "holds a cut at %.*s: nothing is followed across it",
-                    TW_ARG(tw_buf_str(&at)));
-    }
+    for (int64_t i = 0; i < n->out.count; i++)
+        if (n->out.cuts[i])
+            tw_diag_add(f->app->diags, 2304, TW_IN(n->info->path), "holds a cut at %s: nothing is followed across it",
+                        time_of(f, n, i));
 }
 
 void follow_tell(following *f)

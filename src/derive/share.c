@@ -6,29 +6,27 @@
 
 #include <string.h>
 
+/* Still, with all of the must regions. */
+static bool holds_all(const tw_path_result *path)
+{
+    for (size_t i = 0; i < path->compromise_count; i++)
+        if (path->compromises[i].what == TW_YIELD_CUT || path->compromises[i].what == TW_YIELD_DROPPED)
+            return false;
+    return path->reason == TW_PATH_STILL;
+}
+
 static bool can_share(const twi_unit *unit)
 {
-    if (!unit->asked || unit->path.reason != TW_PATH_STILL || unit->path.steadied > 0 || unit->ask.note_count == 0)
-        return false;
-    for (size_t i = 0; i < unit->path.compromise_count; i++) {
-        tw_path_yield what = unit->path.compromises[i].what;
-        if (what == TW_YIELD_CUT || what == TW_YIELD_DROPPED)
-            return false;
-    }
-    return true;
+    return unit->asked && holds_all(&unit->path) && !(unit->path.steadied > 0) && unit->ask.note_count > 0;
 }
 
 static int by_set_up(const void *a, const void *b)
 {
     const twi_unit *x = *(const twi_unit *const *)a, *y = *(const twi_unit *const *)b;
-    if (x->shots->source != y->shots->source)
-        return x->shots->source < y->shots->source ? -1 : 1;
-    if (x->ask.note_count != y->ask.note_count)
-        return x->ask.note_count < y->ask.note_count ? -1 : 1;
-    for (size_t n = 0; n < x->ask.note_count; n++)
-        if (x->ask.notes[n] != y->ask.notes[n])
-            return x->ask.notes[n] < y->ask.notes[n] ? -1 : 1;
-    return TW_CMP(x->shot, y->shot);
+    int order = tw_then(TW_CMP(x->shots->source, y->shots->source), TW_CMP(x->ask.note_count, y->ask.note_count));
+    for (size_t n = 0; order == 0 && n < x->ask.note_count; n++)
+        order = TW_CMP(x->ask.notes[n], y->ask.notes[n]);
+    return tw_then(order, TW_CMP(x->shot, y->shot));
 }
 
 static bool same_set_up(const twi_unit *x, const twi_unit *y)
@@ -80,14 +78,6 @@ static void join_regions(joint *j, tw_arena *scratch)
     j->job.region_count = j->region_count;
 }
 
-static bool holds_all(const tw_path_result *path)
-{
-    for (size_t i = 0; i < path->compromise_count; i++)
-        if (path->compromises[i].what == TW_YIELD_CUT || path->compromises[i].what == TW_YIELD_DROPPED)
-            return false;
-    return path->reason == TW_PATH_STILL && path->key_count == 1;
-}
-
 static void share_one(tw_arena *arena, const twi_asking *asking, twi_unit **units, size_t count)
 {
     tw_arena *scratch = tw_arena_like(arena);
@@ -105,7 +95,8 @@ static void share_one(tw_arena *arena, const twi_asking *asking, twi_unit **unit
     join_regions(&j, scratch);
     tw_path_result path;
     tw_path_solve(scratch, &j.job, &path);
-    for (size_t i = 0; holds_all(&path) && i < count; i++) {
+    bool serves = holds_all(&path) && path.key_count == 1;
+    for (size_t i = 0; serves && i < count; i++) {
         units[i]->path.keys = TW_NEW(arena, tw_key);
         units[i]->path.keys[0] = path.keys[0];
         units[i]->path.keys[0].frame = 0;

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include <tallwide/geom.h>
 
-#include <math.h>
-
 bool tw_key_same_place(const tw_key *a, const tw_key *b)
 {
     return !(a->cx < b->cx || a->cx > b->cx || a->cy < b->cy || a->cy > b->cy || a->w < b->w || a->w > b->w);
@@ -43,7 +41,7 @@ double tw_geom_height(double w, double squeeze, tw_size delivery)
 
 static double widest(tw_size source, double squeeze, tw_size delivery)
 {
-    return fmin(source.w, (double)source.h * delivery.w / (delivery.h * squeeze));
+    return tw_min(source.w, (double)source.h * delivery.w / (delivery.h * squeeze));
 }
 
 tw_window tw_geom_widest(tw_size source, double squeeze, tw_size delivery)
@@ -85,7 +83,7 @@ tw_window tw_geom_key_window(tw_key key, double squeeze, tw_size delivery)
 
 tw_window tw_geom_fit(tw_size source, double squeeze, tw_size delivery)
 {
-    double w = fmax(source.w, (double)source.h * delivery.w / (delivery.h * squeeze));
+    double w = tw_max(source.w, (double)source.h * delivery.w / (delivery.h * squeeze));
     return tw_geom_window(source.w / 2.0, source.h / 2.0, w, squeeze, delivery);
 }
 
@@ -110,9 +108,9 @@ bool tw_geom_inside(tw_window win, tw_size source, double slack)
 tw_cut tw_geom_cut(tw_window win, double left, double top, double right, double bottom)
 {
     return (tw_cut){
-        .left = fmax(win.x - left, 0),
-        .top = fmax(win.y - top, 0),
-        .right = fmax(right - (win.x + win.w), 0),
-        .bottom = fmax(bottom - (win.y + win.h), 0),
+        .left = tw_max(win.x - left, 0),
+        .top = tw_max(win.y - top, 0),
+        .right = tw_max(right - (win.x + win.w), 0),
+        .bottom = tw_max(bottom - (win.y + win.h), 0),
     };
 }

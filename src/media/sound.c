@@ -26,7 +26,7 @@ static part part_of(const tw_sound_ask *ask)
     double length = (double)ask->samples / TW_SOUND_RATE * fabs(ask->speed) + SPARE;
     if (ask->speed > 0)
         return (part){ask->start, length};
-    double start = fmax(ask->start - length, 0);
+    double start = tw_max(ask->start - length, 0);
     return (part){start, ask->start - start};
 }
 

@@ -23,16 +23,10 @@ double twi_region_weight(const tw_path_region *region)
 /* No must at all: the heaviest nice one acts as must. */
 static void promote(twi_scene *scene)
 {
-    size_t best = SIZE_MAX;
-    for (size_t i = 0; i < scene->job->region_count; i++) {
-        if (scene->boxes[i] == NULL)
-            continue;
-        if (scene->must[i])
+    for (size_t i = 0; i < scene->job->region_count; i++)
+        if (scene->boxes[i] != NULL && scene->must[i])
             return;
-        if (best == SIZE_MAX ||
-            twi_region_weight(&scene->job->regions[i]) > twi_region_weight(&scene->job->regions[best]))
-            best = i;
-    }
+    size_t best = twi_scene_next_nice(scene, TW_NEW_N(scene->arena, bool, scene->job->region_count));
     if (best != SIZE_MAX)
         scene->must[best] = true;
 }

@@ -82,6 +82,7 @@ void twi_plan_media(twi_plan_job *job);
 
 /* [width, height], or {0,0}. */
 tw_size twi_plan_size(const tw_json *size);
+tw_json *twi_plan_new_size(tw_arena *arena, tw_size size); /* plan_media.c: and back */
 
 /* As a starter plan has it: the label of a source frame. */
 void twi_plan_set_media(tw_arena *arena, tw_json *object, const tw_source *source, tw_rate rate, bool drop);

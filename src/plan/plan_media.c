@@ -44,7 +44,7 @@ void twi_plan_media(twi_plan_job *job)
 
 /* ---- writing --------------------------------------------------------------------------------------------- */
 
-static tw_json *size_of(tw_arena *arena, tw_size size)
+tw_json *twi_plan_new_size(tw_arena *arena, tw_size size)
 {
     tw_json *list = tw_json_new(arena, TW_JSON_ARRAY);
     tw_json_append(list, tw_json_new_int(arena, size.w));
@@ -61,7 +61,7 @@ static tw_json *file_object(tw_arena *arena, const tw_source_media *m, tw_rate r
     if (m->frames > 0)
         tw_json_set(arena, object, "frames", tw_json_new_int(arena, m->frames));
     if (m->size.w > 0)
-        tw_json_set(arena, object, "size", size_of(arena, m->size));
+        tw_json_set(arena, object, "size", twi_plan_new_size(arena, m->size));
     if (m->proxy)
         tw_json_set(arena, object, "proxy", tw_json_new_bool(arena, true));
     return object;

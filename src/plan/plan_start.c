@@ -23,12 +23,7 @@ static void set_rate(tw_arena *arena, tw_json *object, tw_rate rate, bool drop)
 
 static tw_json *size_or_null(tw_arena *arena, tw_size size)
 {
-    if (size.w <= 0 || size.h <= 0)
-        return tw_json_new(arena, TW_JSON_NULL);
-    tw_json *list = tw_json_new(arena, TW_JSON_ARRAY);
-    tw_json_append(list, tw_json_new_int(arena, size.w));
-    tw_json_append(list, tw_json_new_int(arena, size.h));
-    return list;
+    return size.w > 0 && size.h > 0 ? twi_plan_new_size(arena, size) : tw_json_new(arena, TW_JSON_NULL);
 }
 
 static tw_json *edit_object(tw_arena *arena, const tw_starter *starter)
@@ -40,16 +35,6 @@ static tw_json *edit_object(tw_arena *arena, const tw_starter *starter)
     return edit;
 }
 
-static void set_inset(tw_arena *arena, tw_json *object, tw_inset inset)
-{
-    tw_json *sides = tw_json_new(arena, TW_JSON_OBJECT);
-    tw_json_set(arena, sides, "left", tw_json_new_double(arena, inset.left));
-    tw_json_set(arena, sides, "top", tw_json_new_double(arena, inset.top));
-    tw_json_set(arena, sides, "right", tw_json_new_double(arena, inset.right));
-    tw_json_set(arena, sides, "bottom", tw_json_new_double(arena, inset.bottom));
-    tw_json_set(arena, object, "inset", sides);
-}
-
 static tw_json *delivery_object(tw_arena *arena, const tw_delivery *d)
 {
     tw_json *object = tw_json_new(arena, TW_JSON_OBJECT);
@@ -57,17 +42,6 @@ static tw_json *delivery_object(tw_arena *arena, const tw_delivery *d)
     tw_json_set(arena, object, "size", size_or_null(arena, d->size));
     if (d->max_scale > 0)
         tw_json_set(arena, object, "max_scale", tw_json_new_double(arena, d->max_scale));
-    if (d->frame == TW_FRAME_FIT)
-        tw_json_set_text(arena, object, "frame", TW_STR("fit"));
-    if (d->format_count > 0) {
-        tw_json *formats = tw_json_new(arena, TW_JSON_ARRAY);
-        for (size_t i = 0; i < d->format_count; i++)
-            tw_json_append(formats, tw_json_new_text(arena, d->formats[i]));
-        tw_json_set(arena, object, "formats", formats);
-    }
-    set_text(arena, object, "safe", d->safe);
-    if (d->has_inset)
-        set_inset(arena, object, d->inset);
     return object;
 }
 

@@ -13,9 +13,9 @@ static double width_for_pane(const tw_preview_pane *pane, const tw_item *clip, t
     const tw_framing *framing = pane->framings[clip->index];
     double narrowest = size.w;
     for (size_t k = 0; framing != NULL && k < framing->key_count; k++)
-        narrowest = fmin(narrowest, framing->keys[k].w);
+        narrowest = tw_min(narrowest, framing->keys[k].w);
     if (framing == NULL)
-        narrowest = fmax(size.w, tw_geom_fit(size, 1, (tw_size){pane->w, pane->h}).w);
+        narrowest = tw_max(size.w, tw_geom_fit(size, 1, (tw_size){pane->w, pane->h}).w);
     return (double)size.w * pane->w / narrowest;
 }
 
@@ -24,7 +24,7 @@ int32_t tw_preview_width(const tw_preview_film *films, size_t film_count, const 
     double width = 1;
     for (size_t f = 0; f < film_count; f++)
         for (size_t p = 0; p < films[f].pane_count; p++)
-            width = fmax(width, width_for_pane(&films[f].panes[p], clip, size));
+            width = tw_max(width, width_for_pane(&films[f].panes[p], clip, size));
     return width < size.w ? (int32_t)ceil(width - 1e-6) : size.w;
 }
 
@@ -40,8 +40,8 @@ tw_size tw_preview_layout(const tw_size *deliveries, size_t count, tw_size most,
     for (size_t i = 0; i < count; i++)
         shapes += (double)deliveries[i].w / deliveries[i].h;
     int32_t gaps = GAP * (int32_t)(count - 1);
-    double high = fmin(most.h, (most.w - gaps) / shapes);
-    int32_t height = (int32_t)fmax(2, floor(high / 2) * 2), x = 0;
+    double high = tw_min(most.h, (most.w - gaps) / shapes);
+    int32_t height = (int32_t)tw_max(2, floor(high / 2) * 2), x = 0;
     for (size_t i = 0; i < count; i++) {
         panes[i].x = x;
         panes[i].y = 0;

@@ -21,7 +21,7 @@ typedef struct taps {
 
 static double overlap(double a, double b, int64_t pixel)
 {
-    return fmin(b, (double)pixel + 1) - fmax(a, (double)pixel);
+    return tw_min(b, (double)pixel + 1) - tw_max(a, (double)pixel);
 }
 
 static int32_t clamp(int64_t v, int32_t size)
@@ -55,13 +55,13 @@ static void put_shares(taps *t, int32_t i, int32_t first, int32_t size, const do
 /* The pixel covers [a, b) of the source. */
 static void cover(tw_arena *arena, double a, double b, int32_t size, taps *t, int32_t i)
 {
-    double low = fmin(fmax(a, 0), size - 1), high = fmax(fmin(b, size), low + 1e-6);
+    double low = tw_min(tw_max(a, 0), size - 1), high = tw_max(tw_min(b, size), low + 1e-6);
     int32_t first = clamp((int64_t)floor(low + 1e-9), size);
     int32_t count = clamp((int64_t)ceil(high - 1e-9) - 1, size) - first + 1;
     count = count < 1 ? 1 : count;
     double *shares = TW_NEW_N(arena, double, (size_t)count);
     for (int32_t k = 0; k < count; k++)
-        shares[k] = fmax(overlap(low, high, first + k), 1e-12);
+        shares[k] = tw_max(overlap(low, high, first + k), 1e-12);
     put_shares(t, i, first, size, shares, count);
 }
 
@@ -77,7 +77,7 @@ static void between(double centre, int32_t size, taps *t, int32_t i)
 static taps make_taps(tw_arena *arena, double start, double length, int32_t from, int32_t to)
 {
     double step = length / to;
-    int32_t most = step >= 1 ? (int32_t)fmin(ceil(step) + 1, from) : 2;
+    int32_t most = step >= 1 ? (int32_t)tw_min(ceil(step) + 1, from) : 2;
     taps t = {.count = most < from ? most : from};
     t.first = TW_NEW_N(arena, int32_t, (size_t)to);
     t.weights = TW_NEW_N(arena, int32_t, (size_t)to * (size_t)t.count);

@@ -33,9 +33,9 @@ static double gain_at(const pour *p, int64_t i)
 {
     double gain = 1;
     if (i < p->rise)
-        gain = fmin(gain, ((double)i + 0.5) / (double)p->rise);
+        gain = tw_min(gain, ((double)i + 0.5) / (double)p->rise);
     if (p->length - i <= p->fall)
-        gain = fmin(gain, ((double)(p->length - i) - 0.5) / (double)p->fall);
+        gain = tw_min(gain, ((double)(p->length - i) - 0.5) / (double)p->fall);
     return gain;
 }
 
@@ -257,7 +257,7 @@ static void lay_out(const mixing *m, const level *l, const tw_item *clip, tw_sou
     int64_t late = begins < l->from ? l->from - begins : 0;
     if (ask->speed > 0 && start + (double)late / TW_SOUND_RATE * ask->speed < 0) /* the file begins later */
         late = llround(-start / ask->speed * TW_SOUND_RATE);
-    ask->start = fmax(0, start + (double)late / TW_SOUND_RATE * ask->speed);
+    ask->start = tw_max(0, start + (double)late / TW_SOUND_RATE * ask->speed);
     p->begun = late;
     p->length = ends - begins;
     p->at = begins + late;

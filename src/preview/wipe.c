@@ -21,22 +21,22 @@ static double bar_down(double u, double v)
 
 static double box(double u, double v)
 {
-    return fmax(u, v);
+    return tw_max(u, v);
 }
 
 static double box_right(double u, double v)
 {
-    return fmax(1 - u, v);
+    return tw_max(1 - u, v);
 }
 
 static double box_right_low(double u, double v)
 {
-    return fmax(1 - u, 1 - v);
+    return tw_max(1 - u, 1 - v);
 }
 
 static double box_low(double u, double v)
 {
-    return fmax(u, 1 - v);
+    return tw_max(u, 1 - v);
 }
 
 static double door_across(double u, double v)
@@ -63,7 +63,7 @@ static double slope_right(double u, double v)
 
 static double iris_box(double u, double v)
 {
-    return fmax(fabs(u - 0.5), fabs(v - 0.5)) * 2;
+    return tw_max(fabs(u - 0.5), fabs(v - 0.5)) * 2;
 }
 
 static double iris_diamond(double u, double v)

@@ -33,11 +33,6 @@ static bool in_table(const tw_region_key *a, const tw_region_key *b, double sour
     return from < 1 || from + to <= gap;
 }
 
-static double clamped(double v, double least, double most)
-{
-    return v < least ? least : v > most ? most : v;
-}
-
 bool twi_proof_box(const tw_region *region, double source, double gap, tw_size size, tw_path_box *out)
 {
     if (region->key_count == 0)
@@ -46,15 +41,15 @@ bool twi_proof_box(const tw_region *region, double source, double gap, tw_size s
     around(region, source, &a, &b);
     if (region->track.len > 0 && !in_table(a, b, source, gap))
         return false;
-    double t = b->frame > a->frame ? clamped((source - (double)a->frame) / (double)(b->frame - a->frame), 0, 1) : 0;
+    double t = b->frame > a->frame ? tw_clamp((source - (double)a->frame) / (double)(b->frame - a->frame), 0, 1) : 0;
     double left = (1 - t) * a->left + t * b->left, top = (1 - t) * a->top + t * b->top;
     double right = left + (1 - t) * a->width + t * b->width;
     double bottom = top + (1 - t) * a->height + t * b->height;
     *out = (tw_path_box){
-        .left = clamped(left * size.w, 0, size.w),
-        .top = clamped(top * size.h, 0, size.h),
-        .right = clamped(right * size.w, 0, size.w),
-        .bottom = clamped(bottom * size.h, 0, size.h),
+        .left = tw_clamp(left * size.w, 0, size.w),
+        .top = tw_clamp(top * size.h, 0, size.h),
+        .right = tw_clamp(right * size.w, 0, size.w),
+        .bottom = tw_clamp(bottom * size.h, 0, size.h),
     };
     return out->right > out->left && out->bottom > out->top;
 }
@@ -151,7 +146,7 @@ void twi_proof_asked(tw_arena *arena, const tw_timeline *master, const twi_seen 
     *out = (twi_asked){.steps = delivery->moves == TW_PLAN_MOVES_STEPS};
     asking a = {.arena = arena, .master = master, .shot = shot, .source = positions(arena, master, shot), .out = out};
     a.step = tw_item_source_frame(master, shot->clip, 1) - tw_item_source_frame(master, shot->clip, 0);
-    a.gap = GONE_SECONDS * tw_rate_fps(master->rate) * fmax(fabs(a.step), 1);
+    a.gap = GONE_SECONDS * tw_rate_fps(master->rate) * tw_max(fabs(a.step), 1);
     size_t most = 0;
     for (size_t n = 0; n < shot->note_count; n++)
         most += shot->notes[n]->region_count;

@@ -98,7 +98,7 @@ tw_path_box *twi_proof_calm(tw_arena *arena, const tw_path_box *raw, int64_t fra
     tw_path_box *calm = TW_NEW_N(arena, tw_path_box, (size_t)frames);
     tw_path_box *mended = TW_NEW_N(arena, tw_path_box, (size_t)frames);
     bool *wild = TW_NEW_N(arena, bool, (size_t)frames);
-    int64_t half = (int64_t)fmin(fmax(fps * HALF_SECOND, 1), MOST_HALF);
+    int64_t half = (int64_t)tw_min(tw_max(fps * HALF_SECOND, 1), MOST_HALF);
     for (int64_t from = 0, to; from < frames; from = to) {
         bool there = raw[from].right > raw[from].left;
         for (to = from + 1; to < frames && (raw[to].right > raw[to].left) == there;)

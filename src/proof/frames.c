@@ -35,8 +35,8 @@ static tw_key key_at(const watching *w, int64_t frame)
 
 static double sticks_out(tw_window win, tw_size source)
 {
-    double x = fmax(-win.x, win.x + win.w - source.w), y = fmax(-win.y, win.y + win.h - source.h);
-    return fmax(fmax(x, y), 0);
+    double x = tw_max(-win.x, win.x + win.w - source.w), y = tw_max(-win.y, win.y + win.h - source.h);
+    return tw_max(tw_max(x, y), 0);
 }
 
 static void watch_edges(watching *w, tw_window win, int64_t frame, bool by_hand)
@@ -47,13 +47,13 @@ static void watch_edges(watching *w, tw_window win, int64_t frame, bool by_hand)
     w->out->outside_by_hand += by_hand;
     if (w->out->outside++ == 0)
         w->out->outside_first = frame;
-    w->out->outside_px = fmax(w->out->outside_px, out);
+    w->out->outside_px = tw_max(w->out->outside_px, out);
 }
 
 static void watch_scale(watching *w, double width, int64_t frame)
 {
     double scale = tw_geom_scale(width, framing_of(w)->delivery);
-    w->out->max_scale = fmax(w->out->max_scale, scale);
+    w->out->max_scale = tw_max(w->out->max_scale, scale);
     if (width < w->narrowest - TWI_HALF_DIGIT - 1e-6 && w->out->over++ == 0)
         w->out->over_first = frame;
 }
@@ -74,10 +74,10 @@ static tw_path_box hull_at(const twi_asked *asked, size_t i, size_t *count)
         if (!there(b))
             continue;
         ++*count;
-        hull.left = fmin(hull.left, b->left);
-        hull.top = fmin(hull.top, b->top);
-        hull.right = fmax(hull.right, b->right);
-        hull.bottom = fmax(hull.bottom, b->bottom);
+        hull.left = tw_min(hull.left, b->left);
+        hull.top = tw_min(hull.top, b->top);
+        hull.right = tw_max(hull.right, b->right);
+        hull.bottom = tw_max(hull.bottom, b->bottom);
     }
     return hull;
 }
@@ -99,7 +99,7 @@ static double worst_side(tw_cut cut, char *side)
  * along one on which it fits it is nothing. */
 static bool least_cut(const watching *w, const tw_path_box *box, tw_cut cut)
 {
-    double x = fmax(box->right - box->left - w->widest, 0), y = fmax(box->bottom - box->top - w->tallest, 0);
+    double x = tw_max(box->right - box->left - w->widest, 0), y = tw_max(box->bottom - box->top - w->tallest, 0);
     return cut.left + cut.right <= x + 2 * w->slack && cut.top + cut.bottom <= y + 2 * w->slack;
 }
 
@@ -119,7 +119,7 @@ static void lose(const watching *w, size_t hold, int64_t frame, tw_cut cut, bool
         lost->px = px;
         lost->side = side;
     }
-    w->out->worst_cut = fmax(w->out->worst_cut, px);
+    w->out->worst_cut = tw_max(w->out->worst_cut, px);
 }
 
 static void watch_raw(const watching *w, tw_window win, size_t hold, size_t i)
@@ -132,7 +132,7 @@ static void watch_raw(const watching *w, tw_window win, size_t hold, size_t i)
     if (px <= w->slack)
         return;
     w->out->lost[hold].raw++;
-    w->out->lost[hold].raw_px = fmax(w->out->lost[hold].raw_px, px);
+    w->out->lost[hold].raw_px = tw_max(w->out->lost[hold].raw_px, px);
 }
 
 static bool fits(const watching *w, const tw_path_box *hull)
@@ -142,8 +142,8 @@ static bool fits(const watching *w, const tw_path_box *hull)
 
 static tw_path_box joined(const tw_path_box *a, const tw_path_box *b)
 {
-    return (tw_path_box){fmin(a->left, b->left), fmin(a->top, b->top), fmax(a->right, b->right),
-                         fmax(a->bottom, b->bottom)};
+    return (tw_path_box){tw_min(a->left, b->left), tw_min(a->top, b->top), tw_max(a->right, b->right),
+                         tw_max(a->bottom, b->bottom)};
 }
 
 static bool is_held(const watching *w, const tw_window *win, const tw_path_box *b)
@@ -216,13 +216,13 @@ static void watch_motion(watching *w, const tw_key *key, int64_t frame)
 {
     if (frame > w->view->shot->first && !jumps(w, frame)) {
         double per_second = w->fps / key->w;
-        double speed = fmax(fabs(key->cx - w->last.cx), fabs(key->cy - w->last.cy)) * per_second;
+        double speed = tw_max(fabs(key->cx - w->last.cx), fabs(key->cy - w->last.cy)) * per_second;
         if (speed > w->out->peak_speed) {
             w->out->peak_speed = speed;
             w->out->fast_first = frame;
         }
         double ax = key->cx - 2 * w->last.cx + w->before.cx, ay = key->cy - 2 * w->last.cy + w->before.cy;
-        double accel = fmax(fabs(ax), fabs(ay)) * per_second * w->fps;
+        double accel = tw_max(fabs(ax), fabs(ay)) * per_second * w->fps;
         if (w->run > 1 && accel > w->out->peak_accel) {
             w->out->peak_accel = accel;
             w->out->accel_slack = 4 * TWI_HALF_DIGIT * per_second * w->fps; /* 1 + 2 + 1 positions, each rounded */
@@ -270,8 +270,8 @@ void twi_proof_watch(tw_arena *arena, const twi_view *view, twi_showing *out)
         .source = f->source,
         .widest = widest.w,
         .tallest = widest.h,
-        .narrowest = fmin(narrowest, written_inside(widest.w)),
-        .slack = TWI_HALF_DIGIT * (1 + fmax(1, widest.h / widest.w)) + 1e-6,
+        .narrowest = tw_min(narrowest, written_inside(widest.w)),
+        .slack = TWI_HALF_DIGIT * (1 + tw_max(1, widest.h / widest.w)) + 1e-6,
         .fps = tw_rate_fps(view->in->master->rate),
     };
     for (int64_t i = 0; i < view->shot->frames; i++) {

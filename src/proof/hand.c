@@ -19,11 +19,6 @@ typedef struct track {
     size_t len;
 } track;
 
-static double clamped(double v, double least, double most)
-{
-    return v < least ? least : v > most ? most : v;
-}
-
 static point point_of(const twi_view *view, const tw_hand_key *k, double frame, double ease)
 {
     const tw_framing *f = view->framing;
@@ -67,7 +62,7 @@ static double line_at(const track *t, double frame, int axis)
     while (i < t->len && t->at[i].frame <= frame)
         i++;
     const point *a = &t->at[i > 0 ? i - 1 : 0], *b = &t->at[i < t->len ? i : t->len - 1];
-    double share = b->frame > a->frame ? clamped((frame - a->frame) / (b->frame - a->frame), 0, 1) : 0;
+    double share = b->frame > a->frame ? tw_clamp((frame - a->frame) / (b->frame - a->frame), 0, 1) : 0;
     return a->value[axis] + (b->value[axis] - a->value[axis]) * share;
 }
 
@@ -102,7 +97,7 @@ static double off_by(const twi_view *view, const track *t, int64_t frame)
     for (int axis = 0; axis < 3; axis++) {
         double below, above, off = got[axis] - line_at(t, (double)frame, axis);
         rounded_off(t, (double)frame, axis, &below, &above);
-        worst = fmax(worst, fmax(off - above, -off - below) - form);
+        worst = tw_max(worst, tw_max(off - above, -off - below) - form);
     }
     return worst;
 }
@@ -129,8 +124,8 @@ static double longest_corner(const track *t)
 {
     double most = 0;
     for (size_t i = 0; i < t->len; i++)
-        most = fmax(most, t->at[i].ease);
-    return fmin(most, 1e6);
+        most = tw_max(most, t->at[i].ease);
+    return tw_min(most, 1e6);
 }
 
 void twi_proof_hand(tw_arena *arena, const twi_view *view, twi_showing *out)
@@ -154,6 +149,6 @@ void twi_proof_hand(tw_arena *arena, const twi_view *view, twi_showing *out)
             out->moved_first = frame;
             out->moved_note = note;
         }
-        out->moved_px = fmax(out->moved_px, px);
+        out->moved_px = tw_max(out->moved_px, px);
     }
 }

@@ -102,8 +102,8 @@ static row row_at(const looking *l, int64_t frame)
 static double longest_between(const looking *l, int64_t a, int64_t b)
 {
     tw_key x = key_at(l, a), y = key_at(l, b);
-    double far = fmax(fmax(fabs(x.cx - y.cx), fabs(x.cy - y.cy)), fabs(x.w - y.w));
-    return fmax(l->longest, far / fmin(x.w, y.w) / l->speed) + 2 * l->ease + 2;
+    double far = tw_max(tw_max(fabs(x.cx - y.cx), fabs(x.cy - y.cy)), fabs(x.w - y.w));
+    return tw_max(l->longest, far / tw_min(x.w, y.w) / l->speed) + 2 * l->ease + 2;
 }
 
 /* Seen from the window by hand at `hand`, does the width go one way only over `count` frames? A window that was moving

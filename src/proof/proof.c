@@ -4,8 +4,6 @@
  */
 #include "proof_internal.h"
 
-#include <math.h>
-
 typedef struct proving {
     tw_arena *scratch;
     const tw_proof_input *in;
@@ -136,10 +134,10 @@ static void take_worst(tw_proof *out, const tw_proof *file, bool first)
         out->must_frames = file->must_frames;
         out->must_held_frames = file->must_held_frames;
     }
-    out->worst_cut_px = fmax(out->worst_cut_px, file->worst_cut_px);
-    out->max_scale = fmax(out->max_scale, file->max_scale);
-    out->peak_speed = fmax(out->peak_speed, file->peak_speed);
-    out->peak_accel = fmax(out->peak_accel, file->peak_accel);
+    out->worst_cut_px = tw_max(out->worst_cut_px, file->worst_cut_px);
+    out->max_scale = tw_max(out->max_scale, file->max_scale);
+    out->peak_speed = tw_max(out->peak_speed, file->peak_speed);
+    out->peak_accel = tw_max(out->peak_accel, file->peak_accel);
 }
 
 /* A list may move a cut inside a dissolve, and counts its frames from there. */

@@ -134,8 +134,8 @@ static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_
         TW_PUSH(arena, rows->at, rows->len, rows->cap) = (clip_row){
             .name = tw_arena_lower(arena, names[n]),
             .shot = shot,
-            .low = floor(fmin(a, b) + 1e-6),
-            .high = floor(fmax(a, b) + 1e-6),
+            .low = floor(tw_min(a, b) + 1e-6),
+            .high = floor(tw_max(a, b) + 1e-6),
         };
     }
 }

@@ -245,7 +245,7 @@ static void judge_whole(const judging *j)
 {
     const tw_framing *f = j->view->framing;
     tw_window want = tw_geom_fit(f->source, f->squeeze, f->delivery);
-    double slack = 4 * TWI_HALF_DIGIT * fmax(1, want.h / want.w);
+    double slack = 4 * TWI_HALF_DIGIT * tw_max(1, want.h / want.w);
     for (size_t k = 0; k < f->key_count; k++) {
         tw_window got = tw_geom_key_window(f->keys[k], f->squeeze, f->delivery);
         bool same = fabs(got.x - want.x) <= slack && fabs(got.y - want.y) <= slack && fabs(got.w - want.w) <= slack;
@@ -258,10 +258,10 @@ static void judge_whole(const judging *j)
 
 static void take(tw_proof *n, const twi_showing *s)
 {
-    n->max_scale = fmax(n->max_scale, s->max_scale);
-    n->worst_cut_px = fmax(n->worst_cut_px, s->worst_cut);
-    n->peak_speed = fmax(n->peak_speed, s->peak_speed);
-    n->peak_accel = fmax(n->peak_accel, s->peak_accel);
+    n->max_scale = tw_max(n->max_scale, s->max_scale);
+    n->worst_cut_px = tw_max(n->worst_cut_px, s->worst_cut);
+    n->peak_speed = tw_max(n->peak_speed, s->peak_speed);
+    n->peak_accel = tw_max(n->peak_accel, s->peak_accel);
     n->outside_frames += s->outside;
     n->over_scale_frames += s->over;
     n->must_frames += s->must;

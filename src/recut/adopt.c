@@ -170,7 +170,7 @@ static const char *no_window(const adopting *a, const tw_framing *f, tw_size sou
         double px = tw_geom_past(tw_geom_key_window(f->keys[i], f->squeeze, f->delivery), source, &side);
         if (px > TW_WINDOW_READ_OFF)
             return tw_arena_printf(a->arena, "it reaches %lld px past the %s edge of the picture",
-                                   (long long)ceil(fmin(px, 1e9)), side)
+                                   (long long)ceil(tw_min(px, 1e9)), side)
                 .at;
     }
     return NULL;

@@ -28,7 +28,7 @@ static double window_px(const tw_json *a, const tw_json *b)
         if (!tw_json_double(x, &va[i]) || !tw_json_double(y, &vb[i]))
             return -1;
     }
-    return fmax(fmax(fabs(va[0] - vb[0]), fabs(va[1] - vb[1])), fabs(va[0] + va[2] - vb[0] - vb[2]));
+    return tw_max(tw_max(fabs(va[0] - vb[0]), fabs(va[1] - vb[1])), fabs(va[0] + va[2] - vb[0] - vb[2]));
 }
 
 static bool in_window(tw_str path)

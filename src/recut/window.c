@@ -33,7 +33,7 @@ static double farthest_edge(tw_window a, tw_window b)
 {
     double left = fabs(a.x - b.x), right = fabs(a.x + a.w - b.x - b.w);
     double top = fabs(a.y - b.y), bottom = fabs(a.y + a.h - b.y - b.h);
-    return fmax(fmax(left, right), fmax(top, bottom));
+    return tw_max(tw_max(left, right), tw_max(top, bottom));
 }
 
 static bool same_kind(const tw_framing *a, const tw_framing *b)
@@ -54,7 +54,7 @@ static double to_key(const tw_framing *f, double at)
             high = middle;
     }
     double after = low < f->key_count ? (double)f->keys[low].frame - at : INFINITY;
-    return low > 0 ? fmin(at - (double)f->keys[low - 1].frame, after) : after;
+    return low > 0 ? tw_min(at - (double)f->keys[low - 1].frame, after) : after;
 }
 
 #define EVERY_FRAME 250 /* frames to both sides of a key; farther away windows go straight or rest */
@@ -64,8 +64,8 @@ static int64_t step_on(const tw_framing *old_framing, const tw_framing *new_fram
 {
     double far = to_key(new_framing, (double)f);
     if (map->scale < 0 || map->scale > 0)
-        far = fmin(far, to_key(old_framing, map->offset + map->scale * (double)f) / fabs(map->scale));
-    int64_t step = (int64_t)fmax(fmin(far, (double)(map->to - f)) / EVERY_FRAME, 1);
+        far = tw_min(far, to_key(old_framing, map->offset + map->scale * (double)f) / fabs(map->scale));
+    int64_t step = (int64_t)tw_max(tw_min(far, (double)(map->to - f)) / EVERY_FRAME, 1);
     return f + step;
 }
 

@@ -11,14 +11,14 @@ static const tw_size sixteen_nine = {16, 9};
 /* The largest extent of a shape in a picture of w x h recorded pixels. */
 static tw_extent largest(tw_extent picture, double squeeze, tw_size shape)
 {
-    double w = fmin(picture.w, picture.h * shape.w / (shape.h * squeeze));
+    double w = tw_min(picture.w, picture.h * shape.w / (shape.h * squeeze));
     return (tw_extent){w, tw_geom_height(w, squeeze, shape)};
 }
 
 /* The picture as large as it fits, seen unsqueezed. */
 static tw_extent on_monitor(tw_extent shown, tw_size monitor)
 {
-    double scale = fmin(monitor.w / shown.w, monitor.h / shown.h);
+    double scale = tw_min(monitor.w / shown.w, monitor.h / shown.h);
     return (tw_extent){shown.w * scale, shown.h * scale};
 }
 
@@ -62,10 +62,10 @@ static void share(tw_chart_mode *mode, size_t shape_count)
     double left = 0, top = 0, right = source.w, bottom = source.h;
     for (size_t i = 0; i < shape_count; i++) {
         const tw_window *w = &mode->shapes[i].window;
-        left = fmax(left, w->x);
-        top = fmax(top, w->y);
-        right = fmin(right, w->x + w->w);
-        bottom = fmin(bottom, w->y + w->h);
+        left = tw_max(left, w->x);
+        top = tw_max(top, w->y);
+        right = tw_min(right, w->x + w->w);
+        bottom = tw_min(bottom, w->y + w->h);
     }
     mode->shared = (tw_window){left, top, right - left, bottom - top};
     mode->shared_used = mode->shared.w * mode->shared.h / ((double)source.w * source.h);

@@ -5,8 +5,6 @@
  */
 #include "report_internal.h"
 
-#include <math.h>
-
 #define PAGE_W 1040
 #define PICTURE_W 400.0
 #define PICTURE_H 380.0
@@ -171,8 +169,8 @@ static double names_column(const tw_chart *chart)
 {
     double widest = NAMES_LEAST;
     for (size_t i = 0; i < chart->ask.shape_count; i++)
-        widest = fmax(widest, name_width(chart->modes[0].shapes[i].shape.name) + 10);
-    return TABLE_X + fmin(widest, NAMES_MOST);
+        widest = tw_max(widest, name_width(chart->modes[0].shapes[i].shape.name) + 10);
+    return TABLE_X + tw_min(widest, NAMES_MOST);
 }
 
 /* A name that is longer than its column is written smaller. */
@@ -232,7 +230,7 @@ static double draw_foot(const panel *p, double base)
 static double draw_mode(tw_xml *x, const tw_chart *chart, const tw_chart_mode *mode, double top)
 {
     double squeeze = chart->ask.squeeze;
-    double scale = fmin(PICTURE_W / (mode->mode.size.w * squeeze), PICTURE_H / mode->mode.size.h);
+    double scale = tw_min(PICTURE_W / (mode->mode.size.w * squeeze), PICTURE_H / mode->mode.size.h);
     const panel p = {x, chart, mode, top + 40, names_column(chart), scale, scale * squeeze};
     tw_buf title = {.arena = x->out->arena};
     if (!tw_size_read(mode->mode.name, &(tw_size){0, 0}))
@@ -241,7 +239,7 @@ static double draw_mode(tw_xml *x, const tw_chart *chart, const tw_chart_mode *m
     twi_report_ratio(mode->mode.size.w * squeeze, mode->mode.size.h, &title);
     text_at(x, 0, top + 22, "h", tw_buf_str(&title));
     draw_picture(&p);
-    double height = fmax(draw_numbers(&p), mode->mode.size.h * scale);
+    double height = tw_max(draw_numbers(&p), mode->mode.size.h * scale);
     return draw_foot(&p, p.top + height + 28) - top + 36;
 }
 

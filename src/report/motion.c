@@ -128,7 +128,7 @@ static bool is_linear(const twi_point *p)
 /* Of a curve across an end of the clip (a through-edit cut inside a corner) only a part is seen: a chord a frame. */
 static void add_part(const making *m, const twi_point *p, double first, double last)
 {
-    double from = floor(fmax(p->frame, first)) + 1, to = fmin(p[1].frame, last);
+    double from = floor(tw_max(p->frame, first)) + 1, to = tw_min(p[1].frame, last);
     for (double frame = from; frame < to; frame++)
         add(m, frame, window_at(m, frame));
 }

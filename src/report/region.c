@@ -26,7 +26,7 @@ bool twi_report_box(const tw_timeline *master, const tw_decision *shot, const tw
 {
     double step = step_of(master, shot->clip);
     double source = tw_item_source_frame(master, shot->clip, 0) + frame * step;
-    double gap = GONE_AFTER * tw_rate_fps(master->rate) * fmax(fabs(step), 1);
+    double gap = GONE_AFTER * tw_rate_fps(master->rate) * tw_max(fabs(step), 1);
     const tw_note *note = note_of(shot, region);
     return (note == NULL || tw_note_holds(note, source)) && tw_derive_box(region, source, gap, out);
 }

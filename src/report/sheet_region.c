@@ -104,7 +104,7 @@ static void draw_region(const twi_clock *c, const tw_region *region, const twi_b
         animate_boxes(c, b, "height", 3, seen);
     tw_xml_close(x);
     double left = box_value(box, 0, seen), top = box_value(box, 1, seen);
-    double base = twi_names_take(taken, left, fmax(top - taken->size * 0.3, taken->size), region->name);
+    double base = twi_names_take(taken, left, tw_max(top - taken->size * 0.3, taken->size), region->name);
     tw_xml_open(x, "text");
     tw_xml_attr_num(x, "y", base - top, 1);
     tw_xml_textf(x, "%.*s", TW_ARG(region->name));

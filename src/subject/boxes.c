@@ -6,14 +6,9 @@
 
 #define ALIKE 0.2 /* sides this share of the mean size apart are still the same thing */
 
-static double smaller(double a, double b)
-{
-    return a < b ? a : b;
-}
-
 static bool alike(const tw_spot *a, const tw_spot *b)
 {
-    const double slack = ALIKE * (smaller(a->width, b->width) + smaller(a->height, b->height)) / 2;
+    const double slack = ALIKE * (tw_min(a->width, b->width) + tw_min(a->height, b->height)) / 2;
     return fabs(a->left - b->left) <= slack && fabs(a->top - b->top) <= slack &&
            fabs(a->left + a->width - b->left - b->width) <= slack &&
            fabs(a->top + a->height - b->top - b->height) <= slack;

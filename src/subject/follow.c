@@ -42,14 +42,9 @@ struct tw_follower {
     int hidden, frames;
 };
 
-static double clamp(double v, double least, double most)
-{
-    return v < least ? least : v > most ? most : v;
-}
-
 static void set_angle(tw_follower *f, double angle)
 {
-    f->angle = clamp(angle, -1.5, 1.5);
+    f->angle = tw_clamp(angle, -1.5, 1.5);
     twi_angle(f->angle, &f->cosine, &f->sine);
 }
 
@@ -82,7 +77,7 @@ void tw_follower_again(tw_follower *f, const tw_pyramid *frame, const tw_spot *b
     f->w = box->width > 4 ? box->width : 4;
     f->h = box->height > 4 ? box->height : 4;
     f->at = (pair){box->left + box->width / 2, box->top + box->height / 2};
-    f->low = clamp(6 / (f->w < f->h ? f->w : f->h), 0.2, 1); /* not below 6 pixels */
+    f->low = tw_clamp(6 / (f->w < f->h ? f->w : f->h), 0.2, 1); /* not below 6 pixels */
     f->high = 5;
     f->grown = f->cosine = 1;
     f->height = 0.6;
@@ -101,7 +96,7 @@ void tw_follower_again(tw_follower *f, const tw_pyramid *frame, const tw_spot *b
 static tw_spot spot(const tw_follower *f, double sure)
 {
     double c, s, fw = f->w * f->grown, fh = f->h * f->grown;
-    twi_angle(clamp(fabs(f->angle) - SLIGHT, 0, 1.5), &c, &s);
+    twi_angle(tw_clamp(fabs(f->angle) - SLIGHT, 0, 1.5), &c, &s);
     double w = (fw * c + fh * s + sqrt(fw * c * fw * c + fh * s * fh * s)) / 2;
     double h = (fh * c + fw * s + sqrt(fh * c * fh * c + fw * s * fw * s)) / 2;
     return (tw_spot){f->at.x - w / 2, f->at.y - h / 2, w, h, sure};
@@ -125,7 +120,7 @@ static twi_peak seek(tw_follower *f, const tw_pyramid *now, pair *at)
 static double quality(const tw_follower *f, const twi_peak *peak)
 {
     double most = f->clear < ENOUGH_CLEAR ? f->clear : ENOUGH_CLEAR;
-    return clamp(peak->height / f->height, 0, 1.2) * clamp(peak->clear / most, 0, 1.2);
+    return tw_clamp(peak->height / f->height, 0, 1.2) * tw_clamp(peak->clear / most, 0, 1.2);
 }
 
 /* Is it the subject, and not what happens to stand there? */
@@ -156,7 +151,7 @@ static void measure(tw_follower *f, const tw_pyramid *now)
 {
     twi_view inside = box_view(f);
     if (f->frames % 2 == 0)
-        f->grown = clamp(f->grown * twi_ladder_find(f->size, now, &inside), f->low, f->high);
+        f->grown = tw_clamp(f->grown * twi_ladder_find(f->size, now, &inside), f->low, f->high);
     else
         set_angle(f, f->angle + 0.5 * twi_ladder_find(f->turn, now, &inside));
 }
@@ -199,7 +194,7 @@ static bool find_again(tw_follower *f, const tw_pyramid *now, pair still)
     for (int i = 0; i < 3; i++) {
         pair way = around[(2 * f->hidden + i) % 8], at = f->at;
         if (i > 0)
-            at = (pair){clamp(at.x + way.x * far, 0, w), clamp(at.y + way.y * far, 0, h)};
+            at = (pair){tw_clamp(at.x + way.x * far, 0, w), tw_clamp(at.y + way.y * far, 0, h)};
         twi_peak peak = seek(f, now, &at);
         if (peak.height > best.height && trusted(f, now, &peak, at, AGAIN)) {
             best = peak;
@@ -218,8 +213,8 @@ static tw_spot unseen(tw_follower *f, const tw_pyramid *now, pair still)
         twi_place_recall(f->place);
         f->speed = f->slow;
     }
-    f->at.x = clamp(still.x + f->speed.x, 0, now->level[0].w);
-    f->at.y = clamp(still.y + f->speed.y, 0, now->level[0].h);
+    f->at.x = tw_clamp(still.x + f->speed.x, 0, now->level[0].w);
+    f->at.y = tw_clamp(still.y + f->speed.y, 0, now->level[0].h);
     f->speed.x *= FADE;
     f->speed.y *= FADE;
     bool found = f->hidden > 1 && find_again(f, now, still);
@@ -232,9 +227,9 @@ static tw_spot unseen(tw_follower *f, const tw_pyramid *now, pair still)
 static void take_over(tw_follower *f, const twi_move *move)
 {
     bool rely = move->share > RELY;
-    set_angle(f, f->angle * LEAK + (rely ? clamp(move->turn, -0.2, 0.2) : 0));
+    set_angle(f, f->angle * LEAK + (rely ? tw_clamp(move->turn, -0.2, 0.2) : 0));
     if (rely)
-        f->grown = clamp(f->grown * clamp((1 + move->grown) / 2, 0.9, 1.1), f->low, f->high);
+        f->grown = tw_clamp(f->grown * tw_clamp((1 + move->grown) / 2, 0.9, 1.1), f->low, f->high);
 }
 
 tw_spot tw_follower_step(tw_follower *f, const tw_pyramid *before, const tw_pyramid *now, const tw_camera *camera)
@@ -262,7 +257,7 @@ tw_spot tw_follower_step(tw_follower *f, const tw_pyramid *before, const tw_pyra
         return unseen(f, now, still);
     }
     settle(f, now, &peak, at, still);
-    tw_spot found = spot(f, clamp(quality(f, &peak), 0.1, 1));
+    tw_spot found = spot(f, tw_clamp(quality(f, &peak), 0.1, 1));
     twi_past_keep(f->past, now, &found);
     return found;
 }

@@ -159,7 +159,7 @@ static float answer_at(const float *answer, int x, int y)
 double twi_top(double before, double here, double after)
 {
     double bend = 2 * here - before - after, at = bend > 1e-9 ? (after - before) / (2 * bend) : 0;
-    return at < -0.5 ? -0.5 : at > 0.5 ? 0.5 : at;
+    return tw_clamp(at, -0.5, 0.5);
 }
 
 /* How far the peak stands above what is not near it, in deviations (Bolme 2010). */

@@ -6,14 +6,7 @@ static void starter(void **state)
     tw_arena *arena = tw_test_arena(state);
     const tw_delivery deliveries[] = {
         {.name = TW_STR("wide"), .size = {3840, 2160}},
-        {.name = TW_STR("tall"),
-         .size = {1080, 1920},
-         .max_scale = 1.5,
-         .safe = TW_STR("ebu-r95"),
-         .has_inset = true,
-         .inset = {0.1, 0.25, 0.1, 0.2},
-         .formats = {TW_STR("otio")},
-         .format_count = 1},
+        {.name = TW_STR("tall"), .size = {1080, 1920}, .max_scale = 1.5},
     };
     const tw_source sources[] = {
         {.reel = TW_STR("A003"), .size = {5760, 4320}},
@@ -35,9 +28,7 @@ static void starter(void **state)
         "  \"edit\": {\"file\": \"wheel.edl\", \"rate\": \"24/1\"},\n"
         "  \"deliveries\": [\n"
         "    {\"name\": \"wide\", \"size\": [3840, 2160]},\n"
-        "    {\"name\": \"tall\", \"size\": [1080, 1920], \"max_scale\": 1.5, \"formats\": [\"otio\"], \"safe\": "
-        "\"ebu-r95\",\n"
-        "     \"inset\": {\"left\": 0.1, \"top\": 0.25, \"right\": 0.1, \"bottom\": 0.2}}\n"
+        "    {\"name\": \"tall\", \"size\": [1080, 1920], \"max_scale\": 1.5}\n"
         "  ],\n"
         "  \"sources\": [\n"
         "    {\"reel\": \"A003\", \"size\": [5760, 4320]},\n"
