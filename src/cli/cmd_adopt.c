@@ -19,25 +19,21 @@ typedef struct adopting {
 
 /* ---- which delivery -------------------------------------------------------------------------------------- */
 
-typedef struct first_framing {
-    const tw_framing *framing;
-} first_framing;
-
 static bool find_framing(void *context, const tw_track *track, const tw_item *item)
 {
-    first_framing *found = context;
+    const tw_framing **first = context;
     (void)track;
-    found->framing = item->framing;
-    return found->framing == NULL;
+    *first = item->framing;
+    return *first == NULL;
 }
 
 static tw_size size_of(const tw_timeline *t)
 {
-    first_framing found = {NULL};
+    const tw_framing *first = NULL;
     if (t->stamp != NULL)
         return t->stamp->size;
-    tw_timeline_walk(t, find_framing, &found);
-    return found.framing != NULL ? found.framing->delivery : (tw_size){0, 0};
+    tw_timeline_walk(t, find_framing, (void *)&first);
+    return first != NULL ? first->delivery : (tw_size){0, 0};
 }
 
 /* By its stamp, by --only, or by a size that only one delivery has. SIZE_MAX when it cannot be told. */

@@ -4,11 +4,6 @@
  */
 #include "cmd.h"
 
-static bool is_plan(const tw_json *root)
-{
-    return tw_json_get(root, "tallwide_plan") != NULL;
-}
-
 /* Are both plans? Anything else is left to the readers of edits. */
 static bool load_plans(cli *app, const tw_str bytes[2], tw_json_doc docs[2])
 {
@@ -18,7 +13,7 @@ static bool load_plans(cli *app, const tw_str bytes[2], tw_json_doc docs[2])
         tw_diags *unseen = tw_diags_new(app->arena);
         if (start.len == 0 || start.at[0] != '{' ||
             tw_json_read(app->arena, bytes[i], tw_str_z(app->args[i]), &options, unseen, &docs[i]) != TW_OK ||
-            !is_plan(docs[i].root))
+            tw_json_get(docs[i].root, "tallwide_plan") == NULL)
             return false;
     }
     return true;

@@ -21,7 +21,8 @@ typedef struct showing {
     tw_preview_pane *panes;
     tw_preview_film *films;
     size_t film_count;
-    size_t warnings; /* before any file was looked for */
+    size_t warnings;      /* before any file was looked for */
+    missing gone, silent; /* clips without a file for their picture, their sound */
 } showing;
 
 /* ---- clips ------------------------------------------------------------------------------------------------- */
@@ -75,14 +76,8 @@ static size_t choose_file(const showing *s, const tw_item *clip, const tw_media_
     return s->app->set.draft || enough ? m->proxy : m->original;
 }
 
-typedef struct finding_files {
-    showing *s;
-    missing gone, silent;
-} finding_files;
-
-static void find_one(finding_files *f, const tw_item *clip, bool sound)
+static void find_one(showing *s, const tw_item *clip, bool sound)
 {
-    showing *s = f->s;
     const tw_timeline *edit = s->p->edit.timeline;
     tw_preview_source *source = &s->sources[clip->index];
     int64_t head = tw_item_head(edit, clip), frames = tw_item_frames(edit, clip) + head + tw_item_tail(edit, clip);
@@ -91,7 +86,7 @@ static void find_one(finding_files *f, const tw_item *clip, bool sound)
     source->want.sound = sound;
     const tw_media_match m = library_find(s->app, &s->lib, &source->want);
     if (m.miss != TW_MISS_NONE) {
-        missing_add(sound ? &f->silent : &f->gone, clip, &source->want, &m);
+        missing_add(sound ? &s->silent : &s->gone, clip, &source->want, &m);
         return;
     }
     size_t index = sound && m.original != TW_MEDIA_NONE ? m.original : choose_file(s, clip, &m);
@@ -110,12 +105,11 @@ static bool find_file(void *context, const tw_track *track, const tw_item *item)
 
 static void find_files(showing *s)
 {
-    finding_files f = {.s = s};
-    f.gone = f.silent = (missing){.app = s->app, .edit = s->p->edit.timeline, .lib = &s->lib};
-    tw_timeline_walk(s->p->edit.timeline, find_file, &f);
-    missing_tell(&f.gone);
+    s->gone = s->silent = (missing){.app = s->app, .edit = s->p->edit.timeline, .lib = &s->lib};
+    tw_timeline_walk(s->p->edit.timeline, find_file, s);
+    missing_tell(&s->gone);
     if (s->lib.count > 0)
-        missing_tell(&f.silent);
+        missing_tell(&s->silent);
 }
 
 /* ---- films ------------------------------------------------------------------------------------------------- */

@@ -122,11 +122,9 @@ static void report_unknown(cli *app, const tw_source *sources, size_t count)
 {
     size_t unknown = 0;
     const tw_source *first = NULL;
-    for (size_t i = 0; i < count; i++) {
-        if (sources[i].size.w == 0) {
+    for (size_t i = 0; i < count; i++)
+        if (sources[i].size.w == 0)
             first = unknown++ == 0 ? &sources[i] : first;
-        }
-    }
     if (first == NULL)
         return;
     tw_diag_add(app->diags, 1903, NULL, "%zu source%s no size yet, \"%.*s\" first: fill in \"size\" before `fork`",

@@ -39,15 +39,12 @@ exit_code load_edit(cli *app, const char *path, const tw_read_options *options, 
     progress_watch watch;
     progress_watch_begin(app, &watch);
     exit_code code = load_bytes(app, path, &out->bytes);
-    tw_status status = TW_OK;
     if (code == EXIT_FINE)
-        status = tw_formats_read(app->arena, out->bytes, name_shown(path), options, app->diags, &out->timeline);
+        code = code_of(tw_formats_read(app->arena, out->bytes, name_shown(path), options, app->diags, &out->timeline));
     progress_watch_end(&watch);
     progress_end(app);
     if (code != EXIT_FINE)
         return code;
-    if (status != TW_OK)
-        return code_of(status);
     tw_timeline_check(out->timeline, app->diags);
     return tw_diags_failed(app->diags) ? EXIT_INPUT : EXIT_FINE;
 }

@@ -47,11 +47,7 @@ void outputs_add(cli *app, outputs *files, output file)
  * too, or it is how this format carries it. */
 static bool is_about_framing(int code)
 {
-    static const int codes[] = {1324, 1325};
-    for (size_t i = 0; i < TW_COUNT(codes); i++)
-        if (codes[i] == code)
-            return true;
-    return false;
+    return code == 1324 || code == 1325;
 }
 
 static void pass_some(const tw_diags *from, tw_diags *to)

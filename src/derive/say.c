@@ -27,11 +27,6 @@ static void add_region(const tw_decision *d, size_t index, tw_buf *out)
     tw_buf_addf(out, "%.*s (%s)", TW_ARG(region->name), region->must ? "must" : "nice");
 }
 
-static void add_frames(const tw_path_compromise *c, tw_buf *out)
-{
-    tw_buf_addf(out, " in %lld frame%s", (long long)c->frames, TW_PLURAL(c->frames));
-}
-
 /* A limit below 1 may be passed by what is still made smaller. */
 static void add_scale(const tw_path_compromise *c, tw_buf *out)
 {
@@ -80,7 +75,7 @@ tw_str tw_derive_say(tw_arena *arena, const tw_decision *d, const tw_path_compro
         tw_buf_addz(&say, " is not held");
     else
         tw_buf_addf(&say, " is cut by up to %lld px%s", (long long)(c->px + 0.5), side_word(c->side));
-    add_frames(c, &say);
+    tw_buf_addf(&say, " in %lld frame%s", (long long)c->frames, TW_PLURAL(c->frames));
     return tw_buf_str(&say);
 }
 

@@ -207,11 +207,6 @@ static tw_status backwards(walk *k)
 
 /* ---- one track of both ----------------------------------------------------------------------------------- */
 
-static void add_seam(tw_arena *arena, tw_follow_subject *s, size_t *cap, int64_t first, int64_t frames)
-{
-    TW_PUSH(arena, s->seams, s->seam_count, *cap) = (tw_follow_seam){first, frames};
-}
-
 /* Before the first key only the way back knows anything, after the last only the way forth; between, both. */
 static void merge(const walk *k, size_t index)
 {
@@ -225,7 +220,7 @@ static void merge(const walk *k, size_t index)
         if (to > from)
             apart = tw_spots_meet(forth + from, back + from, (size_t)(to - from), s->spots + from, &first);
         if (apart > 0)
-            add_seam(k->arena, s, &cap, from + (int64_t)first, (int64_t)apart);
+            TW_PUSH(k->arena, s->seams, s->seam_count, cap) = (tw_follow_seam){from + (int64_t)first, (int64_t)apart};
         if (to == count)
             break;
         s->spots[to] = forth[to];

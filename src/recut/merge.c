@@ -18,11 +18,6 @@ size_t twi_merge_step(tw_buf *path, tw_str name)
     return before;
 }
 
-static const char *path_now(twi_merging *m)
-{
-    return tw_arena_dupz(m->arena, tw_buf_str(&m->path));
-}
-
 static void tell(twi_merging *m, tw_str where)
 {
     const twi_holder *h = m->holder;
@@ -52,7 +47,7 @@ static void conflict(twi_merging *m, const tw_json *ours, const tw_json *theirs)
                tw_json_new_text(m->arena, tw_str_z(theirs != NULL ? "changed" : "removed")));
         return;
     }
-    record(m, path_now(m), ours != NULL ? tw_json_copy(m->arena, ours) : NULL,
+    record(m, tw_arena_dupz(m->arena, tw_buf_str(&m->path)), ours != NULL ? tw_json_copy(m->arena, ours) : NULL,
            theirs != NULL ? tw_json_copy(m->arena, theirs) : NULL);
 }
 

@@ -24,11 +24,6 @@ static bool same_step(double a, double b)
     return fabs(a - b) < SAME_STEP;
 }
 
-static bool same_place(double a, double b)
-{
-    return fabs(a - b) < TOUCHING;
-}
-
 bool twi_recut_linked(const tw_shot *old_shot, const tw_shot *new_shot, bool *retimed)
 {
     if (old_shot->media != new_shot->media)
@@ -51,7 +46,7 @@ static int64_t in_record(double source, double step)
 int64_t twi_recut_head(const tw_shot *old_shot, const tw_shot *new_shot)
 {
     double moved = old_shot->start - new_shot->start;
-    return same_place(moved, 0) ? 0 : in_record(moved, new_shot->step);
+    return fabs(moved) < TOUCHING ? 0 : in_record(moved, new_shot->step);
 }
 
 static double end_of(const tw_shot *shot)
@@ -64,7 +59,7 @@ int64_t twi_recut_tail(const tw_shot *old_shot, const tw_shot *new_shot)
     if (new_shot->step >= 0 && new_shot->step <= 0)
         return new_shot->frames - old_shot->frames;
     double moved = end_of(new_shot) - end_of(old_shot);
-    return same_place(moved, 0) ? 0 : in_record(moved, new_shot->step);
+    return fabs(moved) < TOUCHING ? 0 : in_record(moved, new_shot->step);
 }
 
 int64_t twi_recut_trim_price(int64_t frames)

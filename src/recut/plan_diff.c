@@ -31,11 +31,6 @@ static double window_px(const tw_json *a, const tw_json *b)
     return tw_max(tw_max(fabs(va[0] - vb[0]), fabs(va[1] - vb[1])), fabs(va[0] + va[2] - vb[0] - vb[2]));
 }
 
-static bool in_window(tw_str path)
-{
-    return tw_str_starts(path, TW_STR("window/"));
-}
-
 static void add(differing *d, const tw_json *a, const tw_json *b)
 {
     tw_str what = tw_arena_dup(d->arena, tw_buf_str(&d->path));
@@ -44,7 +39,7 @@ static void add(differing *d, const tw_json *a, const tw_json *b)
         .what = what,
         .before = a,
         .after = b,
-        .px = a != NULL && b != NULL && in_window(what) ? window_px(a, b) : -1,
+        .px = a != NULL && b != NULL && tw_str_starts(what, TW_STR("window/")) ? window_px(a, b) : -1,
     };
 }
 

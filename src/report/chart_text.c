@@ -81,12 +81,6 @@ static void cell_lines(grid *g, double from, double length, double whole)
     cell(g);
 }
 
-static void cell_percent(grid *g, double share, int places)
-{
-    tw_buf_add_fixed(&g->text, 100 * share, places);
-    cell(g);
-}
-
 static void text_shapes(const tw_chart *chart, const tw_chart_mode *mode, tw_buf *out)
 {
     static const char *const heads[COLUMNS] = {"shape",  "ratio",    "largest window", "used %",
@@ -104,7 +98,8 @@ static void text_shapes(const tw_chart *chart, const tw_chart_mode *mode, tw_buf
         cell(&g);
         twi_report_window(win, &g.text);
         cell(&g);
-        cell_percent(&g, s != NULL ? s->used : mode->shared_used, 1);
+        tw_buf_add_fixed(&g.text, 100 * (s != NULL ? s->used : mode->shared_used), 1);
+        cell(&g);
         if (s != NULL)
             tw_buf_add_fixed(&g.text, 100 * s->room, 0);
         cell(&g);

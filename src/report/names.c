@@ -6,14 +6,9 @@
 
 #include <math.h>
 
-static double name_width(const twi_names *n, tw_str text)
-{
-    return n->size * 0.62 * (double)text.len;
-}
-
 double twi_names_take(twi_names *n, double x, double y, tw_str text)
 {
-    double w = name_width(n, text);
+    double w = n->size * 0.62 * (double)text.len;
     for (size_t i = 0; i < n->count; i++) {
         bool apart = x + w < n->at[i].x || n->at[i].x + n->at[i].w < x || fabs(n->at[i].y - y) >= n->size;
         if (apart)

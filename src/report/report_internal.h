@@ -111,6 +111,8 @@ bool twi_sheet_every_frame(const tw_decision *shot);
 /* "agreed by NAME", "agreed by NAME, would change"; nothing when nobody agreed. */
 void twi_sheet_agreed(const twi_sheet *s, size_t delivery, size_t index, tw_buf *out);
 
+void twi_sheet_head(tw_xml *x, const char *words); /* sheet.c: of a table's column */
+
 void twi_sheet_style(const twi_sheet *s);  /* sheet_style.c: <style> */
 void twi_sheet_script(const twi_sheet *s); /* <script> */
 void twi_sheet_filter(const twi_sheet *s); /* the radio buttons; what they do is in the style */

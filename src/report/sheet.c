@@ -164,7 +164,7 @@ static bool is_told(const twi_sheet *s, size_t column)
     return told;
 }
 
-static void head(tw_xml *x, const char *words)
+void twi_sheet_head(tw_xml *x, const char *words)
 {
     tw_xml_open_with(x, "th", "scope", "col");
     tw_xml_textz(x, words);
@@ -203,11 +203,11 @@ static void write_totals(const twi_sheet *s)
     tw_xml_open(x, "thead");
     tw_xml_open(x, "tr");
     tw_xml_inline(x);
-    head(x, "shape");
+    twi_sheet_head(x, "shape");
     for (size_t i = 0; i < TW_COUNT(totals); i++)
         if (is_told(s, i))
-            head(x, totals[i].head);
-    head(x, "largest scale");
+            twi_sheet_head(x, totals[i].head);
+    twi_sheet_head(x, "largest scale");
     tw_xml_close_to(x, x->depth - 2);
     tw_xml_open(x, "tbody");
     for (size_t d = 0; d < s->derived->delivery_count; d++)

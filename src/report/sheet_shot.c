@@ -363,11 +363,8 @@ static void write_numbers(const twi_sheet *s, size_t index)
     tw_xml_open(x, "thead");
     tw_xml_open(x, "tr");
     tw_xml_inline(x);
-    for (size_t i = 0; i < TW_COUNT(heads); i++) {
-        tw_xml_open_with(x, "th", "scope", "col");
-        tw_xml_textz(x, heads[i]);
-        tw_xml_close(x);
-    }
+    for (size_t i = 0; i < TW_COUNT(heads); i++)
+        twi_sheet_head(x, heads[i]);
     tw_xml_close_to(x, x->depth - 2);
     tw_xml_open(x, "tbody");
     for (size_t d = 0; d < s->derived->delivery_count; d++)
