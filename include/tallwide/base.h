@@ -331,9 +331,9 @@ bool tw_fileset_interrupted(void);
 void tw_fileset_drop(tw_fileset *set);
 
 /* Writes what is not staged, then renames all. Links stay links, and a file keeps its mode; a file that may not be
- * written to is not replaced. One file alone may be a pipe, a device or a link into another folder. On failure every temporary is removed, files
- * already renamed are put back as they were, *why is a sentence naming the file, and the status is TW_ERR_IO
- * (TW_ERR_SEMANTIC for a protected path). */
+ * written to is not replaced. One file alone may be a pipe, a device or a link into another folder. On failure every
+ * temporary is removed, files already renamed are put back as they were, *why is a sentence naming the file, and the
+ * status is TW_ERR_IO (TW_ERR_SEMANTIC for a protected path). */
 tw_status tw_fileset_commit(tw_fileset *set, tw_str *why);
 
 #ifdef __cplusplus
