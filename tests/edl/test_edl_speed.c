@@ -11,7 +11,8 @@ static void odd_speeds(void **state)
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
          "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:04:00\n",
-         "t.edl:3:30: warning TW1228: the source is 48 frames long and the record side 96, with no M2 speed to say why: "
+         "t.edl:3:30: warning TW1228: the source is 48 frames long and the record side 96, with no M2 speed to say "
+         "why: "
          "shown at normal speed over the record length (the lengths would mean a speed of 0.500)\n"
          "  001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:04:00\n"
          "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
@@ -39,7 +40,8 @@ static void odd_speeds(void **state)
          "t.edl:4:1: warning TW1229: this M2 line holds no speed: it is kept but has no effect\n"
          "  M2   A003\n"
          "  ^^^^^^^^^\n"
-         "t.edl:3:30: warning TW1228: the source is 96 frames long and the record side 48, with no M2 speed to say why: "
+         "t.edl:3:30: warning TW1228: the source is 96 frames long and the record side 48, with no M2 speed to say "
+         "why: "
          "shown at normal speed over the record length (the lengths would mean a speed of 2.000)\n"
          "  001  A003     V     C        01:00:00:00 01:00:04:00 10:00:00:00 10:00:02:00\n"
          "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
