@@ -111,9 +111,9 @@ static void write_page(const tw_derived *written, tw_arena *arena, output *file)
 
 static exit_code write_files(cli *app, const making *m, size_t index, piece *d)
 {
-    tw_arena *arena = d->files.arena;
-    const tw_timeline *timeline = tw_derive_timeline(arena, m->derived, index, m->p->edit.hash);
-    const tw_derived *written = tw_derive_as_written(arena, m->derived, index);
+    tw_arena *arena = d->files.arena, *models = tw_arena_like(arena); /* gone before the proof reads its own */
+    const tw_timeline *timeline = tw_derive_timeline(models, m->derived, index, m->p->edit.hash);
+    const tw_derived *written = tw_derive_as_written(models, m->derived, index);
     exit_code code = EXIT_FINE;
     for (size_t i = 0; i < d->files.len && code == EXIT_FINE; i++) {
         if (d->files.at[i].format != NULL)
@@ -121,6 +121,7 @@ static exit_code write_files(cli *app, const making *m, size_t index, piece *d)
         else
             write_page(written, arena, &d->files.at[i]);
     }
+    tw_arena_free(&models);
     d->faulty = tw_diags_failed(app->diags);
     return code;
 }
