@@ -4,7 +4,7 @@
  */
 #include "project.h"
 
-size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out)
+size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out)
 {
     size_t count = 0, cap = 0;
     *out = NULL;
@@ -15,11 +15,11 @@ size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw
             if (only != NULL && shot->notes[n] != only)
                 continue;
             if (framed == NULL) {
-                framed = TW_NEW(app->arena, tw_item);
+                framed = TW_NEW(arena, tw_item);
                 *framed = *shot->clip;
                 framed->framing = shot->framing;
             }
-            TW_PUSH(app->arena, *out, count, cap) = (tw_note_use){shot->notes[n], framed};
+            TW_PUSH(arena, *out, count, cap) = (tw_note_use){shot->notes[n], framed};
         }
     }
     return count;
@@ -44,13 +44,14 @@ static void tell_broken(cli *app, const project *p, const tw_agreed *b, tw_diags
 size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_diags *diags, const tw_note ***reopened)
 {
     size_t count = 0, cap = 0;
+    tw_arena *scratch = tw_arena_like(app->arena);
     *reopened = NULL;
     for (size_t i = 0; i < derived->delivery_count; i++) {
         const tw_derived_delivery *d = &derived->deliveries[i];
         tw_note_use *uses;
         tw_agreed *broken;
-        size_t use_count = note_uses(app, d, NULL, &uses);
-        size_t found = tw_recut_broken(app->arena, p->edit.timeline, d->delivery->name, uses, use_count, &broken);
+        size_t use_count = note_uses(scratch, d, NULL, &uses);
+        size_t found = tw_recut_broken(scratch, p->edit.timeline, d->delivery->name, uses, use_count, &broken);
         for (size_t b = 0; b < found; b++) {
             tell_broken(app, p, &broken[b], diags);
             if (broken[b].item == NULL)
@@ -58,6 +59,7 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_d
             TW_PUSH(app->arena, *reopened, count, cap) = broken[b].note;
         }
     }
+    tw_arena_free(&scratch);
     return count;
 }
 
@@ -84,7 +86,7 @@ static tw_sheet_agreed *agreed_in(cli *app, const tw_timeline *master, const tw_
 {
     tw_sheet_agreed *shots = TW_NEW_N(app->arena, tw_sheet_agreed, d->shot_count);
     tw_note_use *uses;
-    size_t use_count = note_uses(app, d, NULL, &uses);
+    size_t use_count = note_uses(app->arena, d, NULL, &uses);
     for (size_t u = 0, shot = 0; u < use_count; u++) {
         tw_agreed *broken;
         while (d->shots[shot].clip->index != uses[u].item->index)

@@ -12,7 +12,7 @@ static size_t agree_on(cli *app, const project *p, const tw_derived *derived, co
     for (size_t i = 0; i < derived->delivery_count; i++) {
         const tw_derived_delivery *d = &derived->deliveries[i];
         tw_note_use *uses;
-        size_t count = note_uses(app, d, note, &uses);
+        size_t count = note_uses(app->arena, d, note, &uses);
         if (count == 0)
             continue;
         tw_recut_agree(app->arena, p->edit.timeline, d->delivery->name, uses, count, tw_plan_note_json(root, note->id),

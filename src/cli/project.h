@@ -55,7 +55,7 @@ void unused_notes(const tw_derived *derived, tw_buf *out);
 exit_code agreed_refused(void);
 
 /* Shots of a delivery with the notes they use; `only` (may be NULL): of one note. */
-size_t note_uses(cli *app, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);
+size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);
 
 /* For the sheet: what people agreed on, by delivery and shot. */
 const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_derived *derived);

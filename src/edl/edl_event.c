@@ -156,33 +156,20 @@ const char *const twi_edl_side[] = {"source in", "source out", "record in", "rec
 
 static void refuse_time(twi_list *list, twi_event *event, const twi_token *token, size_t side)
 {
-    size_t at = 0;
     tw_tc tc;
-    tw_tc_fault fault = tw_tc_split(token->text, &tc, &at);
+    tw_tc_fault fault = tw_tc_split(token->text, &tc, NULL);
     tw_place place = token_place(list, event, token);
+    const char *why = fault == TW_TC_HOUR        ? "lies past 23 hours"
+                      : fault == TW_TC_MINUTE    ? "has a minute or second above 59"
+                      : fault == TW_TC_SEPARATOR ? "has a separator other than ':' or ';'"
+                                                 : "is not a time of the form HH:MM:SS:FF";
     event->bad = true;
-    switch (fault) {
-    case TW_TC_HOUR:
-        tw_diag_add(list->diags, 1208, &place, "%s \"%.*s\" lies past 23 hours; the event is left out",
-                    twi_edl_side[side], TW_ARG(token->text));
+    tw_diag_add(list->diags, fault == TW_TC_HOUR ? 1208 : 1202, &place, "%s \"%.*s\" %s; the event is left out",
+                twi_edl_side[side], TW_ARG(token->text), why);
+    if (fault == TW_TC_HOUR)
         tw_diag_hint(list->diags, "time code begins again at 00:00:00:00 after midnight: write it so");
-        break;
-    case TW_TC_MINUTE:
-        tw_diag_add(list->diags, 1202, &place, "%s \"%.*s\" has a minute or second above 59; the event is left out",
-                    twi_edl_side[side], TW_ARG(token->text));
-        break;
-    case TW_TC_SEPARATOR:
-        tw_diag_add(list->diags, 1202, &place,
-                    "%s \"%.*s\" has a separator other than ':' or ';'; the event is left out", twi_edl_side[side],
-                    TW_ARG(token->text));
+    else if (fault == TW_TC_SEPARATOR)
         tw_diag_hint(list->diags, "write HH:MM:SS:FF, or HH:MM:SS;FF for drop frame");
-        break;
-    default:
-        tw_diag_add(list->diags, 1202, &place,
-                    "%s \"%.*s\" is not a time of the form HH:MM:SS:FF; the event is left out", twi_edl_side[side],
-                    TW_ARG(token->text));
-        break;
-    }
 }
 
 /* No four times in a row: say what stands there instead. */
@@ -293,16 +280,17 @@ static cut_form cut_words(twi_event *event, const twi_token *t, size_t n)
 
 static void refuse_cut(twi_list *list, twi_event *event, cut_form form)
 {
-    tw_str words = twi_edl_word(event, TWI_CUT_WORDS);
+    static const struct {
+        const char *called, *why;
+    } said[] = {
+        [CUT_NO_WIPE_NUMBER] = {"the wipe ", "has no number"},
+        [CUT_NO_LENGTH] = {"the transition ", "has no length in frames"},
+        [CUT_UNKNOWN] = {"", "is no transition"},
+    };
     tw_place place = twi_edl_place(list, event, TWI_CUT_WORDS);
     event->bad = true;
-    if (form == CUT_NO_WIPE_NUMBER)
-        tw_diag_add(list->diags, 1206, &place, "the wipe \"%.*s\" has no number; the event is left out", TW_ARG(words));
-    else if (form == CUT_NO_LENGTH)
-        tw_diag_add(list->diags, 1206, &place, "the transition \"%.*s\" has no length in frames; the event is left out",
-                    TW_ARG(words));
-    else
-        tw_diag_add(list->diags, 1206, &place, "\"%.*s\" is no transition; the event is left out", TW_ARG(words));
+    tw_diag_add(list->diags, 1206, &place, "%s\"%.*s\" %s; the event is left out", said[form].called,
+                TW_ARG(twi_edl_word(event, TWI_CUT_WORDS)), said[form].why);
     tw_diag_hint(list->diags, "transitions are C, D 024, W001 024, K B, K 024 and K O");
 }
 

@@ -79,14 +79,11 @@ static void put_line(twi_out *out, size_t number, uint32_t channels, const line 
         tw_buf_addf(out->text, "%03lld ", (long long)l->mix);
     else
         tw_buf_addz(out->text, "    ");
-    put_time(out, l->source_in, l->source_rate, l->source_drop);
-    tw_buf_addc(out->text, ' ');
-    put_time(out, l->source_out, l->source_rate, l->source_drop);
-    tw_buf_addc(out->text, ' ');
-    put_time(out, l->in, t->rate, t->drop);
-    tw_buf_addc(out->text, ' ');
-    put_time(out, l->out, t->rate, t->drop);
-    put_end(out);
+    const int64_t times[] = {l->source_in, l->source_out, l->in, l->out};
+    for (int i = 0; i < 4; i++) {
+        put_time(out, times[i], i < 2 ? l->source_rate : t->rate, i < 2 ? l->source_drop : t->drop);
+        put(out, i < 3 ? TW_STR(" ") : out->end);
+    }
 }
 
 static void set_source(const twi_out *out, const tw_item *item, line *l)

@@ -228,11 +228,6 @@ static tw_rate rate_of(int32_t count, bool drop, bool over_1001)
     return (tw_rate){count, 1};
 }
 
-static tw_place header_place(const twi_list *list)
-{
-    return (tw_place){.file = list->file};
-}
-
 /* The two rates of a count write the same frame numbers; the times of what is made from the list differ. */
 static void hint_slower(const twi_list *list, const evidence *ev, int32_t count)
 {
@@ -247,17 +242,13 @@ static void hint_slower(const twi_list *list, const evidence *ev, int32_t count)
 
 static void say_lengths(const twi_list *list, const evidence *ev, size_t best, size_t next)
 {
-    tw_place place = header_place(list);
-    size_t agree = ev->agree_any + ev->agree[best];
+    const tw_place place = {.file = list->file};
+    tw_buf other = {.arena = list->arena};
     if (next != TWI_EDL_COUNTS)
-        tw_diag_add(list->diags, 1220, &place,
-                    "the list states no rate: read at %d, where %zu of %zu source and record lengths agree (at %d only "
-                    "%zu)",
-                    twi_edl_counts[best], agree, ev->events, twi_edl_counts[next], ev->agree_any + ev->agree[next]);
-    else
-        tw_diag_add(list->diags, 1220, &place,
-                    "the list states no rate: read at %d, where %zu of %zu source and record lengths agree",
-                    twi_edl_counts[best], agree, ev->events);
+        tw_buf_addf(&other, " (at %d only %zu)", twi_edl_counts[next], ev->agree_any + ev->agree[next]);
+    tw_diag_add(list->diags, 1220, &place,
+                "the list states no rate: read at %d, where %zu of %zu source and record lengths agree%.*s",
+                twi_edl_counts[best], ev->agree_any + ev->agree[best], ev->events, TW_ARG(tw_buf_str(&other)));
     hint_slower(list, ev, twi_edl_counts[best]);
 }
 
@@ -275,7 +266,7 @@ static size_t assume(const twi_list *list, const evidence *ev)
     }
     if (chosen == TWI_EDL_COUNTS)
         return TWI_EDL_COUNTS - 1;
-    tw_place place = header_place(list);
+    const tw_place place = {.file = list->file};
     tw_diag_add(list->diags, 1221, &place,
                 "the list states no rate and nothing in it decides between %.*s: read at %d, which may be wrong",
                 (int)which.len, which.at, twi_edl_counts[chosen]);
@@ -295,7 +286,7 @@ static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
     if (fitting == 0 || (fitting > 1 && ev->labels < MANY_LABELS))
         return false;
     *chosen = least;
-    tw_place place = header_place(list);
+    const tw_place place = {.file = list->file};
     tw_diag_add(list->diags, 1220, &place,
                 "the list states no rate: read at %d, since the largest frame number in %zu record times is %d",
                 twi_edl_counts[least], ev->labels / 2, ev->largest[1]);
@@ -313,7 +304,7 @@ static void decide(twi_list *list, const evidence *ev)
     if (poor && find_mix(list, ev, TWI_EDL_COUNTS, &m)) {
         best = m.record;
         source = m.source;
-        tw_place place = header_place(list);
+        const tw_place place = {.file = list->file};
         tw_diag_add(list->diags, 1236, &place,
                     "sources count %d frames and the record side %d: so read, %zu of %zu lengths agree",
                     twi_edl_counts[source], twi_edl_counts[best], m.agree, m.of);
@@ -338,7 +329,7 @@ static void obey(twi_list *list, const evidence *ev, const tw_read_options *opti
         !find_mix(list, ev, c, &m))
         return;
     list->source_rate = rate_of(twi_edl_counts[m.source], ev->drop, options->rate.den == 1001);
-    tw_place place = header_place(list);
+    const tw_place place = {.file = list->file};
     tw_diag_add(list->diags, 1236, &place, "sources count %d frames a second: so read, %zu of %zu lengths agree",
                 twi_edl_counts[m.source], m.agree, m.of);
 }
@@ -356,7 +347,7 @@ static tw_place fcm_place(const twi_list *list, size_t i)
 
 static void say_no_fcm(const twi_list *list, const evidence *ev)
 {
-    tw_place place = header_place(list);
+    const tw_place place = {.file = list->file};
     int32_t count = tw_rate_count(list->rate);
     if (list->drop)
         tw_diag_add(list->diags, 1222, &place, "the list has no FCM line: read as drop frame%s",
