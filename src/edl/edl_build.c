@@ -286,14 +286,13 @@ static void build_track(twi_list *list, tw_timeline *timeline, const twi_row *ro
 
 /* ---- the list -------------------------------------------------------------------------------------------- */
 
+/* Sound may begin before the picture. */
 static int32_t first_frame(const twi_list *list)
 {
     int32_t first = INT32_MAX;
-    tw_track_kind kind = list->row_count > 0 ? list->rows[0].kind : TW_TRACK_OTHER; /* pictures come first */
     for (size_t r = 0; r < list->row_count; r++) {
         int32_t in = list->events[list->rows[r].at[0]].frame[TWI_REC_IN];
-        if (list->rows[r].kind == kind && in < first)
-            first = in;
+        first = in < first ? in : first;
     }
     return first == INT32_MAX ? 0 : first;
 }

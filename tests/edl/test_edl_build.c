@@ -80,6 +80,17 @@ static void models(void **state)
          " track audio name=\"A1\"\n"
          "  gap record=36000+1\n"
          "  clip #2 event=\"003\" reel=\"B001\" record=36001+1 source=7200+1@24/1 channels=2\n"},
+        {"sound before the picture", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     A     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "002  B001     V     C        02:00:00:00 02:00:01:00 10:00:01:00 10:00:02:00\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  gap record=36000+1\n"
+         "  clip #0 event=\"002\" reel=\"B001\" record=36001+1 source=7200+1@24/1 channels=1\n"
+         " track audio name=\"A1\"\n"
+         "  clip #1 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=2\n"},
         {"overlap stays", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
