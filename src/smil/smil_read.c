@@ -66,7 +66,9 @@ static void read_source(twi_smil_reader *r, const tw_xml_node *node, tw_item *it
         in = tw_time_round(tw_time_make(ms, 1000), item->source_rate, NULL);
     if (item->has_source && !(exact && twi_smil_frames(r, node, "source-frames", &frames)))
         frames = tw_time_round(item->record.dur, item->source_rate, NULL);
-    if (item->has_source)
+    if (!item->has_source)
+        item->source_rate = r->timeline->rate;
+    else
         item->source = (tw_range){tw_time_frames(in, item->source_rate), tw_time_frames(frames, item->source_rate)};
     tw_str speed = twi_smil_param(node, "speed");
     if (speed.at != NULL && (!tw_num_double(speed, &item->speed) || fabs(item->speed) > 1e6))

@@ -185,6 +185,10 @@ static void source_of_another_rate(void **state)
     const tw_item *clip = &t->tracks[0].items[0];
     assert_true(tw_time_eq(clip->source.start, tw_time_frames(96, (tw_rate){24000, 1001})));
     assert_true(tw_time_eq(clip->source.dur, tw_time_frames(72, (tw_rate){24000, 1001})));
+    text = TW_STR(SMIL24("<seq><video src='A' dur='3s'><param name='source-rate' value='24000/1001'/></video></seq>"));
+    assert_int_equal(read(arena, text, (tw_rate){0, 0}, tw_diags_new(arena), &t), TW_OK);
+    assert_false(t->tracks[0].items[0].has_source);
+    assert_true(tw_rate_eq(t->tracks[0].items[0].source_rate, t->rate)); /* of nothing known */
 }
 
 /* A pause and what begins late after it are one gap; one at the end is time of the group and no item of its own. */
