@@ -353,12 +353,24 @@ static void add_track(const making *m, const tw_track *track, tw_time zero, tw_j
     }
 }
 
+static bool is_as_long(const tw_item *nest)
+{
+    tw_time end = TW_TIME_ZERO;
+    for (size_t t = 0; t < nest->track_count; t++)
+        for (size_t i = 0; i < nest->tracks[t].item_count; i++) {
+            tw_time own = tw_range_end(nest->tracks[t].items[i].record);
+            end = tw_time_cmp(own, end) > 0 ? own : end;
+        }
+    return tw_time_eq(end, nest->record.dur);
+}
+
 static tw_json *make_stack(const making *m, const tw_item *as, const tw_track *tracks, size_t count, tw_time zero)
 {
     tw_json *json = make_object(m, "Stack.1", NULL, as->name), *children = tw_json_new(m->arena, TW_JSON_ARRAY);
-    const tw_range range = {as->source.start, as->record.dur};
+    const tw_range range = {as->has_source ? as->source.start : TW_TIME_ZERO, as->record.dur};
     tw_rate rate = tw_item_source_rate(m->timeline, as);
-    set_item(m, json, as, as->has_source ? make_range(m, range, rate, m->timeline->rate) : NULL, zero);
+    bool cut = as->has_source || !is_as_long(as);
+    set_item(m, json, as, cut ? make_range(m, range, rate, m->timeline->rate) : NULL, zero);
     tw_json_set(m->arena, json, "children", children);
     for (size_t t = 0; t < count; t++)
         add_track(m, &tracks[t], zero, children);

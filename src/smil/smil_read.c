@@ -132,7 +132,8 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     }
 }
 
-static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time zero, tw_track **out, size_t *count);
+static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time from, tw_time zero, tw_track **out,
+                        size_t *count);
 
 /* Where the last item of the longest track ends. */
 static tw_time longest(const tw_track *tracks, size_t count)
@@ -169,7 +170,7 @@ static void add_nest(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     tw_track *tracks;
     size_t count;
     const twi_smil_span span = group_span(r, node);
-    read_tracks(r, node, TW_TIME_ZERO, &tracks, &count);
+    read_tracks(r, node, TW_TIME_ZERO, TW_TIME_ZERO, &tracks, &count);
     tw_range record = {tw_time_add(b->at, twi_smil_frame_at(r, span.begin)), longest(tracks, count)};
     if (span.active >= 0)
         record.dur = twi_smil_frame_at(r, span.active);
@@ -244,11 +245,20 @@ static void add_any(twi_smil_reader *r, track_builder *b, const tw_xml_node *nod
         twi_smil_fault(r, node, 2013, "this element cannot be put on a track", node->name);
 }
 
-static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time zero, tw_track *track)
+/* A track of time `from` on, in which nothing plays before `zero`. */
+static track_builder build(twi_smil_reader *r, tw_track *track, tw_time from, tw_time zero)
 {
-    track_builder b = {.track = track, .at = zero};
+    track_builder b = {.track = track, .at = from};
+    add_gap(r, &b, zero);
+    b.at = zero;
+    return b;
+}
+
+static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time from, tw_time zero, tw_track *track)
+{
+    track_builder b = build(r, track, from, zero);
     tw_str kind = tw_xml_get(seq, "class");
-    size_t sounds = 0;
+    size_t sounds = 0, played = 0;
     track->enabled = true;
     track->name = tw_xml_get(seq, "title");
     for (const tw_xml_node *child = seq->child; child != NULL && r->items < TW_EVENTS_LIMIT; child = child->next) {
@@ -256,9 +266,10 @@ static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time zero, t
         if (n == NULL)
             continue;
         sounds += tw_str_is(n->name, "audio");
+        played += !one_of(n->name, words);
         add_any(r, &b, n);
     }
-    track->kind = tw_str_is(kind, "audio") || (kind.at == NULL && sounds > 0 && sounds == track->item_count)
+    track->kind = tw_str_is(kind, "audio") || (kind.at == NULL && sounds > 0 && sounds == played)
                       ? TW_TRACK_AUDIO
                   : tw_str_is(kind, "other") ? TW_TRACK_OTHER
                                              : TW_TRACK_VIDEO;
@@ -272,12 +283,13 @@ static void check_end(twi_smil_reader *r, const tw_xml_node *node, tw_time start
 }
 
 /* What a par holds plays at once, each on a track of its own; anything else is one track. Depth is bounded by xmlio. */
-static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time zero, tw_track **out, size_t *count)
+static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time from, tw_time zero, tw_track **out,
+                        size_t *count)
 {
     *count = 1;
     if (!tw_str_is(parent->name, "par")) {
         *out = TW_NEW(r->arena, tw_track);
-        read_seq(r, parent, zero, *out);
+        read_seq(r, parent, from, zero, *out);
         return;
     }
     size_t most = 0;
@@ -290,15 +302,16 @@ static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time z
         if (n == NULL)
             continue;
         tw_track *track = &(*out)[(*count)++];
-        track_builder b = {.track = track, .at = zero};
         if (tw_str_is(n->name, "seq")) {
             const twi_smil_span span = group_span(r, n);
-            read_seq(r, n, tw_time_add(zero, twi_smil_frame_at(r, span.begin)), track);
-            check_end(r, n, tw_time_add(zero, twi_smil_frame_at(r, span.begin)), span.active, longest(track, 1));
+            const tw_time begin = tw_time_add(zero, twi_smil_frame_at(r, span.begin));
+            read_seq(r, n, from, begin, track);
+            check_end(r, n, begin, span.active, longest(track, 1));
             continue;
         }
         track->enabled = true;
         track->kind = tw_str_is(n->name, "audio") ? TW_TRACK_AUDIO : TW_TRACK_VIDEO;
+        track_builder b = build(r, track, from, zero);
         add_any(r, &b, n);
     }
 }
@@ -389,7 +402,7 @@ static void read_body(twi_smil_reader *r, const tw_xml_node *body, const tw_xml_
         span = group_span(r, root);
         begin = tw_time_add(zero, twi_smil_frame_at(r, span.begin));
     }
-    read_tracks(r, root, begin, &t->tracks, &t->track_count);
+    read_tracks(r, root, t->start, begin, &t->tracks, &t->track_count);
     const tw_time end = longest(t->tracks, t->track_count);
     check_end(r, root, begin, span.active, end);
     check_end(r, body, zero, outer.active, end);

@@ -295,6 +295,20 @@ static void too_many_over_one_another(void **state)
     tw_assert_text(last->message, "more than 100 items lie over one another here: \"101\" is left out");
 }
 
+/* A nest that is shown shorter than what it holds says so. */
+static void nest_cut_short(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item inner[] = {event("001", "A003", 0, 48, 0)}, outer[] = {tw_timeline_item(TW_ITEM_NEST)};
+    tw_track track = {.kind = TW_TRACK_VIDEO, .enabled = true, .items = inner, .item_count = 1};
+    outer[0].record = frames(107892, 24);
+    outer[0].tracks = &track;
+    outer[0].track_count = 1;
+    tw_diags *diags = tw_diags_new(arena);
+    const tw_timeline *again = otio_case(arena, otio_written(arena, with_items(arena, outer, 1), diags), diags);
+    assert_true(tw_time_eq(again->tracks[0].items[0].record.dur, outer[0].record.dur));
+}
+
 /* There is no time before the beginning to put it in: refused, not put later. */
 static void before_the_beginning(void **state)
 {
@@ -348,6 +362,7 @@ TW_SUITE(otio_new)
                                        TW_TEST(what_is_written_is_known_again),
                                        TW_TEST(too_many_over_one_another),
                                        TW_TEST(before_the_beginning),
+                                       TW_TEST(nest_cut_short),
                                        TW_TEST(rates_that_hardly_go_together)};
     return tw_run("otio/otio_new", tests);
 }

@@ -155,13 +155,18 @@ static void repeated(void **state)
     tw_status status = read(arena,
                             TW_STR(SMIL24("<par><seq begin='2s'>"
                                           "<video src='A' clipBegin='1s' clipEnd='3s' repeatCount='2.5'/>"
-                                          "<video src='B' dur='4s' end='1s'/></seq></par>")),
+                                          "<video src='B' dur='4s' end='1s'/></seq>"
+                                          "<seq><audio src='C' begin='1s' dur='1s' repeatCount='2'/></seq></par>")),
                             (tw_rate){0, 0}, diags, &t);
     assert_string_equal(tw_findings(arena, diags), "");
     assert_int_equal(status, TW_OK);
     static const struct {
         int64_t in, frames, source;
     } rows[] = {{48, 48, 24}, {96, 48, 24}, {144, 24, 24}, {168, 24, -1}};
+    assert_int_equal(t->tracks[1].kind, TW_TRACK_AUDIO);
+    assert_int_equal(t->tracks[0].items[0].kind, TW_ITEM_GAP); /* tracks begin together */
+    t->tracks[0].items++;
+    t->tracks[0].item_count--;
     assert_int_equal(t->tracks[0].item_count, TW_COUNT(rows));
     for (size_t i = 0; i < TW_COUNT(rows); i++) {
         const tw_item *item = &t->tracks[0].items[i];
