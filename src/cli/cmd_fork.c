@@ -114,8 +114,8 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
         tw_buf_addf(out, "  %s\n", files->at[i].path);
     if (app->set.only != NULL) {
         tw_buf_addz(out, "\n");
-        say_wrapped(TW_STR("not written: the sheet, which shows all deliveries; `tallwide sheet` makes it by itself"), 0,
-                    say_width(), out);
+        say_wrapped(TW_STR("not written: the sheet, which shows all deliveries; `tallwide sheet` makes it by itself"),
+                    0, say_width(), out);
         tw_buf_addz(out, "\n");
     }
 }

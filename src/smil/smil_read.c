@@ -269,10 +269,9 @@ static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time from, t
         played += !one_of(n->name, words);
         add_any(r, &b, n);
     }
-    track->kind = tw_str_is(kind, "audio") || (kind.at == NULL && sounds > 0 && sounds == played)
-                      ? TW_TRACK_AUDIO
-                  : tw_str_is(kind, "other") ? TW_TRACK_OTHER
-                                             : TW_TRACK_VIDEO;
+    track->kind = tw_str_is(kind, "audio") || (kind.at == NULL && sounds > 0 && sounds == played) ? TW_TRACK_AUDIO
+                  : tw_str_is(kind, "other")                                                      ? TW_TRACK_OTHER
+                                                                                                  : TW_TRACK_VIDEO;
 }
 
 /* A track that is cut short by a time of its own would have to be cut here. */
