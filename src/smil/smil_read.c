@@ -32,6 +32,13 @@ static void add_gap(twi_smil_reader *r, track_builder *b, tw_time until)
         add_item(r, b, TW_ITEM_GAP)->record = tw_range_of(b->at, until);
 }
 
+/* Nothing plays until then. */
+static void pause_until(twi_smil_reader *r, track_builder *b, tw_time until)
+{
+    add_gap(r, b, until);
+    b->at = tw_time_cmp(until, b->at) > 0 ? until : b->at;
+}
+
 /* From exact frames where they stand, else from the clock. */
 static tw_range record_of(twi_smil_reader *r, const track_builder *b, const tw_xml_node *node, twi_smil_span *span)
 {
@@ -127,25 +134,29 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     put_clip(r, b, node, record);
     for (int64_t at = span.simple; span.repeats && at < span.active && !r->failed && r->items < TW_EVENTS_LIMIT;) {
         int64_t next = at + span.simple < span.active ? at + span.simple : span.active;
-        put_clip(r, b, node, tw_range_of(b->at, tw_time_add(record.start, twi_smil_frame_at(r, next))));
+        tw_time until = tw_time_add(record.start, twi_smil_frame_at(r, next));
+        if (tw_time_cmp(until, b->at) > 0) /* else shorter than a frame */
+            put_clip(r, b, node, tw_range_of(b->at, until));
         at = next;
     }
+    if (!r->failed && span.active > span.simple)
+        pause_until(r, b, tw_time_add(record.start, twi_smil_frame_at(r, span.active)));
 }
 
 static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time from, tw_time zero, tw_track **out,
                         size_t *count);
 
+static tw_time end_of(const tw_track *track)
+{
+    return track->item_count > 0 ? tw_range_end(track->items[track->item_count - 1].record) : TW_TIME_ZERO;
+}
+
 /* Where the last item of the longest track ends. */
 static tw_time longest(const tw_track *tracks, size_t count)
 {
     tw_time end = TW_TIME_ZERO;
-    for (size_t t = 0; t < count; t++) {
-        const tw_track *track = &tracks[t];
-        if (track->item_count == 0)
-            continue;
-        tw_time out = tw_range_end(track->items[track->item_count - 1].record);
-        end = tw_time_cmp(out, end) > 0 ? out : end;
-    }
+    for (size_t t = 0; t < count; t++)
+        end = tw_time_cmp(end_of(&tracks[t]), end) > 0 ? end_of(&tracks[t]) : end;
     return end;
 }
 
@@ -227,10 +238,8 @@ static const tw_xml_node *meant(twi_smil_reader *r, const tw_xml_node *node)
 static void add_pause(twi_smil_reader *r, track_builder *b, const tw_xml_node *node)
 {
     note(r, node, "no picture and no sound: only its time is kept");
-    const twi_smil_span span = twi_smil_span_of(r, node, 0);
-    tw_time until = tw_time_add(b->at, twi_smil_frame_at(r, span.begin + span.active));
-    add_gap(r, b, until);
-    b->at = until;
+    const twi_smil_span span = twi_smil_span_of(r, node, -1);
+    pause_until(r, b, tw_time_add(b->at, twi_smil_frame_at(r, span.begin + (span.active > 0 ? span.active : 0))));
 }
 
 static void add_any(twi_smil_reader *r, track_builder *b, const tw_xml_node *node)
@@ -274,11 +283,19 @@ static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time from, t
                                                                                                   : TW_TRACK_VIDEO;
 }
 
-/* A track that is cut short by a time of its own would have to be cut here. */
-static void check_end(twi_smil_reader *r, const tw_xml_node *node, tw_time start, int64_t active, tw_time end)
+/* A track that is cut short by a time of its own would have to be cut here. Each item, and the whole, is as long as the
+ * nearest frame: off by half of one at most. */
+static void check_end(twi_smil_reader *r, const tw_xml_node *node, tw_time start, int64_t active,
+                      const tw_track *tracks, size_t count)
 {
-    if (active >= 0 && tw_time_cmp(tw_time_add(start, twi_smil_frame_at(r, active)), end) < 0)
-        twi_smil_fault(r, node, 2015, "this ends before what it holds, which is not cut", node->name);
+    tw_time end = tw_time_add(start, twi_smil_frame_at(r, active));
+    for (size_t t = 0; t < count && active >= 0; t++) {
+        int64_t late = tw_time_round(tw_time_sub(end_of(&tracks[t]), end), r->timeline->rate, NULL);
+        if (2 * late > (int64_t)tracks[t].item_count + 1) {
+            twi_smil_fault(r, node, 2015, "this ends before what it holds, which is not cut", node->name);
+            return;
+        }
+    }
 }
 
 /* What a par holds plays at once, each on a track of its own; anything else is one track. Depth is bounded by xmlio. */
@@ -305,7 +322,7 @@ static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time f
             const twi_smil_span span = group_span(r, n);
             const tw_time begin = tw_time_add(zero, twi_smil_frame_at(r, span.begin));
             read_seq(r, n, from, begin, track);
-            check_end(r, n, begin, span.active, longest(track, 1));
+            check_end(r, n, begin, span.active, track, 1);
             continue;
         }
         track->enabled = true;
@@ -402,9 +419,8 @@ static void read_body(twi_smil_reader *r, const tw_xml_node *body, const tw_xml_
         begin = tw_time_add(zero, twi_smil_frame_at(r, span.begin));
     }
     read_tracks(r, root, t->start, begin, &t->tracks, &t->track_count);
-    const tw_time end = longest(t->tracks, t->track_count);
-    check_end(r, root, begin, span.active, end);
-    check_end(r, body, zero, outer.active, end);
+    check_end(r, root, begin, span.active, t->tracks, t->track_count);
+    check_end(r, body, zero, outer.active, t->tracks, t->track_count);
     trim(t->tracks, t->track_count);
 }
 

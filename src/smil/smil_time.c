@@ -65,11 +65,23 @@ static const struct {
     {"decelerate", "0"}, {"autoReverse", "false"}, {"clip-begin", NULL}, {"clip-end", NULL}, {"repeat", NULL},
 };
 
+static bool is_harmless(tw_str value, const char *harmless)
+{
+    double said, meant;
+    int64_t ms;
+    if (harmless == NULL)
+        return false;
+    if (tw_str_is(value, harmless) ||
+        (tw_str_is(tw_str_z(harmless), "0") && twi_smil_read_clock(value, &ms) && ms == 0))
+        return true;
+    return tw_num_double(tw_str_z(harmless), &meant) && tw_num_double(value, &said) && said <= meant && said >= meant;
+}
+
 static void refuse_unfollowed(twi_smil_reader *r, const tw_xml_node *node)
 {
     for (size_t i = 0; i < TW_COUNT(unfollowed); i++) {
         tw_str value = tw_xml_get(node, unfollowed[i].name);
-        if (value.at != NULL && (unfollowed[i].harmless == NULL || !tw_str_is(value, unfollowed[i].harmless)))
+        if (value.at != NULL && !is_harmless(value, unfollowed[i].harmless))
             twi_smil_fault(
                 r, node, 2015,
                 tw_arena_printf(r->arena, "%s changes when this plays, and is not followed", unfollowed[i].name).at,
@@ -82,14 +94,15 @@ static int64_t earlier(int64_t a, int64_t b)
     return a < 0 || (b >= 0 && b < a) ? b : a;
 }
 
-/* How long the repeats of `simple` take; -1: it is not repeated. */
+/* How long the repeats of `simple` take; -1: it is not repeated. Once is no repeat. */
 static int64_t repeated(twi_smil_reader *r, const tw_xml_node *node, int64_t simple)
 {
     tw_str count = tw_xml_get(node, "repeatCount");
     int64_t most = -1, ms;
     double times;
-    if (count.at != NULL) {
-        if (tw_num_double(count, &times) && times > 0 && simple >= 0 && times * (double)simple < (double)MOST_MS)
+    bool counted = tw_num_double(count, &times);
+    if (count.at != NULL && !(counted && times >= 1 && times <= 1)) {
+        if (counted && times > 0 && simple >= 0 && times * (double)simple < (double)MOST_MS)
             most = (int64_t)(times * (double)simple + 0.5);
         else
             twi_smil_fault(r, node, 2015, "this cannot be repeated so often", count);
@@ -101,23 +114,43 @@ static int64_t repeated(twi_smil_reader *r, const tw_xml_node *node, int64_t sim
     return most;
 }
 
+/* Also false for one that is "indefinite", which is as good as none. */
+static bool definite(twi_smil_reader *r, const tw_xml_node *node, const char *name, int64_t *ms)
+{
+    return !tw_str_is(tw_xml_get(node, name), "indefinite") && twi_smil_clock_of(r, node, name, ms);
+}
+
+/* Can the element, which has a repeatDur alone, be as long as that? What moves plays as often as its own length says. */
+static bool still(twi_smil_reader *r, const tw_xml_node *node)
+{
+    static const char *const stills[] = {"img", "text", "brush", "smilText"};
+    for (size_t i = 0; i < TW_COUNT(stills); i++)
+        if (tw_str_is(node->name, stills[i]))
+            return true;
+    twi_smil_fault(r, node, 2015, "how often this plays cannot be known without its length", node->name);
+    return false;
+}
+
 twi_smil_span twi_smil_span_of(twi_smil_reader *r, const tw_xml_node *node, int64_t natural)
 {
     twi_smil_span s = {.begin = 0, .simple = natural, .active = -1};
     int64_t end;
     refuse_unfollowed(r, node);
     twi_smil_clock_of(r, node, "begin", &s.begin);
-    bool said = twi_smil_clock_of(r, node, "dur", &s.simple);
+    bool said = definite(r, node, "dur", &s.simple);
     s.active = repeated(r, node, s.simple);
-    s.repeats = s.active >= 0;
-    if (tw_str_is(tw_xml_get(node, "end"), "indefinite") || !twi_smil_clock_of(r, node, "end", &end)) {
+    s.repeats = s.active >= 0 && s.simple > 0;
+    if (s.active >= 0 && s.simple < 0)
+        s.simple = still(r, node) ? s.active : 0;
+    if (!definite(r, node, "end", &end)) {
         s.active = s.repeats ? s.active : s.simple;
         return s;
     }
     if (end < s.begin)
         twi_smil_fault(r, node, 2011, "this ends before it begins", tw_xml_get(node, "end"));
-    if (!s.repeats && !said) /* without a dur it goes on until the end, whatever it has */
+    if (s.simple < 0)
         s.simple = end - s.begin;
-    s.active = earlier(s.repeats ? s.active : s.simple, end - s.begin);
+    /* without a dur it goes on until the end, whatever it has */
+    s.active = s.repeats || said ? earlier(s.repeats ? s.active : s.simple, end - s.begin) : end - s.begin;
     return s;
 }

@@ -213,6 +213,21 @@ static void pauses(void **state)
     assert_int_equal(items[1].kind, TW_ITEM_GAP);
     assert_int_equal(tw_item_frames(t, &items[1]), 48);
     assert_int_equal(tw_item_record_in(t, &items[2]), 120);
+    /* what ends after its last picture is followed by nothing until then */
+    tw_str text =
+        TW_STR(SMIL24("<seq><video src='A' clipBegin='0s' clipEnd='2s' end='5s'/><video src='B' dur='1s'/></seq>"));
+    assert_int_equal(read(arena, text, (tw_rate){0, 0}, tw_diags_new(arena), &t), TW_OK);
+    assert_int_equal(t->tracks[0].item_count, 3);
+    assert_int_equal(tw_item_frames(t, &t->tracks[0].items[0]), 48);
+    assert_int_equal(t->tracks[0].items[1].kind, TW_ITEM_GAP);
+    assert_int_equal(tw_item_record_in(t, &t->tracks[0].items[2]), 120);
+    /* shorter than a frame: 100 of 10 ms are 24 frames */
+    text = TW_STR(SMIL24("<seq><video src='A' dur='0.01s' repeatCount='100'/></seq>"));
+    assert_int_equal(read(arena, text, (tw_rate){0, 0}, tw_diags_new(arena), &t), TW_OK);
+    const tw_track *track = &t->tracks[0];
+    for (size_t i = 0; i < track->item_count; i++)
+        assert_true(tw_item_frames(t, &track->items[i]) > 0 || i == 0);
+    assert_true(tw_time_eq(tw_range_end(track->items[track->item_count - 1].record), tw_time_make(1, 1)));
 }
 
 /* Nothing is played at another time than the file says. */
@@ -230,6 +245,13 @@ static void told(void **state)
         {SMIL24("<par dur='3s'><video src='A' dur='2s'/></par>"), 0},
         {SMIL24("<par><seq end='1s'><video src='A' dur='2s'/></seq></par>"), 2015},
         {SMIL24("<seq><par end='1s'><video src='A' dur='2s'/></par></seq>"), 0},
+        /* three times 80 frames, for 79.68; all of it 239 for 239.04 */
+        {SMIL24("<par dur='9.96s'><seq dur='9.96s'><video src='A' dur='3.32s'/><video src='A' dur='3.32s'/>"
+                "<video src='A' dur='3.32s'/></seq></par>"),
+         0},
+        {SMIL24("<seq repeatCount='1' dur='indefinite'><video src='A' dur='1s'/></seq>"), 0},
+        {SMIL24("<seq><img src='A' repeatDur='2s'/></seq>"), 0},
+        {SMIL24("<seq><video src='A' repeatDur='2s'/></seq>"), 2015},
     };
     for (size_t i = 0; i < TW_COUNT(rows); i++) {
         tw_row(i, rows[i].text);

@@ -24,12 +24,16 @@ static void spans(void **state)
         {"begin='1s' dur='2s'", -1, 1000, 2000, 2000},
         {"begin='1s' dur='2s' end='2.5s'", -1, 1000, 2000, 1500},
         {"begin='1s' dur='2s' end='9s'", -1, 1000, 2000, 2000},
-        {"begin='1s' end='2.5s'", 900, 1000, 1500, 1500},
+        {"begin='1s' end='2.5s'", 900, 1000, 900, 1500},
+        {"end='2.5s'", -1, 0, 2500, 2500},
+        {"dur='indefinite' repeatCount='1'", -1, 0, -1, -1},
+        {"dur='2s' repeatCount='1.0'", -1, 0, 2000, 2000},
         {"begin='1s' end='indefinite'", 900, 1000, 900, 900},
         {"dur='2s' repeatCount='2.5'", -1, 0, 2000, 5000},
         {"dur='2s' repeatDur='3s'", -1, 0, 2000, 3000},
         {"repeatCount='3' repeatDur='10s' end='8s'", 3000, 0, 3000, 8000},
         {"dur='2s' min='0' max='indefinite' speed='1'", -1, 0, 2000, 2000},
+        {"dur='2s' min='0s' speed='1.0'", -1, 0, 2000, 2000},
     };
     for (size_t i = 0; i < TW_COUNT(rows); i++) {
         tw_row(i, rows[i].attributes);
@@ -49,13 +53,22 @@ static void not_followed(void **state)
         const char *attributes;
         int code;
     } rows[] = {
-        {"dur='2s' end='A.end'", 2011},      {"dur='2s' begin='3s' end='2s'", 2011},
-        {"dur='2s' min='3s'", 2015},         {"dur='2s' max='1s'", 2015},
-        {"dur='2s' speed='2'", 2015},        {"dur='2s' autoReverse='true'", 2015},
-        {"dur='2s' clip-begin='1s'", 2015},  {"dur='2s' repeatCount='indefinite'", 2015},
-        {"dur='2s' repeatCount='-1'", 2015}, {"dur='2s' repeatCount='1e12'", 2015},
-        {"repeatCount='2'", 2015},           {"dur='0s' repeatDur='2s'", 2015},
-        {"dur='2s' repeat='2'", 2015},       {"endsync='first'", 2015},
+        {"dur='2s' end='A.end'", 2011},
+        {"dur='2s' begin='3s' end='2s'", 2011},
+        {"dur='2s' min='3s'", 2015},
+        {"dur='2s' max='1s'", 2015},
+        {"dur='2s' speed='2'", 2015},
+        {"dur='2s' autoReverse='true'", 2015},
+        {"dur='2s' clip-begin='1s'", 2015},
+        {"dur='2s' repeatCount='indefinite'", 2015},
+        {"dur='2s' repeatCount='-1'", 2015},
+        {"dur='2s' repeatCount='1e12'", 2015},
+        {"repeatCount='2'", 2015},
+        {"dur='0s' repeatDur='2s'", 2015},
+        {"dur='2s' repeat='2'", 2015},
+        {"endsync='first'", 2015},
+        {"repeatDur='2s'", 2015},
+        {"dur='2s' min='0.1s'", 2015},
     };
     for (size_t i = 0; i < TW_COUNT(rows); i++) {
         tw_row(i, rows[i].attributes);
