@@ -88,11 +88,14 @@ bool twi_edl_only_times(tw_str text)
     return true;
 }
 
+/* Reel, channels and kind of cut stand before them. */
+#define WORDS_BEFORE_TIMES 3
+
 bool twi_edl_has_times(tw_str text)
 {
     twi_token tokens[TWI_TOKENS + 1];
     size_t count = text.len <= TWI_EDL_LINE_LIMIT ? twi_edl_tokens(text, tokens) : 0;
-    return count <= TWI_TOKENS && find_times(tokens, count) > 0;
+    return count <= TWI_TOKENS && find_times(tokens, count) >= WORDS_BEFORE_TIMES;
 }
 
 #define LABEL 11 /* HH:MM:SS:FF */

@@ -2,11 +2,22 @@
 #include "edl_support.h"
 
 static const char *const fixtures[] = {
-    "edl/ok_scene.edl",         "edl/ok_crlf.edl",        "edl/ok_cr.edl",
-    "edl/ok_bom.edl",           "edl/ok_padded.edl",      "edl/ok_no_last_end.edl",
-    "edl/ok_latin1.edl",        "edl/ok_utf8.edl",        "edl/ok_no_header.edl",
-    "edl/ok_bom_no_header.edl", "edl/ok_blank_lines.edl", "edl/ok_mixed_ends.edl",
-    "edl/ok_trailer.edl",       "edl/ok_sound.edl",       "edl/ok_no_last_end_event.edl",
+    "edl/ok_scene.edl",
+    "edl/ok_crlf.edl",
+    "edl/ok_cr.edl",
+    "edl/ok_bom.edl",
+    "edl/ok_padded.edl",
+    "edl/ok_no_last_end.edl",
+    "edl/ok_latin1.edl",
+    "edl/ok_utf8.edl",
+    "edl/ok_no_header.edl",
+    "edl/ok_bom_no_header.edl",
+    "edl/ok_blank_lines.edl",
+    "edl/ok_mixed_ends.edl",
+    "edl/ok_trailer.edl",
+    "edl/ok_sound.edl",
+    "edl/ok_no_last_end_event.edl",
+    "edl/ok_page_last_event.edl",
 };
 #define FIXTURES (sizeof fixtures / sizeof fixtures[0])
 

@@ -39,6 +39,14 @@ static void statements(void **state)
          "t.edl:1:1: warning TW1232: this statement is not known: it is kept as it is\n"
          "  For the second screening\n"
          "  ^^^^^^^^^^^^^^^^^^^^^^^^\n"},
+        {"a sum is no event", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "TOTAL V 00:00:00:00 00:00:02:00 01:00:00:00 01:00:02:00\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
+         "t.edl:3:1: warning TW1232: this statement is not known: it is kept as it is\n"
+         "  TOTAL V 00:00:00:00 00:00:02:00 01:00:00:00 01:00:02:00\n"
+         "  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"},
         {"known statements", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
