@@ -80,13 +80,27 @@ static void write_rest(const tw_diags *diags, tw_severity least, tw_buf *out)
 #define TOLD 2     /* of these */
 #define NUMBERED 6 /* of those that are counted: with their lines */
 
+static bool is_alike(const tw_diag *a, const tw_diag *b)
+{
+    return a->code == b->code && tw_str_eq(a->place.file, b->place.file);
+}
+
+/* Does its line tell which one it is? All of a file may stand in one line. */
+static bool told_by_line(const tw_diags *diags, const tw_diag *d)
+{
+    bool alone = d->place.line > 0;
+    for (size_t i = 0; alone && i < tw_diags_kept(diags); i++) {
+        const tw_diag *other = tw_diags_get(diags, i);
+        alone = other == d || other->place.line != d->place.line || !is_alike(d, other);
+    }
+    return alone;
+}
+
 static size_t like_it(const tw_diags *diags, const tw_diag *d, size_t from, size_t to)
 {
     size_t count = 0;
-    for (size_t i = from; i < to; i++) {
-        const tw_diag *other = tw_diags_get(diags, i);
-        count += other->code == d->code && tw_str_eq(other->place.file, d->place.file);
-    }
+    for (size_t i = from; i < to; i++)
+        count += is_alike(d, tw_diags_get(diags, i)) && told_by_line(diags, tw_diags_get(diags, i));
     return count;
 }
 
@@ -98,16 +112,13 @@ static void count_more(const tw_diags *diags, size_t first, tw_buf *out)
     tw_buf_addf(out, "... and %zu more of TW%04d", like_it(diags, d, first, kept), d->code);
     if (d->place.file.len > 0)
         tw_buf_addf(out, " in %.*s", TW_ARG(d->place.file));
-    uint32_t before = 0;
     for (size_t i = first; i < kept && numbered <= NUMBERED; i++) {
-        uint32_t line = tw_diags_get(diags, i)->place.line;
-        if (line == 0 || line == before || like_it(diags, d, i, i + 1) == 0)
+        if (like_it(diags, d, i, i + 1) == 0)
             continue;
         if (numbered++ < NUMBERED)
-            tw_buf_addf(out, "%s%u", numbered == 1 ? ": lines " : ", ", line);
+            tw_buf_addf(out, "%s%u", numbered == 1 ? ": lines " : ", ", tw_diags_get(diags, i)->place.line);
         else
             tw_buf_addz(out, " ...");
-        before = line;
     }
     tw_buf_addz(out, " (-v tells each)\n");
 }
@@ -116,7 +127,7 @@ static void count_more(const tw_diags *diags, size_t first, tw_buf *out)
 static bool is_counted(const tw_diags *diags, size_t i, tw_buf *out)
 {
     const tw_diag *d = tw_diags_get(diags, i);
-    size_t before = like_it(diags, d, 0, i);
+    size_t before = told_by_line(diags, d) ? like_it(diags, d, 0, i) : 0;
     if (before < TOLD || like_it(diags, d, 0, tw_diags_kept(diags)) <= MANY)
         return false;
     if (before == TOLD)

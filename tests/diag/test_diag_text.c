@@ -105,13 +105,15 @@ static void selection_and_hints(void **state)
     tw_assert_text(tw_str_from(tw_buf_str(&out), out.len - 21), "... and 1 more error\n");
 }
 
-/* Six of one code in a file: two are told, four counted; another file and another code between them stay. */
+/* Six of one code in a file, each in a line of its own: two are told, four counted. Those whose line does not tell them
+ * apart stay, and so does another file between them. */
 static void many_of_one_kind(void **state)
 {
     tw_diags *diags = tw_diags_new(tw_test_arena(state));
     const tw_place other = {.file = TW_STR("b"), .line = 1};
-    for (uint32_t i = 0; i < 6; i++) {
-        const tw_place place = {.file = TW_STR("a"), .line = 10 * (i - i / 4)}; /* 0, 10, 20, 30, 30, 40 */
+    static const uint32_t lines[] = {0, 10, 20, 30, 30, 40, 50, 60, 70};
+    for (size_t i = 0; i < TW_COUNT(lines); i++) {
+        const tw_place place = {.file = TW_STR("a"), .line = lines[i]};
         tw_diag_add(diags, 1001, &place, "again");
         if (i == 3)
             tw_diag_add(diags, 1001, &other, "here");
@@ -119,8 +121,9 @@ static void many_of_one_kind(void **state)
     tw_buf out = {.arena = tw_test_arena(state)};
     tw_diags_write_text(diags, TW_WARNING, &out);
     tw_assert_text(tw_buf_str(&out), "a: error TW1001: again\na:10: error TW1001: again\n"
-                                     "... and 4 more of TW1001 in a: lines 20, 30, 40 (-v tells each)\n"
-                                     "b:1: error TW1001: here\n");
+                                     "a:20: error TW1001: again\na:30: error TW1001: again\n"
+                                     "b:1: error TW1001: here\na:30: error TW1001: again\n"
+                                     "... and 4 more of TW1001 in a: lines 40, 50, 60, 70 (-v tells each)\n");
     out.len = 0;
     tw_diags_write_text(diags, TW_NOTE, &out);
     assert_false(tw_str_holds(tw_buf_str(&out), TW_STR("more")));
