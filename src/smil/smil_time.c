@@ -120,7 +120,7 @@ static bool definite(twi_smil_reader *r, const tw_xml_node *node, const char *na
     return !tw_str_is(tw_xml_get(node, name), "indefinite") && twi_smil_clock_of(r, node, name, ms);
 }
 
-/* Can the element, which has a repeatDur alone, be as long as that? What moves plays as often as its own length says. */
+/* Is a repeatDur alone the length of the element? What moves plays as often as its own length says. */
 static bool still(twi_smil_reader *r, const tw_xml_node *node)
 {
     static const char *const stills[] = {"img", "text", "brush", "smilText"};
