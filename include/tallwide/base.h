@@ -16,8 +16,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
-#include <string.h>
 #include <stdlib.h>
+#include <string.h>
 
 #ifdef __cplusplus
 extern "C" {
@@ -136,6 +136,9 @@ bool tw_str_has_wildcard(tw_str pattern); /* is there a '*' or a '?' in it? */
  * If not, *bad (may be NULL) is the offset of the first wrong byte. */
 bool tw_str_utf8(tw_str s, size_t *bad);
 
+/* Writes the code point as UTF-8, one to four bytes; returns the end of them. */
+char *tw_str_put_utf8(uint32_t c, char *out);
+
 /* The last path component, and the same without its last extension ("a/b.c.mov" -> "b.c.mov", "b.c").
  * Both '/' and '\\' part components, since lists carry paths of other systems. */
 tw_str tw_str_basename(tw_str path);
@@ -184,7 +187,8 @@ tw_str tw_arena_printf(tw_arena *arena, const char *format, ...) TW_PRINTF(2, 3)
  * `at` NULL and *cap not 0: room for that many to begin with. It enlarges arrays of its own making only. */
 void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t size);
 
-/* One more element at the end of such an array: TW_PUSH(arena, v->at, v->len, v->cap) = element; */
+/* One more element at the end of such an array: TW_PUSH(arena, v->at, v->len, v->cap) = element;
+ * The element must not be made from the array or its length: C does not say which side is looked at first. */
 #define TW_PUSH(arena, at, len, cap)                                                                                   \
     (*((at) = tw_arena_grow((arena), (void *)(at), (len), &(cap), sizeof *(at)), (at) + (len)++))
 

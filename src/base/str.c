@@ -174,6 +174,16 @@ static size_t utf8_one(const unsigned char *s, size_t len)
     return need;
 }
 
+char *tw_str_put_utf8(uint32_t c, char *out)
+{
+    int more = c < 0x80 ? 0 : c < 0x800 ? 1 : c < 0x10000 ? 2 : 3;
+    static const uint8_t head[] = {0, 0xC0, 0xE0, 0xF0};
+    *out++ = (char)(head[more] | c >> (6 * more));
+    while (more-- > 0)
+        *out++ = (char)(0x80 | (c >> (6 * more) & 0x3F));
+    return out;
+}
+
 bool tw_str_utf8(tw_str s, size_t *bad)
 {
     for (size_t i = 0; i < s.len;) {

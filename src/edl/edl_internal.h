@@ -38,6 +38,9 @@ bool twi_edl_next_line(twi_scan *scan, tw_str *text);
 /* The same bytes of each line with its end, for copying; columns do not matter there. */
 bool twi_edl_next_raw(twi_scan *scan, tw_str *raw, size_t *end_len);
 
+/* A raw line without the form feed before it, which begins a page of a printed list. */
+tw_str twi_edl_unpaged(tw_str line);
+
 /* About how many lines are events and how many other statements, going by the first ones: guesses that spare moving
  * arrays as they grow. */
 void twi_edl_guess(tw_str bytes, size_t *events, size_t *others);
@@ -265,7 +268,7 @@ size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1]);
 /* Does the line hold nothing but four times? Then it is the rest of a wrapped event. */
 bool twi_edl_only_times(tw_str text);
 
-/* Do four times stand in a row, as only in an event? */
+/* Do four times stand in a row behind three words or more, as only in an event? */
 bool twi_edl_has_times(tw_str text);
 
 /* Is this an event line that stops before its times? */

@@ -85,14 +85,6 @@ static tw_str first_end(tw_str bytes)
     return (tw_str){raw.at + raw.len, end_len};
 }
 
-/* May the line be an event, when what stands in front of its number is not looked at? */
-static bool may_be_event(tw_str raw)
-{
-    while (raw.len > 0 && (tw_is_blank(raw.at[0]) || raw.at[0] == '\f' || raw.at[0] == '\v'))
-        raw = tw_str_from(raw, 1);
-    return twi_edl_is_numbered(raw);
-}
-
 static void copy_lines(tw_str bytes, const insertions *v, copying *c)
 {
     twi_scan scan;
@@ -103,7 +95,9 @@ static void copy_lines(tw_str bytes, const insertions *v, copying *c)
     for (; next < v->len && v->at[next].line == 0; next++)
         put_block(c, v->at[next].block, false);
     while (twi_edl_next_raw(&scan, &raw, &end_len)) {
-        bool ours = twi_edl_is_ours(raw) && !twi_edl_is_rate(raw), before = end_len == 0 && !may_be_event(raw);
+        tw_str line = twi_edl_unpaged(raw);
+        bool ours = twi_edl_is_ours(line) && !twi_edl_is_rate(line),
+             before = end_len == 0 && !twi_edl_is_numbered(tw_str_trim(line));
         if (!ours && !before)
             put_line(c, raw, (tw_str){raw.at + raw.len, end_len});
         for (; next < v->len && v->at[next].line <= scan.line; next++)

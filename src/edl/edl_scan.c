@@ -73,14 +73,18 @@ static bool is_blank(char c)
     return tw_is_blank(c) || c == '\f' || c == '\v';
 }
 
-/* A form feed before a line begins a page of a printed list. */
+tw_str twi_edl_unpaged(tw_str line)
+{
+    while (line.len > 0 && (line.at[0] == '\f' || line.at[0] == '\v'))
+        line = tw_str_from(line, 1);
+    return line;
+}
+
 static tw_str strip_blanks(tw_str s)
 {
     while (s.len > 0 && is_blank(s.at[s.len - 1]))
         s.len--;
-    while (s.len > 0 && (s.at[0] == '\f' || s.at[0] == '\v'))
-        s = tw_str_from(s, 1);
-    return s;
+    return twi_edl_unpaged(s);
 }
 
 static tw_str strip(twi_scan *scan, tw_str s)
@@ -94,7 +98,7 @@ static tw_str strip(twi_scan *scan, tw_str s)
     }
     if (before == 0 && scan->padding > 0)
         scan->padding_line = scan->line;
-    return s;
+    return twi_edl_unpaged(s);
 }
 
 #define BLOCK 64
@@ -125,56 +129,21 @@ static bool is_plain(twi_scan *scan, tw_str raw)
 
 /* ISO 8859-1, every byte the code point of its own value, but where that is a control character what Windows-1252 has
  * there: quotes and dashes (the WHATWG Encoding Standard reads Latin-1 so, too). */
-static const char *const windows[32] = {
-    "\xE2\x82\xAC",
-    "?",
-    "\xE2\x80\x9A",
-    "\xC6\x92",
-    "\xE2\x80\x9E",
-    "\xE2\x80\xA6",
-    "\xE2\x80\xA0",
-    "\xE2\x80\xA1",
-    "\xCB\x86",
-    "\xE2\x80\xB0",
-    "\xC5\xA0",
-    "\xE2\x80\xB9",
-    "\xC5\x92",
-    "?",
-    "\xC5\xBD",
-    "?",
-    "?",
-    "\xE2\x80\x98",
-    "\xE2\x80\x99",
-    "\xE2\x80\x9C",
-    "\xE2\x80\x9D",
-    "\xE2\x80\xA2",
-    "\xE2\x80\x93",
-    "\xE2\x80\x94",
-    "\xCB\x9C",
-    "\xE2\x84\xA2",
-    "\xC5\xA1",
-    "\xE2\x80\xBA",
-    "\xC5\x93",
-    "?",
-    "\xC5\xBE",
-    "\xC5\xB8",
-};
+static const uint16_t windows[32] = {0x20AC, '?',    0x201A, 0x0192, 0x201E, 0x2026, 0x2020, 0x2021,
+                                     0x02C6, 0x2030, 0x0160, 0x2039, 0x0152, '?',    0x017D, '?',
+                                     '?',    0x2018, 0x2019, 0x201C, 0x201D, 0x2022, 0x2013, 0x2014,
+                                     0x02DC, 0x2122, 0x0161, 0x203A, 0x0153, '?',    0x017E, 0x0178};
+
+#define LONGEST_CODE 3 /* bytes of what any of them is in UTF-8 */
 
 static tw_str from_latin1(tw_arena *arena, tw_str s)
 {
-    tw_buf buf = {.arena = arena};
+    char *text = tw_arena_alloc(arena, LONGEST_CODE * s.len + 1, 1), *out = text;
     for (size_t i = 0; i < s.len; i++) {
         unsigned char c = (unsigned char)s.at[i];
-        if (c < 0x80) {
-            tw_buf_addc(&buf, s.at[i]);
-        } else if (c < 0xA0) {
-            tw_buf_addz(&buf, windows[c - 0x80]);
-        } else {
-            tw_buf_addc(&buf, (char)(0xC0 | c >> 6));
-            tw_buf_addc(&buf, (char)(0x80 | (c & 0x3F)));
-        }
+        out = tw_str_put_utf8(c >= 0x80 && c < 0xA0 ? windows[c - 0x80] : c, out);
     }
-    return tw_buf_str(&buf);
+    return (tw_str){text, (size_t)(out - text)};
 }
 
 bool twi_edl_next_line(twi_scan *scan, tw_str *text)

@@ -23,17 +23,6 @@ static uint32_t unicode_at(const char **at)
     return (uint32_t)(0x10000 + ((c - 0xD800) << 10) + (low - 0xDC00));
 }
 
-/* As UTF-8 (RFC 3629). */
-static char *put_utf8(uint32_t c, char *out)
-{
-    int more = c < 0x80 ? 0 : c < 0x800 ? 1 : c < 0x10000 ? 2 : 3;
-    static const uint8_t head[] = {0, 0xC0, 0xE0, 0xF0};
-    *out++ = (char)(head[more] | c >> (6 * more));
-    while (more-- > 0)
-        *out++ = (char)(0x80 | (c >> (6 * more) & 0x3F));
-    return out;
-}
-
 tw_str twi_json_decode(tw_arena *arena, tw_str raw)
 {
     static const char from[] = "bfnrt", to[] = "\b\f\n\r\t";
@@ -42,7 +31,7 @@ tw_str twi_json_decode(tw_arena *arena, tw_str raw)
         if (*at != '\\') {
             *out++ = *at++;
         } else if (at[1] == 'u') {
-            out = put_utf8(unicode_at(&at), out);
+            out = tw_str_put_utf8(unicode_at(&at), out);
         } else {
             const char *known = strchr(from, at[1]);
             *out++ = known != NULL ? to[known - from] : at[1];

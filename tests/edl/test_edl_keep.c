@@ -132,6 +132,24 @@ static void ends_of_all_kinds(void **state)
     tw_assert_text(without_ours(arena, written(arena, timeline)), master);
 }
 
+/* A remark of ours behind a form feed is read as one, and taken away as one. */
+static void ours_on_a_new_page(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_timeline *timeline =
+        edl_read(arena,
+                 TW_STR("TITLE: WHEEL\n"
+                        "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+                        "\f* TALLWIDE FRAME 1080X1920 SOURCE 5760X4320\n"
+                        "* TALLWIDE KEY 0 X 0.000 Y 0.000 W 2430.000 EASE 0\n"),
+                 "24")
+            .timeline;
+    assert_int_equal(framings_of(timeline), 1);
+    tw_str once = written(arena, timeline);
+    assert_false(tw_str_holds(once, TW_STR("\f* TALLWIDE")));
+    assert_int_equal(framings_of(edl_read(arena, once, "24").timeline), 1);
+}
+
 /* In a list without a last line end a plain filter of lines is enough where the last line is a remark. */
 static void plain_filter_without_last_end(void **state)
 {
@@ -188,6 +206,7 @@ TW_SUITE(edl_keep)
         TW_TEST(untouched_gives_the_same_bytes),
         TW_TEST(framed_and_stripped_gives_the_same_bytes),
         TW_TEST(ends_of_all_kinds),
+        TW_TEST(ours_on_a_new_page),
         TW_TEST(plain_filter_without_last_end),
         TW_TEST(golden),
     };

@@ -22,6 +22,7 @@ static void line_ends(void **state)
         {{"caf\xE9\n", 5}, "caf\xC3\xA9|", 0},
         {{"\x93rim\x94\x9D\n", 7}, "\xE2\x80\x9Crim\xE2\x80\x9D?|", 0}, /* no control characters */
         {{"\f\v001\f\n\f\n", 9}, "001||", 0},                           /* pages of a printed list */
+        {{"\f\xE9\n\f\xC3\xA9\n", 7}, "\xC3\xA9|\xC3\xA9|", 0},
         {{"caf\xC3\xA9\n", 6}, "caf\xC3\xA9|", 0},
         {{"", 0}, "", 0},
     };
