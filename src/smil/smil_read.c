@@ -196,13 +196,6 @@ static void add_nest(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     b->at = tw_range_end(record);
 }
 
-static bool one_of(tw_str name, const char *const *words)
-{
-    while (*words != NULL && !tw_str_is(name, *words))
-        words++;
-    return *words != NULL;
-}
-
 static const char *const media_elements[] = {"video", "audio", "img", "ref", "animation", NULL};
 static const char *const containers[] = {"par", "seq", NULL};
 static const char *const passed_over[] = {"param", "metadata", "animate", "set", "area", NULL};
@@ -217,7 +210,7 @@ static void note(twi_smil_reader *r, const tw_xml_node *node, const char *what)
 
 static const tw_xml_node *playable(const tw_xml_node *node)
 {
-    while (node != NULL && one_of(node->name, passed_over))
+    while (node != NULL && twi_smil_one_of(node->name, passed_over))
         node = node->next;
     return node;
 }
@@ -225,13 +218,13 @@ static const tw_xml_node *playable(const tw_xml_node *node)
 /* What stands for the node: what a link or a choice holds. NULL: nothing with a length. */
 static const tw_xml_node *meant(twi_smil_reader *r, const tw_xml_node *node)
 {
-    while (node != NULL && one_of(node->name, wrappers)) {
+    while (node != NULL && twi_smil_one_of(node->name, wrappers)) {
         const tw_xml_node *first = playable(node->child);
         if (first != NULL && playable(first->next) != NULL)
             note(r, node, "of what may be played here only the first is taken");
         node = first;
     }
-    return node == NULL || one_of(node->name, passed_over) ? NULL : node;
+    return node == NULL || twi_smil_one_of(node->name, passed_over) ? NULL : node;
 }
 
 /* Words and colours are neither picture nor sound. */
@@ -244,11 +237,11 @@ static void add_pause(twi_smil_reader *r, track_builder *b, const tw_xml_node *n
 
 static void add_any(twi_smil_reader *r, track_builder *b, const tw_xml_node *node)
 {
-    if (one_of(node->name, media_elements))
+    if (twi_smil_one_of(node->name, media_elements))
         add_clip(r, b, node);
-    else if (one_of(node->name, containers))
+    else if (twi_smil_one_of(node->name, containers))
         add_nest(r, b, node);
-    else if (one_of(node->name, words))
+    else if (twi_smil_one_of(node->name, words))
         add_pause(r, b, node);
     else
         twi_smil_fault(r, node, 2013, "this element cannot be put on a track", node->name);
@@ -275,7 +268,7 @@ static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time from, t
         if (n == NULL)
             continue;
         sounds += tw_str_is(n->name, "audio");
-        played += !one_of(n->name, words);
+        played += !twi_smil_one_of(n->name, words);
         add_any(r, &b, n);
     }
     track->kind = tw_str_is(kind, "audio") || (kind.at == NULL && sounds > 0 && sounds == played) ? TW_TRACK_AUDIO
@@ -441,7 +434,7 @@ tw_status twi_smil_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_rea
     status = read_head(&r, head, options);
     if (status != TW_OK)
         return status;
-    bool wrapped = body->child != NULL && body->child->next == NULL && one_of(body->child->name, containers);
+    bool wrapped = body->child != NULL && body->child->next == NULL && twi_smil_one_of(body->child->name, containers);
     read_body(&r, body, wrapped ? body->child : body);
     if (r.items >= TW_EVENTS_LIMIT) {
         tw_diag_add(diags, 2003, &(tw_place){.file = file}, "the timeline holds more than %u items", TW_EVENTS_LIMIT);

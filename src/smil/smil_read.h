@@ -19,6 +19,9 @@ typedef struct twi_smil_reader {
 
 void twi_smil_fault(twi_smil_reader *r, const tw_xml_node *node, int code, const char *what, tw_str text);
 
+/* Is the name among the words, the last of which is NULL? */
+bool twi_smil_one_of(tw_str name, const char *const *words);
+
 tw_str twi_smil_param(const tw_xml_node *node, const char *name);
 
 /* False where there is none, or it was told that it cannot be read. */

@@ -17,6 +17,13 @@ void twi_smil_fault(twi_smil_reader *r, const tw_xml_node *node, int code, const
     r->failed = true;
 }
 
+bool twi_smil_one_of(tw_str name, const char *const *words)
+{
+    while (*words != NULL && !tw_str_is(name, *words))
+        words++;
+    return *words != NULL;
+}
+
 tw_str twi_smil_param(const tw_xml_node *node, const char *name)
 {
     for (const tw_xml_node *p = node->child; p != NULL; p = p->next)
@@ -123,10 +130,9 @@ static bool definite(twi_smil_reader *r, const tw_xml_node *node, const char *na
 /* Is a repeatDur alone the length of the element? What moves plays as often as its own length says. */
 static bool still(twi_smil_reader *r, const tw_xml_node *node)
 {
-    static const char *const stills[] = {"img", "text", "brush", "smilText"};
-    for (size_t i = 0; i < TW_COUNT(stills); i++)
-        if (tw_str_is(node->name, stills[i]))
-            return true;
+    static const char *const stills[] = {"img", "text", "brush", "smilText", NULL};
+    if (twi_smil_one_of(node->name, stills))
+        return true;
     twi_smil_fault(r, node, 2015, "how often this plays cannot be known without its length", node->name);
     return false;
 }
