@@ -64,8 +64,8 @@ bool tw_diags_failed(const tw_diags *diags);                        /* any TW_ER
  *   FILE:LINE:COL: error TW1203: sentence
  * followed by the line with a caret run under it and the hint; then how many more there were. Tabs in the line are
  * kept and the caret follows them; long lines are cut around the caret. Findings below `least` are left out. Above
- * TW_NOTE, where not all is wanted, of more than five of one code in one file the first two are told, the rest are
- * counted in one line with the numbers of their lines. */
+ * TW_NOTE, where not all is wanted, of more than five of one code in one file, each in a line of its own, the first two
+ * are told, the rest are counted in one line with the numbers of their lines. */
 void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out);
 
 /* Appends a JSON array of {"severity","code","file","line","column","pointer","message","hint"}; absent parts are
