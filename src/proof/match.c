@@ -211,11 +211,13 @@ static bool is_nest_called(void *context, const tw_track *track, const tw_item *
 {
     asking *a = context;
     (void)track;
-    a->found = a->found || (item->kind == TW_ITEM_NEST && reads_as(item->name, a->name));
+    bool called = item->name.len > 0 ? reads_as(item->name, a->name) : tw_str_ieq(a->name, TW_STR("AX"));
+    a->found = a->found || (item->kind == TW_ITEM_NEST && called);
     return !a->found;
 }
 
-/* Is it the clip in a nest, and not one clip that stands for a whole nest, with the nest's name and clock? */
+/* Is it the clip in a nest, and not one clip that stands for a whole nest, with the nest's name and clock? The two may
+ * share both: then the nest is the one that was not framed. */
 static bool is_from_nest(const pairing *p, const row *shot, const row *written)
 {
     tw_str names[5];
@@ -225,7 +227,7 @@ static bool is_from_nest(const pairing *p, const row *shot, const row *written)
         tw_timeline_walk(p->in->master, is_nest_called, &a);
     }
     bool named = is_named(shot, written), in_step = is_in_step(p, shot, written);
-    return a.found ? named && in_step : named || in_step; /* a nest may be called like the clip in it */
+    return a.found ? named && in_step && written->clip->framing != NULL : named || in_step;
 }
 
 /* How likely the written clip is the shot: where tracks overlap several begin at once. */

@@ -232,10 +232,11 @@ typedef struct neighbours {
     tw_time at; /* record time the seq has reached */
 } neighbours;
 
+/* Empty where neither file nor reel is known: a title is neither. */
 static tw_str media_name(const tw_item *item)
 {
     const tw_media *m = tw_item_media(item);
-    return m != NULL && m->url.len > 0 ? m->url : item->reel.len > 0 ? item->reel : item->name;
+    return m != NULL && m->url.len > 0 ? m->url : item->reel;
 }
 
 static void open_timed(writer *w, const char *element, const tw_item *item, const neighbours *n)
@@ -260,7 +261,8 @@ static void write_clip(writer *w, const tw_track *track, const tw_item *item, co
     open_timed(w, picture ? "video" : "audio", item, n);
     if (picture)
         tw_xml_attrz(&w->xml, "region", "frame");
-    tw_xml_attr(&w->xml, "src", media_name(item));
+    if (media_name(item).len > 0)
+        tw_xml_attr(&w->xml, "src", media_name(item));
     if (item->has_source)
         clip_times(w, item);
     if (picture && item->framing != NULL && item->framing->key_count > 0) {

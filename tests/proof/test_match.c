@@ -127,14 +127,21 @@ static void a_nest_written_flat(void **state)
         bool paired;
         size_t errors;
         const char *nest;
-    } rows[] = {{"the clip in it", "B", 471, true, 0, "NEST"},
-                {"the clip under another name", "B001", 471, true, 0, "NEST"},
-                {"the clip at another time", "B", 400, true, 1, "NEST"},
-                {"the nest as one clip", "NEST", 0, false, 0, "NEST"},
-                {"the nest as one clip, called like the clip in it", "B", 0, false, 0, "B"},
-                {"the nest as one clip, named as lists can", "NEST_OF_", 471, false, 0, "NEST OF CLIPS"},
-                {"the clip in it, called like the nest", "B", 471, true, 0, "B"},
-                {"the nest as one clip, its clock by chance the clip's", "NEST", 471, false, 0, "NEST"}};
+        bool framed;
+    } rows[] = {{"the clip in it", "B", 471, true, 0, "NEST", true},
+                {"the clip in it, its framing lost", "B", 471, true, 0, "NEST", false},
+                {"the clip under another name", "B001", 471, true, 0, "NEST", true},
+                {"the clip at another time", "B", 400, true, 1, "NEST", true},
+                {"the nest as one clip", "NEST", 0, false, 0, "NEST", false},
+                {"the nest as one clip, called like the clip in it", "B", 0, false, 0, "B", false},
+                {"the nest as one clip, named as lists can", "NEST_OF_", 471, false, 0, "NEST OF CLIPS", false},
+                {"the clip in it, called like the nest", "B", 471, true, 0, "B", true},
+                {"the nest as one clip, by name and clock the clip", "B", 471, false, 0, "B", false},
+                {"the nest as one clip, its clock by chance the clip's", "NEST", 471, false, 0, "NEST", false},
+                {"the nest without a name as one clip, its clock by chance the clip's", "AX", 471, false, 0, "", false},
+                {"the clip in a nest without a name", "B", 471, true, 0, "", true}};
+    tw_key key = scene_key(0, 1665, 0, 2430);
+    tw_framing framing = scene_framing(&key, 1);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         pair p;
         tw_item inner = hand_clip("B", 0, 471, 20);
@@ -144,6 +151,7 @@ static void a_nest_written_flat(void **state)
         a.name = tw_str_z(rows[i].nest);
         a.tracks = &within;
         a.track_count = 1;
+        b.framing = rows[i].framed ? &framing : NULL;
         tw_track ta = hand_track(TW_TRACK_VIDEO, &a, 1), tb = hand_track(TW_TRACK_VIDEO, &b, 1);
         match(tw_test_arena(state), &p, &ta, &tb, 1);
         tw_row(i, rows[i].name);

@@ -91,9 +91,21 @@ static void a_window_narrower_than_a_pixel(void **state)
     assert_non_null(strstr(text.at, "name=\"key\" value=\"0 2879.998 0.000 0.00432 0.0\""));
 }
 
+/* Its title is the name of no file: read back, the clip would have a media of that name. */
+static void a_clip_without_file_and_reel(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item item = hand_clip("", 0, 0, 24);
+    item.name = TW_STR("Rad");
+    tw_track track = hand_track(TW_TRACK_AUDIO, &item, 1);
+    tw_str text = write(arena, hand_timeline(arena, &track, 1), tw_diags_new(arena));
+    assert_non_null(strstr(text.at, "<audio xml:id=\"c0\" title=\"Rad\" dur=\"1.000s\" clipBegin="));
+}
+
 TW_SUITE(smil_write)
 {
     const struct CMUnitTest tests[] = {TW_TEST(a_moving_clip_after_a_gap), TW_TEST(losses_are_named),
-                                       TW_TEST(a_source_that_counts_samples), TW_TEST(a_window_narrower_than_a_pixel)};
+                                       TW_TEST(a_clip_without_file_and_reel), TW_TEST(a_source_that_counts_samples),
+                                       TW_TEST(a_window_narrower_than_a_pixel)};
     return tw_run("smil/smil_write", tests);
 }
