@@ -320,7 +320,9 @@ void tw_fileset_protect(tw_fileset *set, const char *path);
 
 /* Begins a set in a folder ("": the current one): makes it where there is none, to go again when the set comes to
  * nothing, and keeps other runs out of it until commit or drop. Until then the calling thread also holds SIGINT,
- * SIGTERM and SIGHUP back; when one has come, stage and commit fail. After a failure a set can only be dropped. */
+ * SIGTERM and SIGHUP back; when one has come, stage and commit fail. After a failure a set can only be dropped.
+ * What a killed commit has begun the next set in the folder brings to an end, or there is no trace of it. Only the last
+ * file of a set may lie in another folder; of a killed commit it is the old one until all others are the new ones. */
 tw_status tw_fileset_begin(tw_fileset *set, const char *folder, tw_str *why);
 
 /* Adds a file to a set that has begun and writes its temporary at once, so that the bytes need not be kept. Several

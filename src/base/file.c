@@ -140,8 +140,7 @@ void tw_fileset_add(tw_fileset *set, const char *path, tw_str bytes)
     char *name = tw_arena_dupz(set->arena, tw_str_z(path)), *real = follow(set->arena, name);
     entry e = {.path = real, .linked = real != name, .bytes = bytes};
     if (e.linked) {
-        const char *from = folder_of(set->arena, name), *to = folder_of(set->arena, real);
-        e.away = !same_file(from[0] != '\0' ? from : ".", to);
+        e.away = !same_file(twi_guard_or_here(folder_of(set->arena, name)), folder_of(set->arena, real));
     }
     set->at[set->len++] = e;
 }
@@ -205,15 +204,12 @@ static void name_temps(tw_fileset *set, size_t i)
     e->backup_name = twi_guard_beside(set->arena, e->path, i, "old");
 }
 
-/* All memory is taken before files change places. */
-static void prepare(tw_fileset *set, tw_buf *journal)
+/* A journal speaks of its own folder: a last file elsewhere is not put in place for a killed run. */
+static void note_all(tw_fileset *set, tw_buf *journal)
 {
-    for (size_t i = 0; i < set->len; i++) {
-        entry *e = &set->at[i];
-        if (e->temp == NULL)
-            name_temps(set, i);
-        twi_guard_note(journal, e->temp_name, e->path);
-    }
+    for (size_t i = 0; i < set->len; i++)
+        if (!set->locked || same_file(twi_guard_or_here(set->at[i].folder), twi_guard_or_here(set->guard.folder)))
+            twi_guard_note(journal, set->at[i].temp_name, set->at[i].path);
 }
 
 /* Who may read the file is not for us to change. */
@@ -279,15 +275,6 @@ static void undo(tw_fileset *set, size_t renamed)
     }
 }
 
-static void flush_folder(const char *folder)
-{
-    int fd = open(folder[0] != '\0' ? folder : ".", O_RDONLY | O_CLOEXEC);
-    if (fd >= 0) {
-        fsync(fd); /* the names, not only the bytes; a file system that cannot says so and nothing is lost */
-        close(fd);
-    }
-}
-
 /* Did somebody ask to stop? */
 static bool interrupted(fault *f)
 {
@@ -308,27 +295,36 @@ static bool put_in_place(tw_fileset *set, size_t *renamed, fault *f)
     return true;
 }
 
-/* guard NULL: one file alone, which a rename replaces whole. */
+/* Old files are kept aside after the promise: those of a killed run are never what its folder goes back to. The last
+ * one is not: nothing can fail after it. guard NULL: one file alone, which a rename replaces whole. */
+static bool replace_all(tw_fileset *set, const twi_guard *guard, const tw_buf *journal, size_t *renamed, fault *f)
+{
+    if (guard != NULL && !twi_guard_promise(guard, journal))
+        return fails(f, "write", guard->journal);
+    for (size_t i = 0; i + 1 < set->len; i++)
+        if (!keep_old(&set->at[i], f))
+            return false;
+    return put_in_place(set, renamed, f);
+}
+
 static bool commit(tw_fileset *set, const twi_guard *guard, const tw_buf *journal, fault *f)
 {
     bool fine = true;
+    size_t renamed = 0;
     for (size_t i = 0; i < set->len && fine; i++)
         fine = (set->at[i].temp != NULL || write_temp(&set->at[i], f)) && !interrupted(f);
     for (size_t i = 0; i < set->len && fine; i++)
-        fine = replaceable(&set->at[i], f) && (guard == NULL || keep_old(&set->at[i], f));
-    size_t renamed = 0;
-    if (fine && guard != NULL && !twi_guard_promise(guard, journal))
-        fine = fails(f, "write", guard->journal);
-    fine = fine && put_in_place(set, &renamed, f);
-    if (!fine)
-        undo(set, renamed);
+        fine = replaceable(&set->at[i], f);
+    fine = fine && replace_all(set, guard, journal, &renamed, f);
     for (size_t i = 0; i < set->len && fine; i++) {
         if (set->at[i].backup != NULL)
             unlink(set->at[i].backup);
-        flush_folder(set->at[i].folder);
+        twi_guard_flush(set->at[i].folder);
     }
     if (guard != NULL)
         twi_guard_kept(guard);
+    if (!fine)
+        undo(set, renamed); /* after the promise is gone, which would be kept in part if this were killed */
     return fine;
 }
 
@@ -355,12 +351,15 @@ static void unlock(tw_fileset *set)
 static tw_status commit_guarded(tw_fileset *set, tw_str *why)
 {
     tw_buf journal = {.arena = set->arena};
-    prepare(set, &journal);
+    for (size_t i = 0; i < set->len; i++) /* all memory is taken before files change places */
+        if (set->at[i].temp == NULL)
+            name_temps(set, i);
     if (set->len > 1) {
         tw_status status = lock(set, set->at[0].folder, why);
         if (status != TW_OK)
             return status;
     }
+    note_all(set, &journal);
     fault f = {NULL, NULL, 0};
     bool fine = commit(set, set->locked ? &set->guard : NULL, &journal, &f);
     unlock(set);

@@ -106,12 +106,17 @@ void twi_guard_note(tw_buf *text, const char *temp, const char *path)
     add_z(text, last_name(path));
 }
 
-static void flush_folder(const twi_guard *guard)
+const char *twi_guard_or_here(const char *folder)
 {
-    int fd = open(guard->folder[0] != '\0' ? guard->folder : ".", O_RDONLY | O_CLOEXEC);
+    return folder[0] != '\0' ? folder : ".";
+}
+
+void twi_guard_flush(const char *folder)
+{
+    int fd = open(twi_guard_or_here(folder), O_RDONLY | O_CLOEXEC);
     if (fd < 0)
         return;
-    fsync(fd); /* a file system that cannot says so and nothing is lost */
+    fsync(fd); /* the names, not only the bytes; a file system that cannot says so and nothing is lost */
     close(fd);
 }
 
@@ -128,13 +133,13 @@ bool twi_guard_promise(const twi_guard *guard, const tw_buf *text)
     fine = fine && rename(guard->draft, guard->journal) == 0;
     if (!fine)
         unlink(guard->draft);
-    flush_folder(guard);
+    twi_guard_flush(guard->folder);
     return fine;
 }
 
 void twi_guard_kept(const twi_guard *guard)
 {
-    flush_folder(guard);
+    twi_guard_flush(guard->folder);
     unlink(guard->journal);
 }
 
@@ -206,7 +211,7 @@ static void clear_one(const twi_guard *guard, tw_str entry, bool promised)
 static void recover(const twi_guard *guard)
 {
     bool promised = finish_promise(guard);
-    DIR *dir = opendir(guard->folder[0] != '\0' ? guard->folder : ".");
+    DIR *dir = opendir(twi_guard_or_here(guard->folder));
     const struct dirent *entry;
     while (dir != NULL && (entry = readdir(dir)) != NULL)
         clear_one(guard, tw_str_z(entry->d_name), promised);

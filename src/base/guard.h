@@ -20,7 +20,8 @@ typedef struct twi_guard {
 char *twi_guard_beside(tw_arena *arena, const char *path, size_t index, const char *kind);
 
 /* Locks the folder against other runs, then brings to an end what a killed one left: renames its journal promised are
- * done, without a journal old files go back where they were, and temporaries go. */
+ * done, without a journal old files go back where they were (a run was killed while it undid what it could not bring to
+ * an end), and temporaries go. */
 tw_status twi_guard_take(tw_arena *arena, const char *folder, twi_guard *out, tw_str *why);
 
 /* The text of a journal: temporaries and the names they will get, by turns. */
@@ -32,6 +33,10 @@ bool twi_guard_promise(const twi_guard *guard, const tw_buf *text);
 /* Takes the journal away; lets the folder go. */
 void twi_guard_kept(const twi_guard *guard);
 void twi_guard_release(twi_guard *guard);
+
+/* The folder, or "." for one without a name; its names are put on disk. */
+const char *twi_guard_or_here(const char *folder);
+void twi_guard_flush(const char *folder);
 
 /* The old file goes back under its name; where that cannot be, it stays where it is. */
 void twi_guard_restore(const char *backup, const char *path);

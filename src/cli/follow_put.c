@@ -184,11 +184,15 @@ const char *follow_path(const following *f, tw_str name)
     return tw_arena_printf(f->app->arena, "%.*s%.*s", TW_ARG(name_folder(beside)), TW_ARG(name)).at;
 }
 
-/* A file of that name which the plan does not know as a detector's may be somebody's work. */
-static bool in_the_way(const following *f, const followed_note *n, const followed_region *r, const char *path)
+/* A file of that name which the plan does not know as a detector's may be somebody's work; the same bytes are what a
+ * killed run has left, before it came to the plan. */
+static bool in_the_way(const following *f, const followed_note *n, const followed_region *r, const char *path,
+                       tw_str text)
 {
     struct stat there;
-    if (stat(path, &there) != 0 || tw_str_eq(r->region->track, r->name))
+    tw_str bytes, why;
+    if (stat(path, &there) != 0 || tw_str_eq(r->region->track, r->name) ||
+        (tw_file_read(f->app->arena, path, text.len, &bytes, &why) == TW_OK && tw_str_eq(bytes, text)))
         return false;
     const tw_place place = tw_json_place(&f->p.plan->doc, r->region->json);
     tw_diag_add(f->app->diags, 2306, &place, "note %.*s, %.*s: there is a %s already, and the plan does not name it",
@@ -207,7 +211,7 @@ static exit_code add_tables(const following *f, tw_fileset *set)
             tw_buf text = {.arena = f->app->arena};
             tw_follow_table(n->subjects[r].spots, n->out.count, n->before, &n->scale, &text);
             tw_fileset_add(set, path, tw_buf_str(&text));
-            if (in_the_way(f, n, &n->regions[r], path))
+            if (in_the_way(f, n, &n->regions[r], path, tw_buf_str(&text)))
                 code = EXIT_INPUT;
         }
         tw_buf motion = {.arena = f->app->arena};

@@ -231,12 +231,17 @@ static void write_generations(const place *p, const char *const *names, int from
             _exit(1);
 }
 
-static void assert_whole(const place *p, const char *const *names, const char *text)
+static void take_and_release(const place *p)
 {
     twi_guard guard;
     tw_str why;
     assert_int_equal(twi_guard_take(p->arena, p->folder, &guard, &why), TW_OK);
     twi_guard_release(&guard);
+}
+
+static void assert_whole(const place *p, const char *const *names, const char *text)
+{
+    take_and_release(p);
     for (size_t f = 0; f < FILES; f++)
         assert_holds(p, names[f], text);
 }
@@ -261,6 +266,63 @@ static void killed_between_renames(void **state)
         assert_whole(&p, names, at == 1 ? "old" : "new");
         assert_int_equal(clear(&p), FILES);
     }
+}
+
+/* A plan beside the folder of its tables, in which the set began: it comes last, and whatever a killed run has left,
+ * nothing ever puts an old one in the place of what somebody has saved since. */
+static void killed_in_two_folders(void **state)
+{
+    static const char *const plans[] = {"plan"};
+    for (int at = 1; at <= 4; at++) {
+        place p = new_place(state), tables = {p.arena, tw_arena_printf(p.arena, "%stracks/", p.folder).at};
+        tw_row((size_t)at, "killed at rename");
+        tw_str why;
+        assert_int_equal(commit(&p, plans, 1, "old", &why), TW_OK);
+        pid_t child = fork();
+        if (child == 0) {
+            tw_fileset *set = tw_fileset_new(p.arena);
+            tw_fileset_begin(set, tables.folder, &why);
+            tw_fileset_add(set, in(&tables, "a"), TW_STR("new"));
+            tw_fileset_add(set, in(&tables, "b"), TW_STR("new"));
+            tw_fileset_add(set, in(&p, "plan"), TW_STR("new"));
+            test_die_at_rename = at;
+            _exit(tw_fileset_commit(set, &why) == TW_OK);
+        }
+        int status = 0;
+        waitpid(child, &status, 0);
+        assert_true(WIFSIGNALED(status));
+        assert_holds(&p, "plan", "old");
+        put(&p, "saved", TW_STR("by hand"));
+        rename(in(&p, "saved"), in(&p, "plan"));
+        take_and_release(&p);
+        assert_holds(&p, "plan", "by hand");
+        take_and_release(&tables);
+        assert_int_equal(access(in(&tables, "a"), F_OK), at == 1 ? -1 : 0);
+        assert_int_equal(clear(&tables), at == 1 ? 0 : 2);
+        assert_int_equal(clear(&p), 1);
+    }
+}
+
+/* Likewise in one folder: only what was promised is finished, and nothing old comes back over what was saved since. */
+static void saved_after_a_killed_run(void **state)
+{
+    place p = new_place(state);
+    tw_str why;
+    assert_int_equal(commit(&p, two, 2, "old", &why), TW_OK);
+    pid_t child = fork();
+    if (child == 0) {
+        test_die_at_rename = 1;
+        _exit(commit(&p, two, 2, "new", &why) == TW_OK);
+    }
+    int status = 0;
+    waitpid(child, &status, 0);
+    assert_true(WIFSIGNALED(status));
+    put(&p, "saved", TW_STR("by hand"));
+    rename(in(&p, "saved"), in(&p, "a"));
+    take_and_release(&p);
+    assert_holds(&p, "a", "by hand");
+    assert_holds(&p, "b", "old");
+    assert_int_equal(clear(&p), 2);
 }
 
 /* Killed anywhere, the set is whole again once somebody looks: all files of one generation, none missing. */
@@ -357,6 +419,8 @@ TW_SUITE(guard)
                                        TW_TEST(forged_journals),
                                        TW_TEST(two_at_once),
                                        TW_TEST(killed_between_renames),
+                                       TW_TEST(killed_in_two_folders),
+                                       TW_TEST(saved_after_a_killed_run),
                                        TW_TEST(killed_anywhere),
                                        TW_TEST(interrupted),
                                        TW_TEST(links),
