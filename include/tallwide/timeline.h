@@ -21,6 +21,7 @@ extern "C" {
 #endif
 
 #define TW_EVENTS_LIMIT 1000000u /* most items a reader accepts */
+#define TW_NESTS_LIMIT 24        /* deepest nesting of timelines a reader accepts: every writer can write it */
 
 /* What is framed, and proved, frame by frame: a shot, or several that go on where the one before left off, of so many
  * frames, handles included (nine hours at 60 a second), and so many boxes, frames times regions; and all shots of an

@@ -81,6 +81,9 @@ const tw_code twi_codes_timeline[] = {
     {1402, TW_WARNING, "frames the media does not have",
      "The edit shows frames before the first or after the last one recorded, often as transition handles.",
      "Check the in and out points, or the start time code of the media."},
+    {1403, TW_ERROR, "timelines nested too deep",
+     "Timelines are nested in one another more than 24 deep, or a reference of the file leads into the object it is in.",
+     "Flatten some of the nested timelines before exporting."},
     {0}
 };
 

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "otio/otio_internal.h"
 
-#define DEEPEST (TW_JSON_DEPTH / 2) /* a composition takes two levels of JSON: only references lead deeper */
-
 /* ---- a track's row of items ------------------------------------------------------------------------------ */
 
 /* Children follow one another; transitions lie across the cut and take no time (otio track.cpp). */
@@ -165,8 +163,9 @@ static bool stack_child(twi_otio *o, tw_json *child, tw_track *track, tw_time *l
     if (row == NULL || row->is != TWI_OTIO_IS_TRACK)
         return lone_item(o, child, track, length);
     twi_otio_tracks one;
-    if (!twi_otio_object(o, &child, TWI_OTIO_COMPOSABLE, "a track", &row) || !twi_otio_compose(o, child, &one))
+    if (!twi_otio_object(o, &child, TWI_OTIO_COMPOSABLE, "a track", &row))
         return false;
+    twi_otio_compose(o, child, &one);
     *track = *one.at;
     track->markers = one.markers;
     track->marker_count = one.marker_count;
@@ -191,20 +190,11 @@ static void compose_stack(twi_otio *o, tw_json *object, twi_otio_tracks *out)
     trim_all(o, object, out);
 }
 
-bool twi_otio_compose(twi_otio *o, tw_json *composition, twi_otio_tracks *out)
+void twi_otio_compose(twi_otio *o, tw_json *composition, twi_otio_tracks *out)
 {
     *out = (twi_otio_tracks){.length = TW_TIME_ZERO};
-    if (o->depth >= DEEPEST) {
-        twi_otio_say(o, 1318, composition,
-                     "compositions more than %d deep: references of the file lead into themselves", DEEPEST);
-        return false;
-    }
-    const twi_otio_schema *row = twi_otio_schema_of(composition);
-    o->depth++;
-    if (row->is == TWI_OTIO_IS_TRACK)
+    if (twi_otio_schema_of(composition)->is == TWI_OTIO_IS_TRACK)
         compose_track(o, composition, out);
     else
         compose_stack(o, composition, out);
-    o->depth--;
-    return true;
 }

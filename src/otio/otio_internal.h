@@ -121,7 +121,7 @@ typedef struct twi_otio {
     int uses;        /* of references so far */
     size_t errors;   /* in the list before we came */
     size_t items;    /* made so far */
-    int depth;       /* of compositions */
+    int nests;       /* around what is read */
     bool picture;    /* reading a picture track */
     tw_timeline *timeline;
 } twi_otio;
@@ -214,9 +214,8 @@ typedef struct twi_otio_tracks {
     size_t marker_count;
 } twi_otio_tracks;
 
-/* Those of a stack, or the one that a track is; composition has been through twi_otio_object. False: nothing to show,
- * and it was said why. */
-bool twi_otio_compose(twi_otio *o, tw_json *composition, twi_otio_tracks *out);
+/* Those of a stack, or the one that a track is; composition has been through twi_otio_object. */
+void twi_otio_compose(twi_otio *o, tw_json *composition, twi_otio_tracks *out);
 
 /* What a text list holds and this format has no place for, as a dict for metadata; NULL when there is nothing
  * (otio_own.c). */

@@ -142,8 +142,14 @@ static bool read_transition(twi_otio *o, tw_json *transition, tw_item *item)
 static bool read_nest(twi_otio *o, tw_json *nest, tw_item *item)
 {
     twi_otio_tracks tracks;
-    if (!twi_otio_compose(o, nest, &tracks))
+    if (o->nests == TW_NESTS_LIMIT) {
+        twi_otio_say(o, 1403, nest, "timelines are nested more than %d deep, or a reference leads into itself",
+                     TW_NESTS_LIMIT);
         return false;
+    }
+    o->nests++;
+    twi_otio_compose(o, nest, &tracks);
+    o->nests--;
     item->tracks = tracks.at;
     item->track_count = tracks.count;
     item->markers = tracks.markers;

@@ -112,7 +112,10 @@ static void build(twi_otio *o, tw_json *chosen)
     tw_rate start_rate = {0, 0};
     tw_json *root = read_root(o, chosen, &start_rate);
     twi_otio_tracks tracks;
-    if (root == NULL || !twi_otio_compose(o, root, &tracks) || twi_otio_failed(o))
+    if (root == NULL)
+        return;
+    twi_otio_compose(o, root, &tracks);
+    if (twi_otio_failed(o))
         return;
     choose_rate(o, start_rate);
     take_tracks(o, &tracks);

@@ -181,7 +181,13 @@ static void add_nest(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     tw_track *tracks;
     size_t count;
     const twi_smil_span span = group_span(r, node);
+    if (r->nests == TW_NESTS_LIMIT) {
+        twi_smil_fault(r, node, 1403, "timelines are nested too deep here", node->name);
+        return;
+    }
+    r->nests++;
     read_tracks(r, node, TW_TIME_ZERO, TW_TIME_ZERO, &tracks, &count);
+    r->nests--;
     tw_range record = {tw_time_add(b->at, twi_smil_frame_at(r, span.begin)), longest(tracks, count)};
     if (span.active >= 0)
         record.dur = twi_smil_frame_at(r, span.active);
@@ -291,7 +297,7 @@ static void check_end(twi_smil_reader *r, const tw_xml_node *node, tw_time start
     }
 }
 
-/* What a par holds plays at once, each on a track of its own; anything else is one track. Depth is bounded by xmlio. */
+/* What a par holds plays at once, each on a track of its own; anything else is one track. */
 static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time from, tw_time zero, tw_track **out,
                         size_t *count)
 {

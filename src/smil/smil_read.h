@@ -14,6 +14,7 @@ typedef struct twi_smil_reader {
     tw_timeline *timeline;
     tw_size stage;
     uint32_t items; /* read so far */
+    int nests;      /* around what is read */
     bool failed;
 } twi_smil_reader;
 
