@@ -5,6 +5,8 @@
  */
 #include "path_internal.h"
 
+#include "region.h"
+
 #define LEAD_SPEED 2 /* step of the ladder: how fast a lead may be before it is made longer */
 
 #define SHORTEST_GAP 12 /* frames: in less there is no room for a decision between two hand windows */
@@ -152,6 +154,7 @@ typedef struct gap {
     int64_t from, to; /* free frames, both included */
     int64_t lead[2];  /* frames of the leads */
     int64_t ease;
+    bool must; /* something in it must be seen */
 } gap;
 
 /* The corner at the end of a lead: far enough from the stretch that its parabola ends there, on its line. Past the
@@ -186,10 +189,16 @@ static bool solve_middle(const hands *h, const gap *g, tw_path_result *out)
     }
     part.regions = regions;
     part.hand_count = 0;
+    part.shake = NULL; /* beside a hand window nothing is steadied */
     part.first_frame = first;
     part.frames = last - first + 1;
     tw_path_solve(h->scene->arena, &part, out);
     return true;
+}
+
+static int64_t least(int64_t a, int64_t b)
+{
+    return a < b ? a : b;
 }
 
 static double far_apart(const tw_key *a, const tw_key *b)
@@ -205,17 +214,68 @@ static int64_t lead_for(const twi_scene *scene, const tw_key *a, const tw_key *b
     return (int64_t)ceil(tw_min(tw_max(cross, slow), 1e9));
 }
 
-static void fit_leads(const twi_scene *scene, gap *g, const tw_path_result *middle)
+/* What a lead needs to stay within the limits: of speed, and where nothing must be seen of harshness too. To a window
+ * past the limit of scale it is as short as ever. */
+static int64_t least_lead(const twi_scene *scene, const gap *g, const tw_key *a, const tw_key *b)
+{
+    double harsh = scene->motion.accel * (g->ease > 0 ? 2 * (double)g->ease : 1), most = scene->motion.speeds[4];
+    if (is_past(scene, a) || is_past(scene, b))
+        return 0;
+    double speed = g->must ? most : tw_min(most, harsh);
+    return (int64_t)tw_min(ceil(far_apart(a, b) / tw_min(a->w, b->w) / speed), 1e9);
+}
+
+/* Leads as long as they should be, if they may. False when those so far, with which the middle was solved, are too
+ * short. */
+static bool fit_leads(const twi_scene *scene, gap *g, const tw_path_result *middle)
 {
     int64_t room = g->to - g->from + 1, most = room * 2 / 5;
+    bool fit = true;
     for (int end = 0; end < 2; end++) {
         const stretch *s = end == 0 ? g->before : g->after;
         if (s == NULL)
             continue;
         const tw_key *near = end == 0 ? &middle->keys[0] : &middle->keys[middle->key_count - 1];
-        int64_t wanted = lead_for(scene, near, end == 0 ? &s->end : &s->start);
-        g->lead[end] = wanted < most ? wanted : most;
+        const tw_key *edge = end == 0 ? &s->end : &s->start;
+        int64_t shortest = least_lead(scene, g, near, edge);
+        fit = fit && g->lead[end] >= shortest;
+        g->lead[end] = least(lead_for(scene, near, edge), most);
+        g->lead[end] = g->lead[end] > shortest ? g->lead[end] : shortest;
     }
+    return fit;
+}
+
+static bool is_past_beside(const twi_scene *scene, const gap *g)
+{
+    return (g->before != NULL && is_past(scene, &g->before->end)) ||
+           (g->after != NULL && is_past(scene, &g->after->start));
+}
+
+#define MOST_TRIES 3 /* with longer leads the middle is another one */
+
+/* Solves the middle of the gap with room for leads to it. False: the window does better to stay where it is, since
+ * there is nothing to show or no way to get to it. */
+static bool solve_led(const hands *h, gap *g, tw_path_result *middle)
+{
+    int64_t room = g->to - g->from + 1, cross = (int64_t)sqrt(12 * h->scene->motion.smoothness);
+    g->lead[0] = g->lead[1] = least(cross, room / 4);
+    if (room < SHORTEST_GAP || !solve_middle(h, g, middle))
+        return false;
+    if (middle->reason == TW_PATH_CENTRED && (g->before != NULL || g->after != NULL) && !is_past_beside(h->scene, g))
+        return false;
+    fit_leads(h->scene, g, middle);
+    for (int i = 0; i < MOST_TRIES; i++) {
+        tw_path_result again;
+        if (!solve_middle(h, g, &again))
+            return false;
+        *middle = again;
+        const gap before = *g;
+        if (fit_leads(h->scene, g, middle)) {
+            *g = before;
+            return true;
+        }
+    }
+    return false;
 }
 
 /* Where a lead meets the middle. Solved with other leads, the middle may have come nearer: what is past the limit is
@@ -224,27 +284,42 @@ static tw_key rest_of(const twi_scene *scene, const gap *g, int end, const tw_ke
 {
     const tw_key *edge = end == 0 ? &g->before->end : &g->after->start;
     int64_t lead = g->lead[end];
-    if (is_past(scene, edge)) {
-        int64_t wanted = lead_for(scene, middle, edge);
-        lead = wanted < lead ? wanted : lead;
-    }
+    if (is_past(scene, edge))
+        lead = least(lead, lead_for(scene, middle, edge));
     tw_key rest = *middle;
     rest.frame = end == 0 ? g->from + lead + g->ease : g->to + 1 - lead - g->ease;
     rest.ease = (double)g->ease;
     return rest;
 }
 
+static bool any_must(const tw_path_job *job, const gap *g)
+{
+    for (size_t i = 0; i < job->region_count; i++)
+        for (int64_t t = g->from; job->regions[i].must && t <= g->to; t++)
+            if (twi_box_there(&job->regions[i].boxes[t]))
+                return true;
+    return false;
+}
+
+/* From one hand window straight to the next: as late as there is time for a move. */
+static void hold_before(hands *h, gap *g)
+{
+    tw_key held = landing(h->scene, g, -1);
+    g->lead[1] = lead_for(h->scene, &held, &g->after->start);
+    if (g->lead[1] + 4 * g->ease <= g->to - g->from + 1)
+        push(&h->out, rest_of(h->scene, g, 1, &held));
+}
+
 static void fill_gap(hands *h, gap *g)
 {
     tw_path_result middle;
-    int64_t room = g->to - g->from + 1, cross = (int64_t)sqrt(12 * h->scene->motion.smoothness);
-    g->ease = (int64_t)h->scene->motion.ease < room / 8 ? (int64_t)h->scene->motion.ease : room / 8;
-    g->lead[0] = g->lead[1] = cross < room / 4 ? cross : room / 4;
-    bool solved = room >= SHORTEST_GAP && solve_middle(h, g, &middle);
-    if (solved) {
-        fit_leads(h->scene, g, &middle);
-        solved = solve_middle(h, g, &middle);
-    }
+    int64_t room = g->to - g->from + 1, ease = (int64_t)h->scene->motion.ease;
+    bool between = g->before != NULL && g->after != NULL;
+    g->must = any_must(h->job, g);
+    g->ease = least(ease, room / 8);
+    bool solved = solve_led(h, g, &middle);
+    if (!solved)
+        g->ease = least(ease, room / (between ? 4 : 2));
     if (g->before != NULL)
         push(&h->out, landing(h->scene, g, -1));
     if (solved && g->before != NULL)
@@ -254,6 +329,8 @@ static void fill_gap(hands *h, gap *g)
             push(&h->out, middle.keys[i]);
     if (solved && g->after != NULL)
         push(&h->out, rest_of(h->scene, g, 1, &middle.keys[middle.key_count - 1]));
+    else if (!solved && between)
+        hold_before(h, g);
     if (g->after != NULL)
         push(&h->out, landing(h->scene, g, 1));
 }

@@ -110,9 +110,125 @@ static void no_further_past(void **state)
     }
 }
 
+/* A shot of 48 frames at 24 a second, whose first 24 are set by hand at the left. */
+static tw_path_job half_by_hand(const tw_path_hand *hand)
+{
+    return (tw_path_job){.source = {5760, 4320},
+                         .delivery = {1080, 1920},
+                         .squeeze = 1,
+                         .frames = 48,
+                         .fps = 24,
+                         .hands = hand,
+                         .hand_count = 1};
+}
+
+/* Where nothing is to be shown the window stays where the hand put it, before and after. */
+static void stays_where_nothing_is(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key left = {0, 1315, 2160, 2430, 0};
+    const int64_t rows[][2] = {{0, 24}, {24, 48}, {12, 36}, {0, 4}};
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        const tw_path_hand hand = {rows[i][0], rows[i][1], &left, 1};
+        tw_path_job job = half_by_hand(&hand);
+        tw_path_result r;
+        tw_path_solve(arena, &job, &r);
+        assert_int_equal(r.key_count, 1);
+        tw_assert_near(r.keys[0].cx, 1315, 0);
+        assert_int_equal(r.compromise_count, 0);
+    }
+}
+
+/* A moving hand window comes to rest within 3 widths per second squared (solver.md, 8), also in 6 frames. */
+static void comes_to_rest(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key moving[] = {{0, 1315, 2160, 2430, 0}, {48, 2315, 2160, 2430, 0}}; /* 0.21 widths a second */
+    for (int64_t to = 24; to <= 42; to += 18) {
+        const tw_path_hand hand = {0, to, moving, 2};
+        tw_path_job job = half_by_hand(&hand);
+        tw_path_result r;
+        tw_path_solve(arena, &job, &r);
+        check_sound(&job, &r);
+        assert_int_equal(r.compromise_count == 1 && r.compromises[0].what == TW_YIELD_HARSH, 0);
+        assert_true(r.keys[r.key_count - 1].cx < 2315);
+    }
+}
+
+/* Between two hand windows of a long shot it waits at the first, then moves at no more than half a width a second. */
+static void waits_between(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key left = {0, 1315, 2160, 2430, 0}, right = {0, 4000, 2160, 2430, 0};
+    const tw_path_hand both[] = {{0, 20, &left, 1}, {280, 300, &right, 1}};
+    tw_path_job job = half_by_hand(both);
+    job.hand_count = 2;
+    job.frames = 300;
+    tw_path_result r;
+    tw_path_solve(arena, &job, &r);
+    check_sound(&job, &r);
+    assert_int_equal(r.key_count, 2);
+    tw_assert_near(tw_path_at(r.keys, 2, 200).cx, 1315, 0);
+    assert_true(r.peak_speed <= 0.5);
+}
+
+/* What must be seen after a hand window is gone to where the limits of speed leave time for it: 1.5 widths a second
+ * (solver.md, 8) are 1822 px in half a second. */
+static void leads_within_limits(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key left = {0, 1315, 2160, 2430, 0};
+    const tw_path_hand hand = {0, 24, &left, 1};
+    static const struct {
+        double at; /* left edge of the box: the window's right edge is 2530 */
+        bool reached;
+    } rows[] = {{2600, true}, {3000, true}, {5100, false}};
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, "");
+        tw_path_box boxes[48];
+        for (size_t t = 0; t < 48; t++)
+            boxes[t] = (tw_path_box){rows[i].at, 1000, rows[i].at + 400, 1500};
+        const tw_path_region face = {.boxes = boxes, .must = true, .weight = 1};
+        tw_path_job job = half_by_hand(&hand);
+        job.regions = &face;
+        job.region_count = 1;
+        tw_path_result r;
+        tw_path_solve(arena, &job, &r);
+        check_sound(&job, &r);
+        assert_true(r.peak_speed <= 1.5);
+        assert_int_equal(r.keys[r.key_count - 1].cx + 1215 >= rows[i].at + 400, rows[i].reached);
+        assert_int_equal(r.key_count == 1, !rows[i].reached);
+    }
+}
+
+/* path.h: shots with hand windows are not steadied, what lies between the windows neither. */
+static void nothing_is_steadied(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const tw_key left = {0, 2000, 2160, 2430, 0};
+    const tw_path_hand hand = {0, 60, &left, 1};
+    tw_path_offset shake[300];
+    tw_path_job job;
+    tw_path_result calm, shaken;
+    motion_job(arena, 1, &job);
+    job.hands = &hand;
+    job.hand_count = 1;
+    tw_path_solve(arena, &job, &calm);
+    for (size_t t = 0; t < TW_COUNT(shake); t++)
+        shake[t] = (tw_path_offset){t % 2 == 0 ? 20 : -20, t % 3 == 0 ? 10 : -5};
+    job.shake = shake;
+    tw_path_solve(arena, &job, &shaken);
+    assert_int_equal(shaken.shaken, TW_SHAKEN_HAND);
+    assert_int_equal(shaken.key_count, calm.key_count);
+    for (size_t i = 0; i < calm.key_count; i++)
+        tw_assert_near(shaken.keys[i].cx, calm.keys[i].cx, 0);
+}
+
 TW_SUITE(hand)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(hand_windows), TW_TEST(corner_stays), TW_TEST(corner_gives_way),
-                                       TW_TEST(no_further_past)};
+    const struct CMUnitTest tests[] = {
+        TW_TEST(hand_windows),    TW_TEST(corner_stays),           TW_TEST(corner_gives_way),
+        TW_TEST(no_further_past), TW_TEST(stays_where_nothing_is), TW_TEST(comes_to_rest),
+        TW_TEST(waits_between),   TW_TEST(leads_within_limits),    TW_TEST(nothing_is_steadied)};
     return tw_run("path/hand", tests);
 }
