@@ -227,35 +227,48 @@ static void hand_keys(tw_arena *arena, const mapping *m, const tw_note *note, co
     hand->key_count = count;
 }
 
-/* By their first frame; notes that begin together stay in the order of the plan. */
-static void sort_hands(tw_path_hand *hands, size_t count)
+/* A window by hand and whose it is. */
+typedef struct owned {
+    tw_path_hand hand;
+    const tw_note *note;
+    size_t order; /* of the plan's notes */
+} owned;
+
+static int by_start(const void *a, const void *b)
 {
-    for (size_t i = 1; i < count; i++) {
-        tw_path_hand hand = hands[i];
-        size_t k = i;
-        for (; k > 0 && hands[k - 1].from > hand.from; k--)
-            hands[k] = hands[k - 1];
-        hands[k] = hand;
+    const owned *x = a, *y = b;
+    return tw_then(TW_CMP(x->hand.from, y->hand.from), TW_CMP(x->order, y->order));
+}
+
+/* By their first frame; notes that begin together stay in the order of the plan. */
+static owned *collect_hands(tw_arena *arena, const mapping *m, const twi_ask *ask, size_t *count)
+{
+    owned *hands = TW_NEW_N(arena, owned, ask->note_count);
+    *count = 0;
+    for (size_t n = 0; n < ask->note_count; n++) {
+        owned *o = &hands[*count];
+        *o = (owned){.note = ask->notes[n], .order = n};
+        if (o->note->window_count == 0 || !hand_span(m, o->note, &o->hand))
+            continue;
+        hand_keys(arena, m, o->note, &ask->job, &o->hand);
+        ++*count;
     }
+    TW_SORT(hands, *count, by_start);
+    return hands;
 }
 
 static void ask_hands(tw_arena *arena, const mapping *m, twi_ask *ask)
 {
-    tw_path_hand *hands = TW_NEW_N(arena, tw_path_hand, ask->note_count);
-    size_t count = 0;
-    for (size_t n = 0; n < ask->note_count; n++) {
-        const tw_note *note = ask->notes[n];
-        if (note->window_count == 0 || !hand_span(m, note, &hands[count]))
-            continue;
-        hand_keys(arena, m, note, &ask->job, &hands[count++]);
-    }
-    sort_hands(hands, count);
-    size_t kept = 0; /* where two overlap the one that starts later begins when the other is done */
+    size_t count,
+        kept = 0; /* where two overlap, and say the same, the one that starts later begins when the other ends */
+    const owned *all = collect_hands(arena, m, ask, &count);
+    tw_path_hand *hands = TW_NEW_N(arena, tw_path_hand, count);
     for (size_t i = 0; i < count; i++) {
-        if (kept > 0 && hands[i].from < hands[kept - 1].to)
-            hands[i].from = hands[kept - 1].to;
-        if (hands[i].from < hands[i].to)
-            hands[kept++] = hands[i];
+        tw_path_hand hand = all[i].hand;
+        if (kept > 0 && hand.from < hands[kept - 1].to)
+            hand.from = hands[kept - 1].to;
+        if (hand.from < hand.to)
+            hands[kept++] = hand;
     }
     ask->job.hands = hands;
     ask->job.hand_count = kept;
@@ -279,6 +292,39 @@ static void ask_notes(tw_arena *arena, const tw_delivery *delivery, const twi_sh
                 ask->notes[ask->note_count++] = note;
         }
     }
+}
+
+/* Frames in which two windows are set that differ, and by how much. */
+static int64_t frames_apart(const twi_ask *ask, const tw_path_hand *a, const tw_path_hand *b, double *px)
+{
+    int64_t frames = 0;
+    for (int64_t f = b->from; f < a->to && f < b->to; f++) {
+        tw_key x = tw_path_at(a->keys, a->key_count, (double)f), y = tw_path_at(b->keys, b->key_count, (double)f);
+        tw_window v = tw_geom_key_window(x, ask->job.squeeze, ask->job.delivery);
+        tw_window w = tw_geom_key_window(y, ask->job.squeeze, ask->job.delivery);
+        double far = tw_max(tw_max(fabs(v.x - w.x), fabs(v.y - w.y)), fabs(v.x + v.w - w.x - w.w));
+        frames += far > TW_WINDOW_READ_OFF;
+        *px = tw_max(*px, far);
+    }
+    return frames;
+}
+
+bool twi_derive_hands_agree(tw_arena *arena, const twi_asking *asking, const twi_shot *shots, twi_clash *out)
+{
+    const mapping m = map_shots(asking->master, shots);
+    twi_ask ask = {.job = {.squeeze = shots->source->squeeze, .delivery = asking->delivery->size}};
+    size_t count, last = 0;
+    ask_notes(arena, asking->delivery, shots, &ask);
+    const owned *all = collect_hands(arena, &m, &ask, &count);
+    for (size_t i = 1; i < count; i++) {
+        *out = (twi_clash){.first = all[last].note, .second = all[i].note};
+        out->frames = frames_apart(&ask, &all[last].hand, &all[i].hand, &out->px);
+        if (out->frames > 0)
+            return false;
+        if (all[i].hand.to > all[last].hand.to)
+            last = i;
+    }
+    return true;
 }
 
 static tw_path_moves moves_of(tw_moves moves)

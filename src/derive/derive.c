@@ -241,7 +241,7 @@ static bool hands_fit(tw_arena *arena, const twi_asking *asking, const twi_shots
     bool *told = TW_NEW_N(arena, bool, asking->plan->note_count), fit = true;
     for (size_t i = 0; i < shots->len; i++)
         if (known_so_far(&shots->at[i], asking->delivery) == TW_VERDICT_NOT_FRAMED)
-            fit = twi_derive_hands_fit(asking->plan, asking->delivery, &shots->at[i], told, diags) && fit;
+            fit = twi_derive_hands_fit(arena, asking, &shots->at[i], told, diags) && fit;
     return fit;
 }
 

@@ -59,10 +59,19 @@ typedef struct twi_asking {
 } twi_asking;
 void twi_derive_ask(tw_arena *arena, const twi_asking *asking, const twi_shot *shots, twi_ask *out);
 
-/* False when a window set by hand for this delivery shows an edge of the shot's picture: a finding names the key.
- * `told`: by note of the plan, whether it has been. The shot's source and its size are known. */
-bool twi_derive_hands_fit(const tw_plan *plan, const tw_delivery *delivery, const twi_shot *shot, bool *told,
-                          tw_diags *diags);
+/* Two notes that set the window of one path at the same frames in different ways. */
+typedef struct twi_clash {
+    const tw_note *first, *second;
+    int64_t frames;
+    double px;
+} twi_clash;
+
+/* False when there are such, the first of them. shots->source and its size are known. */
+bool twi_derive_hands_agree(tw_arena *arena, const twi_asking *asking, const twi_shot *shots, twi_clash *out);
+
+/* False when a window set by hand for this delivery shows an edge of the shot's picture, or two contradict each other:
+ * a finding names the key. `told`: by note of the plan, whether it has been. The shot's source and its size are known. */
+bool twi_derive_hands_fit(tw_arena *arena, const twi_asking *asking, const twi_shot *shot, bool *told, tw_diags *diags);
 
 /* Tells of corners of a window set by hand that get shorter than asked. */
 void twi_derive_tell_corners(tw_arena *arena, const tw_plan *plan, const tw_note *note, tw_diags *diags);

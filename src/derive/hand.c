@@ -62,28 +62,62 @@ void twi_derive_tell_corners(tw_arena *arena, const tw_plan *plan, const tw_note
         TW_ARG(note->id), TW_ARG(tw_buf_str(&asked)), (int)room_for(note, first), TW_ARG(tw_buf_str(&more)));
 }
 
-bool twi_derive_hands_fit(const tw_plan *plan, const tw_delivery *delivery, const twi_shot *shot, bool *told,
-                          tw_diags *diags)
+static bool tell_outside(const twi_asking *asking, const twi_shot *shot, const tw_note *note, tw_diags *diags)
+{
+    const char *side = "";
+    double px = 0;
+    size_t key = first_outside(note, asking->delivery, shot->source, &px, &side);
+    if (key == note->window_count)
+        return true;
+    const tw_place place = place_of(asking->plan, note, key);
+    tw_diag_add(diags, 1608, &place,
+                "%.*s: the window that note %.*s sets by hand reaches %lld px past the %s edge of the picture",
+                TW_ARG(asking->delivery->name), TW_ARG(note->id), (long long)ceil(tw_min(px, 1e9)), side);
+    tw_diag_hint(diags, "move it inside; if it was meant for another shape, name that in the note's \"deliveries\"");
+    return false;
+}
+
+/* Neither of two that contradict each other may be overruled. */
+static bool tell_clash(tw_arena *arena, const twi_asking *asking, const twi_shot *shots, bool *told, tw_diags *diags)
+{
+    twi_clash clash;
+    tw_arena *scratch = tw_arena_like(arena);
+    bool agree = twi_derive_hands_agree(scratch, asking, shots, &clash);
+    tw_arena_free(&scratch);
+    if (agree || told[clash.second - asking->plan->notes])
+        return agree;
+    const tw_place place = place_of(asking->plan, clash.second, 0);
+    const tw_timeline *master = asking->master;
+    tw_diag_add(diags, 1613, &place,
+                "%.*s: notes %.*s and %.*s set two windows by hand, up to %lld px apart, for the same %lld frame%s of "
+                "%.*s at %s",
+                TW_ARG(asking->delivery->name), TW_ARG(clash.first->id), TW_ARG(clash.second->id),
+                (long long)ceil(tw_min(clash.px, 1e9)), (long long)clash.frames, TW_PLURAL(clash.frames),
+                TW_ARG(tw_item_source_name(shots->clip)),
+                tw_tc_text(arena, shots->record_in, master->rate, master->drop).at);
+    tw_diag_hint(diags, "take one of the two out, let one end where the other begins, or name other \"deliveries\"");
+    told[clash.second - asking->plan->notes] = true;
+    return false;
+}
+
+/* Notes that set one in the path that begins here. */
+static size_t count_windows(const twi_asking *asking, const twi_shot *shots)
+{
+    size_t windows = 0;
+    for (size_t p = 0; p < shots->parts; p++)
+        for (size_t n = 0; n < shots[p].note_count; n++)
+            windows += shots[p].notes[n]->window_count > 0 && tw_note_covers(shots[p].notes[n], asking->delivery->name);
+    return windows;
+}
+
+bool twi_derive_hands_fit(tw_arena *arena, const twi_asking *asking, const twi_shot *shot, bool *told, tw_diags *diags)
 {
     bool fit = true;
     for (size_t n = 0; n < shot->note_count; n++) {
         const tw_note *note = shot->notes[n];
-        bool *known = &told[note - plan->notes];
-        const char *side = "";
-        double px = 0;
-        if (*known || !tw_note_covers(note, delivery->name))
-            continue;
-        size_t key = first_outside(note, delivery, shot->source, &px, &side);
-        if (key == note->window_count)
-            continue;
-        const tw_place place = place_of(plan, note, key);
-        tw_diag_add(diags, 1608, &place,
-                    "%.*s: the window that note %.*s sets by hand reaches %lld px past the %s edge of the picture",
-                    TW_ARG(delivery->name), TW_ARG(note->id), (long long)ceil(tw_min(px, 1e9)), side);
-        tw_diag_hint(diags, "move it inside; if it was meant for another shape, name that in the note's "
-                            "\"deliveries\"");
-        *known = true;
-        fit = false;
+        bool *known = &told[note - asking->plan->notes];
+        if (!*known && tw_note_covers(note, asking->delivery->name) && !tell_outside(asking, shot, note, diags))
+            fit = !(*known = true);
     }
-    return fit;
+    return (count_windows(asking, shot) < 2 || tell_clash(arena, asking, shot, told, diags)) && fit;
 }

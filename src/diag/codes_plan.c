@@ -147,6 +147,9 @@ const tw_code twi_codes_framing[] = {
     {1612, TW_WARNING, "note misses its shots",
      "The note's times lie more than an hour from all that the edit shows of its reel, or its reel is spelt as none is.",
      "Write the time code of the source, not of the edit, and the reel as the edit has it."},
+    {1613, TW_ERROR, "two hand windows at once",
+     "Two notes set the window by hand for the same frames, and not to the same place; neither may be overruled.",
+     "Take one of the two out, or let one end where the other begins."},
     {0}
 };
 

@@ -111,15 +111,15 @@ static void set_text(const adopting *a, tw_json *note, const char *name, tw_str 
         tw_json_set_text(a->arena, note, name, text);
 }
 
-/* False when another use of just these frames was given another window before. */
-static bool write_note(adopting *a, const subject *s, const tw_shot *shot, const tw_item *changed, double px)
+/* Two uses of just the same frames have one note. */
+static void write_note(adopting *a, const subject *s, const tw_shot *shot, const tw_item *changed, double px)
 {
     const char *id = id_of(a, s);
     tw_json *note = tw_plan_note_json(a->root, tw_str_z(id)), *window = window_of(a, s, changed);
     bool updated = note != NULL;
     for (size_t i = 0; i < a->out->window_count; i++)
         if (tw_str_is(a->out->windows[i].id, id))
-            return tw_json_same(tw_json_get(note, "window"), window);
+            return;
     if (note == NULL)
         note = new_note(a, s, id);
     tw_json_set(a->arena, note, "window", window);
@@ -129,7 +129,6 @@ static bool write_note(adopting *a, const subject *s, const tw_shot *shot, const
     tw_adopted *out = a->out;
     TW_PUSH(a->arena, out->windows, out->window_count, a->cap) =
         (tw_adopted_window){.item = shot->item, .id = tw_str_z(id), .updated = updated, .px = px};
-    return true;
 }
 
 /* ---- what stands in the way ------------------------------------------------------------------------------ */
@@ -156,6 +155,32 @@ static const tw_note *in_the_way(const adopting *a, const subject *s, const tw_i
         for (size_t k = 0; k < count; k++)
             if (tw_str_glob(n->reel, names[k]))
                 return n;
+    }
+    return NULL;
+}
+
+/* Frames of `shot` at which `other` shows the same, both with what transitions show of them. */
+static tw_frame_map seen_by_both(const tw_timeline *t, const tw_shot *other, const tw_shot *shot)
+{
+    tw_frame_map map = tw_recut_map(other, shot);
+    double first = (-(double)tw_item_head(t, other->item) - map.offset) / map.scale;
+    double end = ((double)(other->frames + tw_item_tail(t, other->item)) - map.offset) / map.scale;
+    map.from = (int64_t)tw_max(-(double)tw_item_head(t, shot->item), ceil(tw_min(first, end)));
+    map.to = (int64_t)tw_min((double)(shot->frames + tw_item_tail(t, shot->item)), ceil(tw_max(first, end)));
+    return map;
+}
+
+/* A shot taken over before that shows some of the same source frames through another window: fork refuses both. */
+static const tw_shot *against(const adopting *a, const tw_shot *shot, const tw_item *changed)
+{
+    for (size_t i = 0; i < a->back->old_count; i++) {
+        const tw_shot *other = &a->back->olds[i];
+        if (a->now[i] == NULL || other->media != shot->media)
+            continue;
+        const tw_frame_map map = seen_by_both(a->job->solved, other, shot);
+        if (map.from < map.to &&
+            tw_recut_windows(a->now[i]->framing, changed->framing, map, TW_WINDOW_READ_OFF).changed)
+            return other;
     }
     return NULL;
 }
@@ -215,8 +240,13 @@ static void adopt_shot(adopting *a, const tw_change *change)
         return;
     const subject s = subject_of(a->job, shot);
     const char *why = refusal(a, &s, shot, changed);
-    if (why == NULL && !write_note(a, &s, shot, changed, change->window.px))
-        why = "the same source frames are used twice and were given two windows";
+    const tw_shot *other = why == NULL ? against(a, shot, changed) : NULL;
+    if (other != NULL)
+        why = tw_arena_printf(a->arena, "it shows source frames of %.*s, which was given another window",
+                              TW_ARG(called(a, other)))
+                  .at;
+    else if (why == NULL)
+        write_note(a, &s, shot, changed, change->window.px);
     if (why == NULL) {
         a->now[shot - a->back->olds] = changed;
         return;

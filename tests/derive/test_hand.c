@@ -109,9 +109,58 @@ static void corners_with_room(void **state)
     }
 }
 
+/* Neither of two windows may be overruled: where they contradict each other the plan is refused, and both are named. */
+static void two_at_once(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_str wide = TW_STR("wide");
+    static const struct {
+        const char *name;
+        int64_t in, out;
+        double x;
+        bool elsewhere;
+        const char *said; /* NULL: they agree */
+    } rows[] = {
+        {"all of the shot", 0, 1000, 1100, false, "up to 1000 px apart, for the same 50 frames of A001 at 00:00:00:00"},
+        {"its last ten frames", 40, 90, 100.6, false, "up to 1 px apart, for the same 10 frames of A001"},
+        {"the same window", 0, 1000, 100, false, NULL},
+        {"read off in whole pixels", 0, 1000, 100.5, false, NULL},
+        {"from where the shot ends", 50, 90, 1100, false, NULL},
+        {"another shape", 0, 1000, 1100, true, NULL},
+    };
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, rows[i].name);
+        tw_hand_key window[] = {{0, 100, 0, 2430, 0, 0}, {0, rows[i].x, 0, 2430, 0, 0}};
+        hand_plan h;
+        tw_plan plan = *hand_plan_make(&h, "A001", NULL, 0);
+        tw_note notes[] = {h.note, hand_note("n002", "A001", rows[i].in, rows[i].out)};
+        for (size_t n = 0; n < 2; n++) {
+            notes[n].window = &window[n];
+            notes[n].window_count = 1;
+        }
+        notes[1].deliveries = &wide;
+        notes[1].delivery_count = rows[i].elsewhere;
+        plan.notes = notes;
+        plan.note_count = 2;
+        tw_item item = hand_clip("A001", 0, 0, 50);
+        tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+        tw_diags *diags = tw_diags_new(arena);
+        tw_derived *derived = NULL;
+        assert_int_equal(tw_derive(arena, &plan, hand_timeline(arena, &track, 1), &(tw_derive_options){.threads = 1},
+                                   diags, &derived),
+                         rows[i].said == NULL ? TW_OK : TW_ERR_SEMANTIC);
+        assert_int_equal(tw_diags_count(diags, TW_ERROR), rows[i].said != NULL);
+        if (rows[i].said == NULL)
+            continue;
+        const char *said = tw_findings(arena, diags);
+        assert_non_null(strstr(said, "TW1613: tall: notes n001 and n002 set two windows by hand"));
+        assert_non_null(strstr(said, rows[i].said));
+    }
+}
+
 TW_SUITE(hand)
 {
     const struct CMUnitTest tests[] = {TW_TEST(inside_or_refused), TW_TEST(only_where_it_holds),
-                                       TW_TEST(corners_with_room)};
+                                       TW_TEST(corners_with_room), TW_TEST(two_at_once)};
     return tw_run("derive/hand", tests);
 }

@@ -153,6 +153,29 @@ static void agreed(void **state)
     assert_same_tree(arena, after, plan->doc.root);
 }
 
+/* Two uses of a take overlap by 28 frames, with a window each: both in notes, fork would refuse the plan. */
+static void two_for_the_same_frames(void **state)
+{
+    static const row_shot twice[] = {{"A", 100, 48, 1}, {"A", 120, 48, 1}};
+    static const tw_key keys[] = {{0, 3000, 2160, 2430, 0}, {0, 2000, 2160, 2430, 0}};
+    tw_arena *arena = tw_test_arena(state);
+    const tw_plan *plan = plan_with(arena, "");
+    const tw_timeline *master = version(arena, twice, 2), *solved = solve(arena, plan, master);
+    tw_timeline *changed = tw_timeline_copy(arena, solved);
+    for (size_t i = 0; i < 2; i++)
+        reframe(arena, &changed->tracks[0].items[i], &keys[i], 1);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_adopted out;
+    tw_json *root = adopt(arena, plan, solved, changed, diags, &out);
+    assert_int_equal(out.window_count, 1);
+    assert_int_equal(out.refused, 1);
+    assert_non_null(strstr(tw_findings(arena, diags),
+                           "TW1804: event 002 (A at 01:00:02:00): the window was changed, but "
+                           "not taken over: it shows source frames of event 001 (A at "
+                           "01:00:00:00), which was given another window"));
+    solve(arena, read_plan(arena, plan_text(arena, root)), master);
+}
+
 static void left_alone(void **state)
 {
     static const row_shot whole[] = {{"A", 100, 48, 1}, {"B", 1, 24, 1}};
@@ -251,8 +274,13 @@ static void there_and_back(void **state)
 TW_SUITE(adopt)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(one_note), TW_TEST(ids),        TW_TEST(past_the_edge),
-        TW_TEST(agreed),   TW_TEST(left_alone), TW_TEST(there_and_back),
+        TW_TEST(one_note),
+        TW_TEST(ids),
+        TW_TEST(past_the_edge),
+        TW_TEST(agreed),
+        TW_TEST(left_alone),
+        TW_TEST(there_and_back),
+        TW_TEST(two_for_the_same_frames),
     };
     return tw_run("recut/adopt", tests);
 }
