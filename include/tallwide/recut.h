@@ -26,7 +26,8 @@ typedef struct tw_shot {
     const tw_item *before, *after; /* transitions that touch it, or NULL */
     uint32_t media;                /* the same in both versions: the same material */
     double start, step;            /* at the first record frame, and per record frame */
-    int64_t record, frames;        /* record frames */
+    int64_t frames;                /* as tw_key counts them */
+    tw_stand stand;
 } tw_shot;
 
 /* Shots that belong together: one of each (kept, trimmed, retimed), one old and several new (split), several old and
@@ -180,6 +181,7 @@ typedef struct tw_adopt_job {
 
 typedef struct tw_adopted_window {
     const tw_item *item; /* of `solved` */
+    int64_t record;      /* frame at which it is first seen */
     tw_str id;           /* of the note */
     bool updated;        /* the note was there already */
     double px;           /* how far the window is from the solved one, at most */

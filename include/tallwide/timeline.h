@@ -230,7 +230,8 @@ void tw_timeline_walk(const tw_timeline *timeline, tw_item_fn fn, void *context)
 /* Every clip by index; the array is the arena's. */
 tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline);
 
-int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item);  /* frames at the timeline's rate */
+/* On its own tracks, in frames at the timeline's rate. */
+int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item);
 int64_t tw_item_record_out(const tw_timeline *timeline, const tw_item *item); /* exclusive */
 int64_t tw_item_frames(const tw_timeline *timeline, const tw_item *item);     /* out - in */
 int64_t tw_item_head(const tw_timeline *timeline, const tw_item *item);       /* handle frames before the first */
@@ -243,6 +244,41 @@ tw_rate tw_item_source_rate(const tw_timeline *timeline, const tw_item *item);
  * frames; and the recorded frame that is on screen then. */
 double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
 int64_t tw_item_shown_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
+
+/* Where what is inside nests stands on the record, trims and speeds of all nests around it counted: at record frame
+ * `in` the tracks in there show their frame `from` (it may lie between two), and each record frame takes them on by
+ * `speed`. Seen over [in, out), as cut. At the top level record frames are the tracks' own. */
+typedef struct tw_nesting {
+    int64_t in, out;
+    double from, speed;
+} tw_nesting;
+tw_nesting tw_nesting_top(void);
+tw_nesting tw_nesting_inside(const tw_timeline *timeline, const tw_nesting *around, const tw_item *nest);
+int64_t tw_nesting_frame(const tw_nesting *nesting, int64_t record); /* what they show at a record frame */
+
+/* Frames [first, end). */
+typedef struct tw_span {
+    int64_t first, end;
+} tw_span;
+
+/* Where an item of tracks that stand so does. Its own frames are those of tw_key. */
+typedef struct tw_stand {
+    tw_nesting nesting;
+    int64_t zero, frames; /* what its tracks call its frame 0; its length in them */
+    tw_span seen;         /* record frames at which it is seen, as cut; empty: never */
+} tw_stand;
+tw_stand tw_stand_of(const tw_timeline *timeline, const tw_nesting *nesting, const tw_item *item);
+tw_stand *tw_timeline_stands(tw_arena *arena, const tw_timeline *timeline); /* of all clips, by index */
+
+/* The record frame at which it first shows its frame f or, where a speed leaves that out, what follows on it; where it
+ * would, when a nest hides that. */
+int64_t tw_stand_record(const tw_stand *stand, int64_t f);
+
+/* The record frames at which some of its frames are seen; empty: never. */
+tw_span tw_stand_span(const tw_stand *stand, int64_t from, int64_t to);
+
+/* The frame that it shows at a record frame; at the end of what is seen at most its length. */
+int64_t tw_stand_frame(const tw_stand *stand, int64_t record);
 
 /* Is the cut between two clips one that nobody sees: does `b`, the next item of the same track, show what
  * follows on `a`, frame after frame of the same source at the same speed? */

@@ -25,7 +25,7 @@ size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *o
     return count;
 }
 
-static void tell_broken(cli *app, const project *p, const tw_agreed *b, tw_diags *diags)
+static void tell_broken(cli *app, const project *p, const tw_agreed *b, const tw_stand *stands, tw_diags *diags)
 {
     const tw_place place = tw_json_place(&p->plan->doc, tw_json_get(b->note->json, "id"));
     const tw_timeline *t = p->edit.timeline;
@@ -34,7 +34,7 @@ static void tell_broken(cli *app, const project *p, const tw_agreed *b, tw_diags
                     TW_ARG(b->delivery));
         return;
     }
-    tw_str at = tw_tc_text(app->arena, tw_item_record_in(t, b->item), t->rate, t->drop);
+    tw_str at = tw_tc_text(app->arena, stands[b->item->index].seen.first, t->rate, t->drop);
     tw_diag_add(diags, app->set.reopen ? 1809 : 1806, &place,
                 "note %.*s: the framing of %.*s at %.*s in \"%.*s\" is not the one agreed on%s%.*s",
                 TW_ARG(b->note->id), TW_ARG(tw_item_source_name(b->item)), TW_ARG(at), TW_ARG(b->delivery),
@@ -45,6 +45,7 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_d
 {
     size_t count = 0, cap = 0;
     tw_arena *scratch = tw_arena_like(app->arena);
+    const tw_stand *stands = tw_timeline_stands(scratch, p->edit.timeline);
     *reopened = NULL;
     for (size_t i = 0; i < derived->delivery_count; i++) {
         const tw_derived_delivery *d = &derived->deliveries[i];
@@ -53,7 +54,7 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_d
         size_t use_count = note_uses(scratch, d, NULL, &uses);
         size_t found = tw_recut_broken(scratch, p->edit.timeline, d->delivery->name, uses, use_count, &broken);
         for (size_t b = 0; b < found; b++) {
-            tell_broken(app, p, &broken[b], diags);
+            tell_broken(app, p, &broken[b], stands, diags);
             if (broken[b].item == NULL)
                 continue;
             TW_PUSH(app->arena, *reopened, count, cap) = broken[b].note;

@@ -91,7 +91,7 @@ static void say_windows(cli *app, const tw_timeline *t, const char *path, const 
         tw_buf_addz(&app->out, "  ");
         say_field(w->item->event, 6, &app->out);
         tw_buf_addc(&app->out, ' ');
-        tw_tc_add(tw_item_record_in(t, w->item), t->rate, t->drop, &app->out);
+        tw_tc_add(w->record, t->rate, t->drop, &app->out);
         tw_buf_addc(&app->out, ' ');
         say_field(tw_item_source_name(w->item), 16, &app->out);
         tw_buf_addz(&app->out, " up to ");

@@ -37,18 +37,20 @@ static void json_clip(const tw_timeline *t, const tw_item *item, tw_buf *out)
     }
 }
 
-static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, int depth, tw_buf *out);
+static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, const tw_nesting *nesting,
+                        int depth, tw_buf *out);
 
-static void json_item(const tw_timeline *t, const tw_item *item, int depth, tw_buf *out)
+static void json_item(const tw_timeline *t, const tw_item *item, const tw_nesting *nesting, int depth, tw_buf *out)
 {
+    tw_span seen = tw_stand_of(t, nesting, item).seen;
     tw_buf_addf(out, "{\"kind\": \"%s\"", tw_item_word(item->kind));
     if (item->kind == TW_ITEM_CLIP)
         json_clip(t, item, out);
     else
         tw_diag_json_text("name", item->name, out);
-    json_time("record_in", tw_item_record_in(t, item), t->rate, t->drop, out);
-    json_time("record_out", tw_item_record_out(t, item), t->rate, t->drop, out);
-    tw_buf_addf(out, ", \"frames\": %lld", (long long)tw_item_frames(t, item));
+    json_time("record_in", seen.first, t->rate, t->drop, out);
+    json_time("record_out", seen.end, t->rate, t->drop, out);
+    tw_buf_addf(out, ", \"frames\": %lld", (long long)(seen.end - seen.first));
     if (item->kind == TW_ITEM_TRANSITION)
         tw_buf_addf(out, ", \"in_offset\": %lld, \"out_offset\": %lld",
                     (long long)tw_time_round(item->in_offset, t->rate, NULL),
@@ -62,20 +64,22 @@ static void json_item(const tw_timeline *t, const tw_item *item, int depth, tw_b
         tw_buf_addf(out, ", \"line\": %u", item->place.line);
     if (item->kind == TW_ITEM_NEST) {
         tw_buf_addz(out, ", \"items\": [");
-        json_tracks(t, item->tracks, item->track_count, depth + 2, out);
+        const tw_nesting inside = tw_nesting_inside(t, nesting, item);
+        json_tracks(t, item->tracks, item->track_count, &inside, depth + 2, out);
         tw_buf_addz(out, "]");
     }
     tw_buf_addc(out, '}');
 }
 
 /* The items of several tracks, one after the other. */
-static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, int depth, tw_buf *out)
+static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, const tw_nesting *nesting,
+                        int depth, tw_buf *out)
 {
     for (size_t k = 0; k < count; k++) {
         for (size_t i = 0; i < tracks[k].item_count; i++) {
             tw_diag_json_next("\n", out);
             tw_buf_fill(out, ' ', (size_t)depth);
-            json_item(t, &tracks[k].items[i], depth, out);
+            json_item(t, &tracks[k].items[i], nesting, depth, out);
         }
     }
 }
@@ -92,6 +96,7 @@ static void json_totals(const tw_totals *n, tw_buf *out)
 static void list_json(cli *app, const char *path, const tw_timeline *t)
 {
     tw_buf *out = &app->out;
+    const tw_nesting top = tw_nesting_top();
     tw_buf_addc(out, '{');
     tw_diag_json_text("file", tw_str_z(path), out);
     if (t != NULL) {
@@ -110,7 +115,7 @@ static void list_json(cli *app, const char *path, const tw_timeline *t)
             tw_diag_json_text("name", track->name, out);
             tw_diag_json_bool("enabled", track->enabled, out);
             tw_buf_addz(out, ", \"items\": [");
-            json_tracks(t, track, 1, 3, out);
+            json_tracks(t, track, 1, &top, 3, out);
             tw_buf_addz(out, "]}");
         }
         tw_buf_addz(out, "],\n");
@@ -159,14 +164,16 @@ static void text_event(texting *x, const tw_item *item)
     tw_buf_addc(x->out, ' ');
 }
 
-static void text_item(texting *x, const tw_item *item, int depth)
+static void text_item(texting *x, const tw_item *item, const tw_nesting *nesting, int depth)
 {
     const tw_timeline *t = x->timeline;
+    const tw_nesting inside = tw_nesting_inside(t, nesting, item);
+    tw_span seen = tw_stand_of(t, nesting, item).seen;
     tw_buf *out = x->out;
     tw_buf_fill(out, ' ', (size_t)depth);
     text_event(x, item);
-    tw_tc_add(tw_item_record_in(t, item), t->rate, t->drop, out);
-    tw_buf_addf(out, " %6lld  ", (long long)tw_item_frames(t, item));
+    tw_tc_add(seen.first, t->rate, t->drop, out);
+    tw_buf_addf(out, " %6lld  ", (long long)(seen.end - seen.first));
     if (item->kind != TW_ITEM_CLIP) {
         tw_buf_addf(out, "%s%s", tw_item_word(item->kind), item->name.len > 0 ? " " : "");
         say_name(item->name, out);
@@ -183,10 +190,12 @@ static void text_item(texting *x, const tw_item *item, int depth)
         say_name(item->name, out);
     }
     text_remarks(item, out);
+    if (seen.end == seen.first && tw_item_frames(t, item) > 0)
+        tw_buf_addz(out, "  not shown");
     tw_buf_addc(out, '\n');
     for (size_t k = 0; k < item->track_count; k++)
         for (size_t i = 0; i < item->tracks[k].item_count; i++)
-            text_item(x, &item->tracks[k].items[i], depth + 2);
+            text_item(x, &item->tracks[k].items[i], &inside, depth + 2);
 }
 
 static void text_totals(const tw_timeline *t, const tw_totals *n, tw_buf *out)
@@ -216,8 +225,9 @@ static void text_track(texting *x, const tw_track *track)
     text_head(track, x->out);
     tw_buf_addz(x->out, "\n");
     tw_buf_addz(x->out, "event  record in   frames  source           source in    name\n");
+    const tw_nesting top = tw_nesting_top();
     for (size_t i = 0; i < track->item_count; i++)
-        text_item(x, &track->items[i], 0);
+        text_item(x, &track->items[i], &top, 0);
 }
 
 /* Sound is a page for every track and mostly the same again. */

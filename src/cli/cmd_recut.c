@@ -74,7 +74,7 @@ static void begin_line(recutting *r, const tw_decision *shot, const char *word)
     tw_buf_addf(out, "  %-13s", word);
     say_event(shot->clip->event, (size_t)(shot - r->telling->shots) + 1, out);
     tw_buf_addc(out, ' ');
-    tw_tc_add(tw_item_record_in(t, shot->clip), t->rate, t->drop, out);
+    tw_tc_add(shot->record_in, t->rate, t->drop, out);
     tw_buf_addz(out, "  ");
     say_field(tw_item_source_name(shot->clip), 14, out);
 }

@@ -11,6 +11,7 @@ typedef struct gathering {
     cli *app;
     const library *lib;
     const tw_timeline *edit;
+    const tw_stand *stands;
     tw_source *sources;
     size_t count;
     bool *used;  /* by file: some shot shows it */
@@ -30,7 +31,7 @@ static tw_source *source_of(const gathering *g, const tw_item *clip, size_t *ind
 
 static void tell_part(const gathering *g, const tw_item *clip, const tw_media_file *file)
 {
-    tw_str at = tw_tc_text(g->app->arena, tw_item_record_in(g->edit, clip), g->edit->rate, g->edit->drop);
+    tw_str at = tw_tc_text(g->app->arena, g->stands[clip->index].seen.first, g->edit->rate, g->edit->drop);
     tw_diag_add(g->app->diags, 2109, TW_IN(file->path), "holds only part of what the shot of %.*s at %.*s shows",
                 TW_ARG(tw_item_source_name(clip)), TW_ARG(at));
 }
@@ -181,6 +182,7 @@ exit_code start_media(cli *app, const tw_timeline *edit, tw_source *sources, siz
     if (code != EXIT_FINE)
         return code;
     gathering g = {.app = app, .lib = &lib, .edit = edit, .sources = sources, .count = count};
+    g.stands = tw_timeline_stands(app->arena, edit);
     g.used = TW_NEW_N(app->arena, bool, lib.count);
     g.taken = TW_NEW_N(app->arena, bool, lib.count *count);
     g.gone = g.silent = (missing){.app = app, .edit = edit, .lib = &lib};

@@ -11,7 +11,10 @@
 typedef struct mapping {
     int64_t first, frames;
     double start, step; /* source frame at record frame 0, and per record frame */
+    double gap;         /* source frames without a box after which a tracked thing counts as gone */
 } mapping;
+
+#define GONE_AFTER 0.5 /* seconds; our proposal */
 
 static mapping map_shots(const tw_timeline *master, const twi_shot *shots)
 {
@@ -21,6 +24,7 @@ static mapping map_shots(const tw_timeline *master, const twi_shot *shots)
         m.frames += s->frames;
     m.start = tw_item_source_frame(master, shots->clip, 0);
     m.step = tw_item_source_frame(master, shots->clip, 1) - m.start;
+    m.gap = GONE_AFTER * tw_rate_fps(master->rate) * tw_max(fabs(m.step), 1);
     return m;
 }
 
@@ -65,18 +69,15 @@ bool tw_derive_box(const tw_region *region, double source_frame, double gap, tw_
     return true;
 }
 
-#define GONE_AFTER 0.5 /* seconds without a box after which a tracked thing counts as gone; our proposal */
-
 /* True when the region shows anywhere in the shot. */
 static bool fill_boxes(const mapping *m, const tw_note *note, const tw_region *region, const tw_path_job *job,
                        tw_path_box *boxes)
 {
     bool any = false;
-    double gap = GONE_AFTER * job->fps * tw_max(fabs(m->step), 1);
     for (int64_t i = 0; i < m->frames; i++) {
         double source = source_at(m, m->first + i);
         tw_region_key k;
-        if (!tw_note_holds(note, source) || !tw_derive_box(region, source, gap, &k))
+        if (!tw_note_holds(note, source) || !tw_derive_box(region, source, m->gap, &k))
             continue;
         boxes[i] = (tw_path_box){
             .left = k.left * job->source.w,
@@ -362,7 +363,7 @@ void twi_derive_ask(tw_arena *arena, const twi_asking *asking, const twi_shot *s
             {
                 .first_frame = m.first,
                 .frames = m.frames,
-                .fps = tw_rate_fps(asking->master->rate),
+                .fps = tw_rate_fps(asking->master->rate) * shots->pace,
                 .source = shots->source->size,
                 .delivery = delivery->size,
                 .squeeze = shots->source->squeeze,

@@ -20,6 +20,7 @@ typedef struct twi_shot {
     const tw_item *clip;
     const tw_track *track;
     int64_t record_in; /* on the outermost track */
+    double pace;       /* frames of its own that a record frame takes it on by: the speeds of the nests around it */
     const tw_source *source;
     const tw_note **notes;
     size_t note_count;

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "derive_internal.h"
 
+#include <math.h>
+
 /* A note by its reel, lower case. Rows are sorted by reel, then in; `reach` is the largest out so far in the reel, so
  * that a search backwards can stop early however many notes a reel has. */
 typedef struct row {
@@ -144,26 +146,14 @@ typedef struct gathering {
     twi_shots *out;
 } gathering;
 
-/* Where a walk stands: what brings record times inside nests to the outermost track, and from when the nests show
- * anything. */
-typedef struct standing {
-    tw_time offset, from;
-    bool nested;
-} standing;
-
-static standing inside(const standing *at, const tw_item *nest)
+/* A frozen nest moves nothing: what is in it is framed as if it went on. */
+static double pace_of(const tw_nesting *nesting)
 {
-    tw_time offset = tw_time_add(at->offset, nest->record.start);
-    return (standing){offset, at->nested && tw_time_cmp(at->from, offset) > 0 ? at->from : offset, true};
+    double pace = fabs(nesting->speed);
+    return pace > 0 ? tw_clamp(pace, 0.01, 100) : 1;
 }
 
-static int64_t record_in(const gathering *g, const standing *at, const tw_item *clip)
-{
-    tw_time in = tw_time_add(at->offset, clip->record.start);
-    return tw_time_round(at->nested && tw_time_cmp(in, at->from) < 0 ? at->from : in, g->master->rate, NULL);
-}
-
-static void add_shot(const gathering *g, const tw_track *track, const tw_item *clip, const standing *at)
+static void add_shot(const gathering *g, const tw_track *track, const tw_item *clip, const tw_nesting *nesting)
 {
     int64_t frames = tw_item_frames(g->master, clip);
     if (frames <= 0)
@@ -176,7 +166,8 @@ static void add_shot(const gathering *g, const tw_track *track, const tw_item *c
     *shot = (twi_shot){
         .clip = clip,
         .track = track,
-        .record_in = record_in(g, at, clip),
+        .record_in = tw_stand_of(g->master, nesting, clip).seen.first,
+        .pace = pace_of(nesting),
         .source = tw_plan_source(g->plan, names, count),
         .first = -head,
         .frames = head + frames + tail,
@@ -192,18 +183,19 @@ static bool through_edit(const gathering *g, const twi_shot *a, const twi_shot *
            tw_item_goes_on(g->master, a->clip, b->clip);
 }
 
-static void gather_tracks(const gathering *g, const tw_track *tracks, size_t count, const standing *at)
+static void gather_tracks(const gathering *g, const tw_track *tracks, size_t count, const tw_nesting *nesting)
 {
     for (size_t t = 0; t < count; t++) {
         if (tracks[t].kind != TW_TRACK_VIDEO)
             continue;
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             const tw_item *item = &tracks[t].items[i];
-            const standing within = inside(at, item);
             if (item->kind == TW_ITEM_CLIP)
-                add_shot(g, &tracks[t], item, at);
-            else if (item->kind == TW_ITEM_NEST)
-                gather_tracks(g, item->tracks, item->track_count, &within);
+                add_shot(g, &tracks[t], item, nesting);
+            if (item->kind != TW_ITEM_NEST)
+                continue;
+            const tw_nesting inside = tw_nesting_inside(g->master, nesting, item);
+            gather_tracks(g, item->tracks, item->track_count, &inside);
         }
     }
 }
@@ -234,7 +226,7 @@ static void mark_endless(twi_shot *head)
 void twi_derive_shots(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_shots *out)
 {
     const gathering g = {arena, plan, master, twi_derive_index(arena, plan), out};
-    const standing top = {TW_TIME_ZERO, TW_TIME_ZERO, false};
+    const tw_nesting top = tw_nesting_top();
     gather_tracks(&g, master->tracks, master->track_count, &top);
     size_t head = 0;
     for (size_t i = 1; i < out->len; i++) {

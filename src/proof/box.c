@@ -99,7 +99,7 @@ static tw_path_box *calmed(const asking *a, const tw_note *note, const tw_region
     int64_t before = beside(a->shot, -1), count = before + a->shot->frames + beside(a->shot, 1);
     tw_path_box *boxes = TW_NEW_N(a->arena, tw_path_box, (size_t)count);
     fill(a, note, region, a->source[0] - a->step * (double)before, count, boxes);
-    return twi_proof_calm(a->arena, boxes, count, tw_rate_fps(a->master->rate)) + before;
+    return twi_proof_calm(a->arena, boxes, count, a->shot->fps) + before;
 }
 
 static void add_regions(const asking *a, const tw_note *note)

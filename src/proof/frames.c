@@ -272,7 +272,7 @@ void twi_proof_watch(tw_arena *arena, const twi_view *view, twi_showing *out)
         .tallest = widest.h,
         .narrowest = tw_min(narrowest, written_inside(widest.w)),
         .slack = TWI_HALF_DIGIT * (1 + tw_max(1, widest.h / widest.w)) + 1e-6,
-        .fps = tw_rate_fps(view->in->master->rate),
+        .fps = view->shot->fps,
     };
     for (int64_t i = 0; i < view->shot->frames; i++) {
         int64_t frame = view->shot->first + i;

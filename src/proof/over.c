@@ -141,7 +141,7 @@ static bool is_lead(const looking *l, const row *r)
 int64_t twi_proof_over_by_hand(const twi_view *view, double narrowest, int64_t *first)
 {
     const tw_motion *m = &view->in->plan->motion;
-    looking l = {.view = view, .narrowest = narrowest, .fps = tw_rate_fps(view->in->master->rate)};
+    looking l = {.view = view, .narrowest = narrowest, .fps = view->shot->fps};
     l.longest = ceil((m->move_time > 0 ? m->move_time : MOVE_TIME) * l.fps);
     l.ease = floor((m->ease > 0 ? m->ease : MOVE_EASE) * l.fps);
     l.speed = (m->speeds[2] > 0 ? m->speeds[2] : LEAD_SPEED) / l.fps;

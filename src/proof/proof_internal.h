@@ -23,6 +23,9 @@ typedef struct twi_seen {
     size_t video;            /* number of its picture track; SIZE_MAX inside a nest */
     const tw_source *source; /* NULL: none matches */
     int64_t place;           /* record frame of its first frame on the outermost track */
+    int64_t begins;          /* the same, but not before the nests around it begin */
+    double step;             /* record frames that one of its own stands for: speeds of nests around it */
+    double fps;              /* of its frames that go by in a second */
     int64_t first, frames;   /* visible, as tw_key.frame counts */
     bool endless;            /* it, with what it is joined to, is past the bounds of timeline.h */
     bool joined;             /* goes on where the clip before it ends: a through-edit */

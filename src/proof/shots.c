@@ -25,24 +25,49 @@ static bool goes_on(const tw_timeline *master, const twi_seen *before, const twi
 /* Where a walk stands: SIZE_MAX and the way to the outermost track inside a nest. */
 typedef struct standing {
     size_t video;
-    int64_t offset;
+    double offset, step; /* record frame of its frame 0, record frames per frame; 0 per frame when frozen */
+    double begins;       /* record frame before which nothing of it is seen */
 } standing;
 
-static void see_clip(const looking *l, const tw_track *track, standing at, const tw_item *clip)
+#define FAR 1e15 /* frames: no edit is as long, a double counts them, an integer holds them */
+
+static int64_t record_at(const standing *at, double frame)
+{
+    return (int64_t)floor(tw_clamp(at->offset + frame * at->step, -FAR, FAR) + 0.5);
+}
+
+static standing inside(const looking *l, const standing *at, const tw_item *nest)
+{
+    bool runs = nest->speed > 0 || nest->speed < 0;
+    double offset = at->offset + (double)tw_item_record_in(l->master, nest) * at->step;
+    return (standing){SIZE_MAX, offset, runs ? at->step / nest->speed : 0, tw_max(at->begins, offset)};
+}
+
+/* Nothing moves in a frozen nest: any number will do. */
+static double frames_a_second(const looking *l, const standing *at)
+{
+    double step = fabs(at->step);
+    return tw_rate_fps(l->master->rate) * (step > 0 ? tw_clamp(1 / step, 0.01, 100) : 1);
+}
+
+static void see_clip(const looking *l, const tw_track *track, const standing *at, const tw_item *clip)
 {
     int64_t frames = tw_item_frames(l->master, clip);
     if (frames <= 0)
         return;
     twi_sight *sight = l->out;
     twi_seen *shot = &TW_PUSH(l->arena, sight->at, sight->len, sight->cap);
-    int64_t head = tw_item_head(l->master, clip);
+    int64_t head = tw_item_head(l->master, clip), place = record_at(at, (double)tw_item_record_in(l->master, clip));
     tw_str names[5];
     *shot = (twi_seen){
         .clip = clip,
         .track = track,
-        .video = at.video,
+        .video = at->video,
         .source = tw_plan_source(l->plan, names, tw_item_names(clip, names)),
-        .place = tw_item_record_in(l->master, clip) + at.offset,
+        .place = place,
+        .begins = (double)place < at->begins ? (int64_t)floor(at->begins + 0.5) : place,
+        .step = at->step,
+        .fps = frames_a_second(l, at),
         .first = -head,
         .frames = head + frames + tw_item_tail(l->master, clip),
     };
@@ -56,14 +81,14 @@ static void see_tracks(const looking *l, const tw_track *tracks, size_t count, c
     for (size_t t = 0; t < count; t++) {
         if (tracks[t].kind != TW_TRACK_VIDEO)
             continue;
-        const standing here = nest != NULL ? *nest : (standing){video, 0};
+        const standing here = nest != NULL ? *nest : (standing){video, 0, 1, -FAR};
         for (size_t i = 0; i < tracks[t].item_count; i++) {
             const tw_item *item = &tracks[t].items[i];
-            const standing inside = {SIZE_MAX, here.offset + tw_item_record_in(l->master, item)};
+            const standing within = inside(l, &here, item);
             if (item->kind == TW_ITEM_CLIP)
-                see_clip(l, &tracks[t], here, item);
+                see_clip(l, &tracks[t], &here, item);
             else if (item->kind == TW_ITEM_NEST)
-                see_tracks(l, item->tracks, item->track_count, &inside);
+                see_tracks(l, item->tracks, item->track_count, &within);
         }
         video++;
     }

@@ -29,7 +29,9 @@ static bool first_time(const judging *j, int code)
 static tw_str at_frame(const judging *j, int64_t frame)
 {
     const tw_timeline *m = j->view->in->master;
-    tw_str label = tw_tc_text(j->scratch, j->view->shot->place + frame, m->rate, m->drop);
+    const twi_seen *shot = j->view->shot;
+    int64_t record = shot->place + (int64_t)floor((double)frame * shot->step + 0.5);
+    tw_str label = tw_tc_text(j->scratch, record, m->rate, m->drop);
     return tw_arena_printf(j->scratch, "frame %lld of the clip (record %s)", (long long)frame, label.at);
 }
 
@@ -48,7 +50,7 @@ static tw_str name_shot(const judging *j, const tw_item *clip)
     tw_str name = twi_proof_name(j->scratch, clip);
     if (clip->event.len > 0)
         return tw_arena_printf(j->scratch, "%.*s, %.*s", TW_ARG(delivery), TW_ARG(name));
-    tw_str label = tw_tc_text(j->scratch, j->view->shot->place, m->rate, m->drop);
+    tw_str label = tw_tc_text(j->scratch, j->view->shot->begins, m->rate, m->drop);
     return tw_arena_printf(j->scratch, "%.*s, %.*s at %s", TW_ARG(delivery), TW_ARG(name), label.at);
 }
 
@@ -146,7 +148,7 @@ static void tell_motion(const judging *j, const twi_showing *s)
 {
     double planned = j->view->in->plan->motion.speeds[4], limit = planned > 0 ? planned : HARD_SPEED;
     /* rounding both ends of a step to the written digits moves them by as much */
-    double slack = 4 * TWI_HALF_DIGIT * tw_rate_fps(j->view->in->master->rate);
+    double slack = 4 * TWI_HALF_DIGIT * j->view->shot->fps;
     if (s->peak_speed > limit + slack && first_time(j, 1726))
         tw_diag_add(j->diags, 1726, &j->place,
                     "%.*s: the window moves at %.*s of its widths per second where %.*s is the limit, at %.*s",

@@ -128,7 +128,7 @@ static void write_note(adopting *a, const subject *s, const tw_shot *shot, const
     tw_json_set_text(a->arena, note, "state", TW_STR("open"));
     tw_adopted *out = a->out;
     TW_PUSH(a->arena, out->windows, out->window_count, a->cap) =
-        (tw_adopted_window){.item = shot->item, .id = tw_str_z(id), .updated = updated, .px = px};
+        (tw_adopted_window){shot->item, shot->stand.seen.first, tw_str_z(id), updated, px};
 }
 
 /* ---- what stands in the way ------------------------------------------------------------------------------ */
@@ -139,7 +139,7 @@ static tw_str called(const adopting *a, const tw_shot *shot)
     return tw_arena_printf(a->arena, "%s%.*s%s (%.*s at %s)", shot->item->event.len > 0 ? "event " : "",
                            TW_ARG(shot->item->event), shot->item->event.len > 0 ? "" : "the shot",
                            TW_ARG(tw_item_source_name(shot->item)),
-                           tw_tc_text(a->arena, shot->record, t->rate, t->drop).at);
+                           tw_tc_text(a->arena, shot->stand.seen.first, t->rate, t->drop).at);
 }
 
 /* A hand window of another note for part of what the shot shows: which of the two holds is for a person to say. */

@@ -220,6 +220,7 @@ static void unite_other(names *n)
 typedef struct gathering {
     tw_arena *arena;
     const tw_timeline *timeline;
+    const tw_stand *stands;
     tw_shot *at;
     size_t len, cap;
 } gathering;
@@ -247,8 +248,8 @@ static void add_shot(gathering *g, const tw_track *track, size_t index)
         .after = transition_at(track, index + 1),
         .start = start / count,
         .step = step / count,
-        .record = tw_item_record_in(g->timeline, item),
         .frames = frames,
+        .stand = g->stands[item->index],
     };
 }
 
@@ -269,7 +270,7 @@ static void gather_tracks(gathering *g, const tw_track *tracks, size_t count)
 
 static tw_shot *gather(tw_arena *arena, const tw_timeline *timeline, size_t *count)
 {
-    gathering g = {.arena = arena, .timeline = timeline};
+    gathering g = {.arena = arena, .timeline = timeline, .stands = tw_timeline_stands(arena, timeline)};
     gather_tracks(&g, timeline->tracks, timeline->track_count);
     *count = g.len;
     return g.at;

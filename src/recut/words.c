@@ -111,7 +111,7 @@ static void say_window(const tw_comparison *c, const tw_change *change, tw_buf *
     tw_buf_add_fixed(out, change->window.px, 1);
     tw_buf_addz(out, " px elsewhere, most at ");
     const tw_timeline *t = a->new_timeline;
-    tw_tc_add(a->news[change->news[0]].record + change->window.frame, t->rate, t->drop, out);
+    tw_tc_add(tw_stand_record(&a->news[change->news[0]].stand, change->window.frame), t->rate, t->drop, out);
 }
 
 static void say_switch(const tw_comparison *c, const tw_change *change, tw_buf *out)
@@ -169,7 +169,7 @@ static void say_change(const tw_comparison *c, const tw_change *change, tw_buf *
     pad_to(out, start, 12);
     tw_buf_add(out, shot->item->event);
     pad_to(out, start, 19);
-    tw_tc_add(shot->record, t->rate, t->drop, out);
+    tw_tc_add(shot->stand.seen.first, t->rate, t->drop, out);
     tw_buf_addf(out, "  %.*s ", TW_ARG(name_of(shot)));
     pad_to(out, start, 46);
     add_source_label(t, shot, tw_item_source_frame(t, shot->item, 0), out);
@@ -221,7 +221,7 @@ static void json_shot(const tw_timeline *t, const tw_shot *shot, tw_buf *out)
     tw_diag_json_text("event", shot->item->event, out);
     tw_diag_json_text("reel", name_of(shot), out);
     tw_buf_addz(out, ", \"record_in\": \"");
-    tw_tc_add(shot->record, t->rate, t->drop, out);
+    tw_tc_add(shot->stand.seen.first, t->rate, t->drop, out);
     tw_buf_addz(out, "\", \"source_in\": \"");
     add_source_label(t, shot, tw_item_source_frame(t, shot->item, 0), out);
     tw_buf_addf(out, "\", \"frames\": %lld}", (long long)shot->frames);

@@ -216,7 +216,7 @@ static tw_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t d
 {
     const tw_timeline *t = derived->master;
     const tw_derived_delivery *d = &derived->deliveries[delivery];
-    const twi_place *places = twi_report_places(arena, t);
+    const tw_stand *stands = tw_timeline_stands(arena, t);
     tw_keys out = {.rows = TW_NEW_N(arena, tw_keys_row, d->shot_count)};
     for (size_t i = 0; i < d->shot_count; i++) {
         const tw_decision *shot = &d->shots[i];
@@ -225,7 +225,7 @@ static tw_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t d
         out.rows[out.len++] = (tw_keys_row){
             .track = shot->track->name,
             .event = twi_report_event(arena, shot, i),
-            .record_in = tw_tc_text(arena, twi_report_record(t, &places[shot->clip->index]), t->rate, t->drop),
+            .record_in = tw_tc_text(arena, stands[shot->clip->index].seen.first, t->rate, t->drop),
         };
     }
     return out;

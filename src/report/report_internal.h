@@ -16,20 +16,6 @@ void twi_report_ratio(double w, double h, tw_buf *out);
 void twi_report_window(tw_window win, tw_buf *out);
 /* "42.2 %" of a share. */
 void twi_report_percent(double share, int places, tw_buf *out);
-/* ---- place.c: where shots stand on the record side --------------------------------------------------------- */
-
-/* Record time of a clip at the top level, from the start of the programme; nothing of it is seen when out <= in.
- * `lead`: how much of the clip's beginning the nest around it cuts off, in the clip's own record time. */
-typedef struct twi_place {
-    tw_time in, out, lead;
-} twi_place;
-
-/* By clip index. */
-twi_place *twi_report_places(tw_arena *arena, const tw_timeline *timeline);
-
-/* Record frame of a clip's frame 0, as the programme counts. */
-int64_t twi_report_record(const tw_timeline *timeline, const twi_place *place);
-
 /* What a shot is called: its event, or its running number from 1, as "003". */
 tw_str twi_report_event(tw_arena *arena, const tw_decision *shot, size_t index);
 
@@ -96,7 +82,7 @@ twi_motion twi_report_motion(tw_arena *arena, const tw_framing *framing, int64_t
 typedef struct twi_sheet {
     tw_arena *arena; /* of one shot */
     const tw_derived *derived;
-    const twi_place *places;
+    const tw_stand *stands;
     const tw_sheet_options *options;
     tw_xml *x;
 } twi_sheet;

@@ -55,11 +55,10 @@ static void add_source_time(const twi_sheet *s, const tw_item *clip, int64_t fra
     tw_tc_add(tw_item_shown_frame(t, clip, frame), tw_item_source_rate(t, clip), clip->source_drop, out);
 }
 
-/* Record time of the clip's frame, as the programme counts. */
-static void add_record_time(const twi_sheet *s, const tw_item *clip, int64_t frame, tw_buf *out)
+static void add_record_time(const twi_sheet *s, int64_t record, tw_buf *out)
 {
     const tw_timeline *t = s->derived->master;
-    tw_tc_add(twi_report_record(t, &s->places[clip->index]) + frame, t->rate, t->drop, out);
+    tw_tc_add(record, t->rate, t->drop, out);
 }
 
 static void term(tw_xml *x, const char *what, const tw_buf *text)
@@ -94,6 +93,9 @@ static void write_length(const twi_sheet *s, const tw_decision *shot)
         tw_buf_addf(&text, ", %lld more in the transition before", (long long)-shot->first);
     if (shot->first + shot->frames > frames)
         tw_buf_addf(&text, ", %lld more in the transition after", (long long)(shot->first + shot->frames - frames));
+    tw_span seen = s->stands[shot->clip->index].seen;
+    if (seen.end - seen.first != frames)
+        tw_buf_addf(&text, ", seen for %lld on the record", (long long)(seen.end - seen.first));
     add_speed(shot->clip, &text);
     if (shot->parts > 1)
         tw_buf_addf(&text, ", part %zu of %zu of one take", shot->part + 1, shot->parts);
@@ -119,7 +121,7 @@ static void add_track(const twi_sheet *s, const tw_decision *shot, tw_buf *out)
 static void write_facts(const twi_sheet *s, const tw_decision *shot)
 {
     const tw_item *clip = shot->clip;
-    int64_t frames = tw_item_frames(s->derived->master, clip);
+    const tw_stand *stand = &s->stands[clip->index];
     tw_xml_open(s->x, "dl");
     tw_xml_inline(s->x); /* of 2,000 shots a browser keeps every blank between elements */
     tw_buf text = {.arena = s->arena};
@@ -132,15 +134,15 @@ static void write_facts(const twi_sheet *s, const tw_decision *shot)
     if (text.len > 0)
         term(s->x, "track", &text);
     text.len = 0;
-    add_record_time(s, clip, 0, &text);
+    add_record_time(s, stand->seen.first, &text);
     tw_buf_addz(&text, " \xE2\x80\x93 ");
-    add_record_time(s, clip, frames, &text);
+    add_record_time(s, stand->seen.end, &text);
     term(s->x, "record", &text);
     if (clip->has_source) {
         text.len = 0;
-        add_source_time(s, clip, 0, &text);
+        add_source_time(s, clip, tw_stand_frame(stand, stand->seen.first), &text);
         tw_buf_addz(&text, " \xE2\x80\x93 ");
-        add_source_time(s, clip, frames, &text);
+        add_source_time(s, clip, tw_stand_frame(stand, stand->seen.end), &text);
         term(s->x, "source", &text);
     }
     write_length(s, shot);
@@ -287,7 +289,7 @@ static void write_key(const twi_sheet *s, const tw_decision *shot, const tw_key 
     tw_geom_move(win, f->source, f->delivery, &right, &down);
     tw_buf text = {.arena = s->arena};
     cell(s, (double)key->frame, 0);
-    add_record_time(s, shot->clip, key->frame, &text);
+    add_record_time(s, tw_stand_record(&s->stands[shot->clip->index], key->frame), &text);
     tw_xml_leaf(s->x, "td", tw_buf_str(&text));
     cell(s, win.x, 1);
     cell(s, win.y, 1);

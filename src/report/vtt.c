@@ -8,16 +8,17 @@
 typedef struct cue {
     size_t shot, part; /* number of the shot, and of the cue in it, from 0 */
     int64_t from, to;
+    int64_t length;    /* of the whole of it on the record, seen or not */
     const tw_key *key; /* where it holds, or where it goes; NULL without framing */
     bool move, step, trembles;
-    tw_time in, out;
+    tw_span seen; /* frames of the programme */
 } cue;
 
 typedef struct track {
     tw_arena *arena;
     const tw_derived_delivery *delivery;
     const tw_timeline *master;
-    const twi_place *places;
+    const tw_stand *stands;
     cue *at;
     size_t len, cap;
 } track;
@@ -41,12 +42,11 @@ static void add_text(tw_str s, tw_buf *out)
     }
 }
 
-/* HH:MM:SS.mmm, rounded up: a cue must not begin in the frame before (nearest would, for half of all
- * frames at 23.976). */
-/* The thousandth that begins in or after it. */
-static int64_t thousandth(tw_time t)
+/* The thousandth that begins in or after a frame: a cue must not begin in the frame before (nearest would, for half of
+ * all frames at 23.976). */
+static int64_t thousandth(const track *t, int64_t frame)
 {
-    tw_time ms = tw_time_mul(t, 1000, 1);
+    tw_time ms = tw_time_mul(tw_time_frames(frame, t->master->rate), 1000, 1);
     return ms.num <= 0 ? 0 : (ms.num + ms.den - 1) / ms.den;
 }
 
@@ -58,9 +58,10 @@ static void add_digits(int64_t value, int64_t least, tw_buf *out)
     tw_buf_add_int(out, value);
 }
 
-static void add_time(tw_time t, tw_buf *out)
+/* HH:MM:SS.mmm */
+static void add_time(const track *t, int64_t frame, tw_buf *out)
 {
-    int64_t whole = thousandth(t);
+    int64_t whole = thousandth(t, frame);
     add_digits(whole / 3600000, 10, out);
     tw_buf_addc(out, ':');
     add_digits(whole / 60000 % 60, 10, out);
@@ -117,11 +118,11 @@ static void add_action(const track *t, const tw_decision *shot, const cue *c, tw
         return;
     }
     if (c->trembles) { /* not for reading: the table of keys has them */
-        tw_buf_addf(out, "%lld windows, one a frame, first", (long long)(c->to - c->from));
+        tw_buf_addf(out, "%lld windows, one a frame, first", (long long)c->length);
     } else if (shot->verdict == TW_VERDICT_NOT_FRAMED) {
         add_text(shot->why, out);
     } else if (c->move) {
-        tw_buf_addf(out, "move over %lld frames to", (long long)(c->to - c->from));
+        tw_buf_addf(out, "move over %lld frames to", (long long)c->length);
     } else {
         tw_buf_addz(out, c->step ? "step to" : shot->moving ? "hold" : "still");
         if (!c->step)
@@ -153,9 +154,9 @@ static void add_cue(const track *t, const cue *c, tw_buf *out)
     tw_buf_addc(out, '-');
     tw_buf_add_int(out, (int64_t)c->part + 1);
     tw_buf_addc(out, '\n');
-    add_time(c->in, out);
+    add_time(t, c->seen.first, out);
     tw_buf_addz(out, " --> ");
-    add_time(c->out, out);
+    add_time(t, c->seen.end, out);
     tw_buf_addc(out, '\n');
     add_text(twi_report_event(t->arena, shot, c->shot), out);
     tw_buf_addc(out, ' ');
@@ -172,19 +173,25 @@ static void add_cue(const track *t, const cue *c, tw_buf *out)
 
 /* ---- cues of a shot -------------------------------------------------------------------------------------- */
 
+static const tw_stand *stand_of(const track *t, size_t shot)
+{
+    return &t->stands[t->delivery->shots[shot].clip->index];
+}
+
 /* Adds the part of [from, to) that is seen. */
 static void push(track *t, cue c)
 {
-    const tw_decision *shot = &t->delivery->shots[c.shot];
-    const twi_place *place = &t->places[shot->clip->index];
-    tw_time base = tw_time_sub(place->in, place->lead); /* frame 0 */
-    c.in = tw_time_add(base, tw_time_frames(c.from, t->master->rate));
-    c.out = tw_time_add(base, tw_time_frames(c.to, t->master->rate));
-    if (tw_time_cmp(c.in, place->in) < 0)
-        c.in = place->in;
-    if (tw_time_cmp(c.out, place->out) > 0)
-        c.out = place->out;
-    if (thousandth(c.in) >= thousandth(c.out))
+    const tw_stand *stand = stand_of(t, c.shot);
+    int64_t start = tw_time_round(t->master->start, t->master->rate, NULL);
+    c.length = tw_stand_record(stand, c.to) - tw_stand_record(stand, c.from);
+    c.seen = tw_stand_span(stand, c.from < 0 ? 0 : c.from, c.to > stand->frames ? stand->frames : c.to);
+    c.seen = (tw_span){c.seen.first - start, c.seen.end - start};
+    if (stand->nesting.speed < 0) { /* from its end to its beginning */
+        c.length = -c.length;
+        c.key -= c.move;
+        c.step = false;
+    }
+    if (thousandth(t, c.seen.first) >= thousandth(t, c.seen.end))
         return;
     if (t->len > 0 && t->at[t->len - 1].shot == c.shot)
         c.part = t->at[t->len - 1].part + 1;
@@ -234,23 +241,37 @@ static void cut_moving(track *t, size_t index, int64_t frames)
         push(t, hold);
 }
 
+static const tw_key *key_at(const track *t, const tw_framing *f, int64_t frame)
+{
+    const tw_path_view path = {f->keys, f->key_count};
+    tw_key *key = TW_NEW(t->arena, tw_key);
+    *key = tw_path_at_form(path, (tw_path_form)f->interp, (double)frame);
+    return key;
+}
+
 static void cut_shot(track *t, size_t index)
 {
     const tw_decision *shot = &t->delivery->shots[index];
-    int64_t frames = tw_item_frames(t->master, shot->clip);
+    const tw_stand *stand = stand_of(t, index);
+    const tw_framing *f = shot->framing;
     if (shot->verdict == TW_VERDICT_BLACK)
         return;
-    if (shot->framing != NULL && shot->framing->key_count > 1)
-        cut_moving(t, index, frames);
-    else
-        push(t, (cue){.shot = index, .to = frames, .key = shot->framing != NULL ? shot->framing->keys : NULL});
+    bool frozen = !(stand->nesting.speed > 0) && !(stand->nesting.speed < 0);
+    if (f != NULL && f->key_count > 1 && !frozen) {
+        cut_moving(t, index, stand->frames);
+        return;
+    }
+    cue whole = {.shot = index, .to = stand->frames};
+    if (f != NULL)
+        whole.key = frozen ? key_at(t, f, tw_stand_frame(stand, stand->seen.first)) : f->keys;
+    push(t, whole);
 }
 
 /* WebVTT wants starts that do not decrease; on equal starts the lower track first, as in the edit. */
 static int by_start(const void *a, const void *b)
 {
     const cue *x = a, *y = b;
-    return tw_then(tw_time_cmp(x->in, y->in), tw_then(TW_CMP(x->shot, y->shot), TW_CMP(x->part, y->part)));
+    return tw_then(TW_CMP(x->seen.first, y->seen.first), tw_then(TW_CMP(x->shot, y->shot), TW_CMP(x->part, y->part)));
 }
 
 /* One track of an edit comes in order by itself. */
@@ -266,7 +287,7 @@ void tw_report_vtt(const tw_derived *derived, size_t delivery, tw_buf *out)
 {
     track t = {.arena = tw_arena_like(out->arena), .master = derived->master};
     t.delivery = &derived->deliveries[delivery];
-    t.places = twi_report_places(t.arena, derived->master);
+    t.stands = tw_timeline_stands(t.arena, derived->master);
     for (size_t i = 0; i < t.delivery->shot_count; i++)
         cut_shot(&t, i);
     if (!in_order(&t))

@@ -43,7 +43,7 @@ static void facts_of_a_shot(void **state)
     tw_xml x = {.out = &out};
     const twi_sheet s = {.arena = out.arena,
                          .derived = &h->derived,
-                         .places = twi_report_places(out.arena, h->timeline),
+                         .stands = tw_timeline_stands(out.arena, h->timeline),
                          .options = &options,
                          .x = &x};
     twi_sheet_shot(&s, 2);
@@ -67,7 +67,7 @@ static void tracks_without_names(void **state)
     tw_xml x = {.out = &out};
     const twi_sheet s = {.arena = out.arena,
                          .derived = &h->derived,
-                         .places = twi_report_places(out.arena, h->timeline),
+                         .stands = tw_timeline_stands(out.arena, h->timeline),
                          .options = &options,
                          .x = &x};
     twi_sheet_shot(&s, 0);

@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Where what is inside nests stands on the record.
+ */
+#include <tallwide/timeline.h>
+
+#include <math.h>
+
+#define FAR (INT64_C(1) << 50) /* frames: past any edit, and a double still counts them one by one */
+#define CLOSE 1e-6             /* for positions that are whole but for rounding */
+
+static int64_t whole(double frames)
+{
+    return (int64_t)tw_clamp(frames, -2.0 * (double)FAR, 2.0 * (double)FAR);
+}
+
+tw_nesting tw_nesting_top(void)
+{
+    return (tw_nesting){-FAR, FAR, -(double)FAR, 1};
+}
+
+static double frame_at(const tw_nesting *n, int64_t record)
+{
+    return tw_clamp(n->from + (double)(record - n->in) * n->speed, -(double)FAR, (double)FAR);
+}
+
+int64_t tw_nesting_frame(const tw_nesting *nesting, int64_t record)
+{
+    return whole(floor(frame_at(nesting, record) + CLOSE));
+}
+
+/* A frame is on screen from the first record frame that has come to it, backwards from the first that has come below
+ * the one before. */
+static int64_t record_of(const tw_nesting *n, int64_t frame)
+{
+    double way = (double)frame - n->from;
+    if (n->speed > 0)
+        return n->in + whole(ceil(way / n->speed - CLOSE));
+    return n->speed < 0 ? n->in + whole(floor((way + 1) / n->speed + CLOSE)) + 1 : n->in;
+}
+
+static int64_t clamped(int64_t frame, int64_t least, int64_t most)
+{
+    return frame < least ? least : frame > most ? most : frame;
+}
+
+static tw_span span_of(const tw_nesting *n, int64_t from, int64_t to)
+{
+    bool back = n->speed < 0;
+    if (!back && !(n->speed > 0)) { /* frozen: on one of these frames, or not */
+        bool on = n->from + CLOSE >= (double)from && n->from + CLOSE < (double)to;
+        return (tw_span){n->in, on ? n->out : n->in};
+    }
+    int64_t first = clamped(record_of(n, back ? to - 1 : from), n->in, n->out);
+    return (tw_span){first, clamped(record_of(n, back ? from - 1 : to), first, n->out)};
+}
+
+tw_stand tw_stand_of(const tw_timeline *timeline, const tw_nesting *nesting, const tw_item *item)
+{
+    int64_t in = tw_item_record_in(timeline, item), out = tw_item_record_out(timeline, item);
+    return (tw_stand){*nesting, in, out - in, span_of(nesting, in, out)};
+}
+
+tw_nesting tw_nesting_inside(const tw_timeline *timeline, const tw_nesting *around, const tw_item *nest)
+{
+    tw_stand stand = tw_stand_of(timeline, around, nest);
+    double into = frame_at(around, stand.seen.first) - (double)stand.zero;
+    double speed = tw_clamp(nest->speed, -(double)FAR, (double)FAR);
+    return (tw_nesting){stand.seen.first, stand.seen.end, into * speed, around->speed * speed};
+}
+
+typedef struct placing {
+    const tw_timeline *timeline;
+    tw_stand *out;
+} placing;
+
+static void place_tracks(const placing *p, const tw_nesting *nesting, const tw_track *tracks, size_t count)
+{
+    for (size_t t = 0; t < count; t++) {
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            const tw_item *item = &tracks[t].items[i];
+            if (item->kind == TW_ITEM_CLIP)
+                p->out[item->index] = tw_stand_of(p->timeline, nesting, item);
+            if (item->kind != TW_ITEM_NEST)
+                continue;
+            const tw_nesting inside = tw_nesting_inside(p->timeline, nesting, item);
+            place_tracks(p, &inside, item->tracks, item->track_count);
+        }
+    }
+}
+
+tw_stand *tw_timeline_stands(tw_arena *arena, const tw_timeline *timeline)
+{
+    const placing p = {timeline, TW_NEW_N(arena, tw_stand, timeline->clip_count)};
+    const tw_nesting top = tw_nesting_top();
+    place_tracks(&p, &top, timeline->tracks, timeline->track_count);
+    return p.out;
+}
+
+int64_t tw_stand_record(const tw_stand *stand, int64_t f)
+{
+    return record_of(&stand->nesting, stand->zero + f);
+}
+
+tw_span tw_stand_span(const tw_stand *stand, int64_t from, int64_t to)
+{
+    return span_of(&stand->nesting, stand->zero + from, stand->zero + to);
+}
+
+int64_t tw_stand_frame(const tw_stand *stand, int64_t record)
+{
+    int64_t frame = tw_nesting_frame(&stand->nesting, record) - stand->zero;
+    return record == stand->seen.end && frame > stand->frames ? stand->frames : frame;
+}

@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+#include "support/support.h"
+#include "timeline/hand.h"
+
+/* One nest with a speed, at record frame `in`. */
+static tw_item nest_of(tw_track *inner, int64_t in, int64_t frames, double speed)
+{
+    tw_item nest = tw_timeline_item(TW_ITEM_NEST);
+    nest.tracks = inner;
+    nest.track_count = 1;
+    nest.record = hand_frames(in, frames);
+    nest.speed = speed;
+    return nest;
+}
+
+static void seen(const tw_stand *s, int64_t first, int64_t end)
+{
+    assert_int_equal(s->seen.first, first);
+    assert_int_equal(s->seen.end, end);
+}
+
+/* Three clips of ten frames of which the nest shows 5..25, at record 100..120: the first clip's last five frames at 100,
+ * the second whole at 105, the third's first five at 115. Its frame 0 would stand at 95. */
+static void trimmed(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item inner[] = {hand_clip("B001", -5, 0, 10), hand_clip("B002", 5, 0, 10), hand_clip("B003", 15, 0, 10)};
+    tw_track inside = hand_track(TW_TRACK_VIDEO, inner, 3);
+    tw_item items[] = {hand_clip("A001", 90, 0, 10), nest_of(&inside, 100, 20, 1)};
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 2);
+    const tw_stand *s = tw_timeline_stands(arena, hand_timeline(arena, &track, 1));
+    seen(&s[0], 90, 100);
+    assert_int_equal(tw_stand_record(&s[0], -3), 87); /* a handle */
+    seen(&s[1], 100, 105);
+    assert_int_equal(tw_stand_frame(&s[1], 100), 5);
+    assert_int_equal(tw_stand_record(&s[1], 0), 95);
+    seen(&s[2], 105, 115);
+    seen(&s[3], 115, 120);
+    assert_int_equal(tw_stand_frame(&s[3], 120), 5);
+    tw_span part = tw_stand_span(&s[1], 2, 8); /* of 95 + 2 .. 95 + 8 from 100 on */
+    assert_int_equal(part.first, 100);
+    assert_int_equal(part.end, 103);
+}
+
+/* At a speed v record frame 100 + g shows floor(g v): at 2 frames 0, 2, 4 .. of 30 in 15; at 1.5 frames 0 1 3 4 6 7 9
+ * 10 12 13 in the first ten; at 1/2 every frame twice; at -1 the frames before the first; at 0 that frame only. */
+static void speeds(void **state)
+{
+    static const struct {
+        const char *label;
+        double speed;
+        int64_t first[3], end[3]; /* of clips at -10..0, 0..10, 10..30 */
+    } rows[] = {{"double", 2, {100, 100, 105}, {100, 105, 115}},
+                {"half", 0.5, {100, 100, 120}, {100, 120, 140}},
+                {"one and a half", 1.5, {100, 100, 107}, {100, 107, 120}},
+                {"back", -1, {101, 100, 100}, {111, 101, 100}},
+                {"frozen", 0, {100, 100, 100}, {100, 140, 100}},
+                {"very slow", 1e-15, {100, 100, 140}, {100, 140, 140}}};
+    tw_arena *arena = tw_test_arena(state);
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, rows[i].label);
+        tw_item inner[] = {hand_clip("B001", -10, 0, 10), hand_clip("B002", 0, 0, 10), hand_clip("B003", 10, 0, 20)};
+        tw_track inside = hand_track(TW_TRACK_VIDEO, inner, 3);
+        tw_item items[] = {nest_of(&inside, 100, 40, rows[i].speed)};
+        tw_track track = hand_track(TW_TRACK_VIDEO, items, 1);
+        const tw_timeline *t = hand_timeline(arena, &track, 1);
+        const tw_stand *s = tw_timeline_stands(arena, t);
+        for (size_t c = 0; c < 3; c++)
+            seen(&s[c], rows[i].first[c], rows[i].end[c]);
+        for (int64_t record = 100; record < 140; record++) { /* asked one by one, the same */
+            for (size_t c = 0; c < 3; c++) {
+                int64_t frame = tw_stand_frame(&s[c], record);
+                bool on = frame >= 0 && frame < tw_item_frames(t, &inner[c]);
+                assert_int_equal(on, record >= s[c].seen.first && record < s[c].seen.end);
+                if (on && rows[i].speed >= 1)
+                    assert_int_equal(tw_stand_record(&s[c], frame), record);
+            }
+        }
+    }
+}
+
+/* A nest at 2 in one at 2, its frames 4..: record 50 + g shows 4 g - 8 of the innermost, from g = 2 on. */
+static void nest_in_nest(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item clip = hand_clip("B001", 0, 0, 40);
+    tw_track innermost = hand_track(TW_TRACK_VIDEO, &clip, 1);
+    tw_item inner = nest_of(&innermost, 4, 20, 2);
+    tw_track middle = hand_track(TW_TRACK_VIDEO, &inner, 1);
+    tw_item outer = nest_of(&middle, 50, 30, 2);
+    tw_track track = hand_track(TW_TRACK_VIDEO, &outer, 1);
+    const tw_stand *s = tw_timeline_stands(arena, hand_timeline(arena, &track, 1));
+    seen(s, 52, 62);
+    assert_int_equal(tw_stand_frame(s, 60), 32);
+    assert_int_equal(tw_stand_record(s, 32), 60);
+    assert_float_equal(s->nesting.speed, 4, 0);
+}
+
+TW_SUITE(nest)
+{
+    const struct CMUnitTest tests[] = {TW_TEST(trimmed), TW_TEST(speeds), TW_TEST(nest_in_nest)};
+    return tw_run("timeline/nest", tests);
+}
