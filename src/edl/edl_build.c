@@ -29,12 +29,9 @@ static bool is_main(const twi_row *row, const twi_event *e)
     return e->video == 0 && (e->channels & ((1u << row->number) - 1)) == 0;
 }
 
-/* What the model says in other ways is not repeated as a remark. */
-#define RESAID (TWI_KIND(TWI_NOTE_OURS) | TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_AUD) | TWI_KIND(TWI_NOTE_SPLIT))
-
 static bool is_verbatim(const twi_note *note)
 {
-    return (TWI_KIND(note->kind) & RESAID) == 0;
+    return (TWI_KIND(note->kind) & TWI_RESAID) == 0;
 }
 
 /* The notes of most events are its remarks as they stand. */
@@ -44,7 +41,7 @@ static void take_remarks(twi_list *list, const twi_event *e, tw_item *item)
     bool split = e->note > 0 && notes[-1].kind == TWI_NOTE_SPLIT && notes[-1].line + 1 == e->line;
     item->remarks = notes;
     item->remark_count = e->notes;
-    if (!split && (e->kinds & RESAID) == 0)
+    if (!split && (e->kinds & TWI_RESAID) == 0)
         return;
     item->remarks = TW_NEW_N(list->arena, tw_remark, 1 + e->notes);
     item->remark_count = 0;

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-
 #include "edl_internal.h"
 
 /* What a careful person would notice in the list as a whole. A condition that repeats is said once with a count where

@@ -299,6 +299,8 @@ static void collect_item(collecting *c, const tw_track *track, size_t i)
     const tw_item *item = &track->items[i];
     const tw_timeline *timeline = c->out->timeline;
     bool shown = item->kind != TW_ITEM_GAP && item->enabled && track->enabled;
+    for (size_t m = 0; m < item->marker_count && (item->kind == TW_ITEM_TRANSITION || item->kind == TW_ITEM_GAP); m++)
+        twi_edl_lose(c->out, TWI_LOSS_MARKER, item);
     if (item->kind == TW_ITEM_TRANSITION) {
         c->pending = item;
         return;

@@ -163,6 +163,9 @@ static inline tw_str twi_edl_value(const twi_note *note)
 /* Is there a note of one of these kinds? */
 #define TWI_KIND(kind) (UINT32_C(1) << (kind))
 
+/* What the model says in other ways is not repeated as a remark. */
+#define TWI_RESAID (TWI_KIND(TWI_NOTE_OURS) | TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_AUD) | TWI_KIND(TWI_NOTE_SPLIT))
+
 typedef struct twi_fcm {
     uint32_t line;
     tw_str text;
@@ -262,6 +265,9 @@ typedef struct twi_token {
     uint16_t at; /* offset in the line */
 } twi_token;
 
+/* Is the line, whose body has no blanks around it, read as an event? (edl_read.c) */
+bool twi_edl_is_event(tw_str text, tw_str body);
+
 /* Splits at blanks and tabs; the count may be TWI_TOKENS + 1 when there were more. */
 size_t twi_edl_tokens(tw_str text, twi_token tokens[TWI_TOKENS + 1]);
 
@@ -300,6 +306,9 @@ const twi_note *twi_edl_next_note(const twi_list *list, const twi_event *event, 
 
 /* What a line of remark is, read alone. */
 twi_note_kind twi_edl_kind_of(tw_str text);
+
+/* Is it one that an item keeps as it stands? Not so events, titles, modes and what the model says in other ways. */
+bool twi_edl_is_kept(tw_str text);
 
 /* ---- second stage ---------------------------------------------------------------------------------------- */
 

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-
 #include "edl_internal.h"
 
 /* List to list: the master's bytes with our remarks added. A line end is held back until something follows it, so that

@@ -192,7 +192,7 @@ static void put_own_lines(twi_out *out, const tw_item *item, bool splits)
         tw_str text = item->remarks[i].text;
         if ((twi_edl_kind_of(text) == TWI_NOTE_SPLIT) != splits)
             continue;
-        put(out, text);
+        put(out, twi_edl_remark(out, text, item));
         put_end(out);
     }
 }
@@ -237,16 +237,13 @@ static void put_marker(twi_out *out, const twi_out_event *e, const tw_marker *ma
     int64_t frame = marker_frame(out, e, marker, &in_record);
     line l;
     set_source(out, e->item, &l);
-    tw_str color = marker->color.len > 0 ? marker->color : TW_STR("WHITE");
+    tw_str color = marker->color.len > 0 ? twi_edl_one_word(out, marker->color, e->item) : TW_STR("WHITE");
     tw_str text = marker->name.len > 0 ? marker->name : marker->comment;
     tw_buf_addz(out->text, "* LOC: ");
     put_time(out, frame, in_record ? out->timeline->rate : l.source_rate,
              in_record ? out->timeline->drop : l.source_drop);
     tw_buf_addc(out->text, ' ');
-    if (text.len > 0)
-        put_padded(out, twi_edl_ascii(out, color, e->item), 7);
-    else
-        put(out, twi_edl_ascii(out, color, e->item));
+    put_padded(out, color, text.len > 0 ? 7 : 0);
     if (text.len > 0)
         tw_buf_addc(out->text, ' ');
     put(out, twi_edl_ascii(out, text, e->item));

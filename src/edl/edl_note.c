@@ -52,8 +52,6 @@ static const struct statement {
     {KEY("BLEND"), TWI_NOTE_PLAIN},
 };
 
-#define COUNT(a) (sizeof(a) / sizeof(a)[0])
-
 tw_place twi_edl_note_place(const twi_list *list, const twi_note *note)
 {
     return (tw_place){
@@ -96,7 +94,7 @@ static void set_value(twi_note *note, tw_str value)
 
 static bool find_key(tw_str body, twi_note *note)
 {
-    for (size_t i = 0; i < COUNT(keys); i++) {
+    for (size_t i = 0; i < TW_COUNT(keys); i++) {
         if (!starts_with(body, keys[i].text))
             continue;
         tw_str rest = after(body, keys[i].text.len);
@@ -112,7 +110,7 @@ static bool find_key(tw_str body, twi_note *note)
 
 static bool find_statement(tw_str text, twi_note *note)
 {
-    for (size_t i = 0; i < COUNT(statements); i++) {
+    for (size_t i = 0; i < TW_COUNT(statements); i++) {
         tw_str key = statements[i].text;
         if (!starts_with(text, key))
             continue;
@@ -155,6 +153,21 @@ twi_note_kind twi_edl_kind_of(tw_str text)
     twi_note note = {.text = text};
     classify(tw_str_trim(text), &note);
     return (twi_note_kind)note.kind;
+}
+
+static bool is_header(tw_str body)
+{
+    return starts_with(body, TW_STR("TITLE:")) || starts_with(body, TW_STR("FCM:"));
+}
+
+bool twi_edl_is_kept(tw_str text)
+{
+    const tw_str body = tw_str_trim(text);
+    twi_note note = {.text = text};
+    bool remark = is_remark(body), known = classify(body, &note);
+    if (twi_edl_is_event(text, body) || (!remark && (is_header(body) || (!known && twi_edl_has_times(body)))))
+        return false;
+    return note.kind == TWI_NOTE_SPLIT || (TWI_KIND(note.kind) & TWI_RESAID) == 0;
 }
 
 /* A name longer than the line was wrapped into a further remark, with no blank between. */

@@ -16,8 +16,10 @@ typedef enum twi_loss {
     TWI_LOSS_MIX,
     TWI_LOSS_MEDIA,
     TWI_LOSS_TEXT,
+    TWI_LOSS_REMARK,
     TWI_LOSS_SUBFRAME,
     TWI_LOSS_MARKER,
+    TWI_LOSS_TRACK,
     TWI_LOSS_SOURCE_RATE,
     TWI_LOSS_SOURCE_COUNT,
     TWI_LOSS_SPEED,
@@ -87,8 +89,14 @@ bool twi_edl_fits_clock(twi_out *out);
 void twi_edl_reels(twi_out *out);
 tw_str twi_edl_full_reel(twi_out *out, const tw_item *item);
 
-/* ASCII, no control characters, transliterated where it can be. */
+/* ASCII, no control characters, transliterated where it can be, no longer than half a line may be; the same as one
+ * word. */
 tw_str twi_edl_ascii(twi_out *out, tw_str text, const tw_item *item);
+tw_str twi_edl_one_word(twi_out *out, tw_str text, const tw_item *item);
+
+/* A line as it was read from a list. Whoever made the file it now comes from may have put in anything: what would be
+ * read as several lines, or as something that the writer says itself, becomes a remark. */
+tw_str twi_edl_remark(twi_out *out, tw_str text, const tw_item *item);
 
 /* Appends an event with all that belongs to it. */
 void twi_edl_put_event(twi_out *out, const twi_out_event *e, size_t number);

@@ -58,7 +58,7 @@ static tw_status too_long(twi_list *list, const twi_scan *scan, tw_str text)
 
 /* A line that begins with a digit; one with blanks before it must look like an event, since remarks are indented
  * too. */
-static bool is_event(tw_str text, tw_str body)
+bool twi_edl_is_event(tw_str text, tw_str body)
 {
     return twi_edl_is_numbered(text) || (body.len < text.len && twi_edl_is_numbered(body) && twi_edl_probe(body) > 0);
 }
@@ -78,7 +78,7 @@ static tw_status scan_lines(twi_list *list, twi_scan *scan)
             return refuse_file(list, scan, (tw_str){NULL, 0},
                                "there is a NUL byte inside this line: the file is binary");
         tw_str body = twi_edl_is_numbered(text) ? text : tw_str_trim(text);
-        if (is_event(text, body) || (body.len > 0 && !twi_edl_statement(list, text, body, line, after_blank)))
+        if (twi_edl_is_event(text, body) || (body.len > 0 && !twi_edl_statement(list, text, body, line, after_blank)))
             take_event(list, scan, text, &next);
         after_blank = text.len == 0;
         if (list->event_count > TW_EVENTS_LIMIT) {

@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include <string.h>
-
 #include "edl_out.h"
 
 #define SHORT_REEL 8u
 #define LONG_REEL 128u
-#define KEPT 5u /* characters before the number of a reel that would be the same as another */
+#define DIGITS 3 /* at least, of the number of a reel that would be the same as another */
 
 tw_str twi_edl_full_reel(twi_out *out, const tw_item *item)
 {
@@ -57,45 +55,49 @@ static int by_reel_full(const void *a, const void *b)
     return tw_str_cmp(((const reel *)a)->full, ((const reel *)b)->full);
 }
 
-static bool taken(const reel *sorted, size_t count, tw_str name)
+/* Names given so far: a table twice as long as there are names, looked into where a name's hash says and behind it. */
+typedef struct names {
+    tw_str *at;
+    size_t size;
+} names;
+
+/* False: it was given already. */
+static bool give(names *given, tw_str name)
 {
-    size_t low = 0, high = count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        int order = tw_str_cmp(sorted[middle].shorter, name);
-        if (order == 0)
-            return true;
-        if (order < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return false;
+    size_t i = tw_str_hash(name) % given->size;
+    for (; given->at[i].at != NULL; i = (i + 1) % given->size)
+        if (tw_str_eq(given->at[i], name))
+            return false;
+    given->at[i] = name;
+    return true;
 }
 
-/* Reels that are the same when shortened get numbers: five characters and three digits. The first to appear keeps its
- * name. Reels that are short by themselves come first, so that they are never changed. */
-static void tell_apart(twi_out *out, reel *reels, size_t count)
+/* Reels that are the same when shortened get numbers: all but the last three characters and three digits, or as many
+ * as are needed. The first to appear keeps its name. Reels that are short by themselves come first, so that they are
+ * never changed. */
+static void tell_apart(twi_out *out, reel *reels, size_t count, size_t most)
 {
     for (size_t i = 0; i < count; i++)
-        reels[i].first = reels[i].full.len <= SHORT_REEL ? 0 : reels[i].first + 1;
+        reels[i].first = reels[i].full.len <= most ? 0 : reels[i].first + 1;
     TW_SORT(reels, count, by_shorter);
-    reel *sorted = TW_NEW_N(out->arena, reel, count);
-    memcpy(sorted, reels, count * sizeof *sorted);
-    unsigned number = 0;
-    for (size_t i = 1; i < count; i++) {
-        if (!tw_str_eq(sorted[i].shorter, sorted[i - 1].shorter)) {
-            bool same_head = tw_str_eq(tw_str_cut(sorted[i].shorter, KEPT), tw_str_cut(sorted[i - 1].shorter, KEPT));
-            number = same_head ? number : 0;
-            continue;
+    names given = {TW_NEW_N(out->arena, tw_str, 2 * count + 1), 2 * count + 1};
+    bool *same = TW_NEW_N(out->arena, bool, count);
+    for (size_t i = 0; i < count; i++)
+        same[i] = !give(&given, reels[i].shorter);
+    size_t number = 0;
+    tw_str last = {NULL, 0};
+    for (size_t i = 0; i < count; i++) {
+        const tw_str whole = reels[i].shorter, head = tw_str_cut(whole, most - DIGITS);
+        number = tw_str_eq(head, last) ? number : 0;
+        last = head;
+        while (same[i]) {
+            tw_str digits = tw_arena_printf(out->arena, "%0*zu", DIGITS, ++number);
+            reels[i].shorter =
+                tw_arena_printf(out->arena, "%.*s%.*s", TW_ARG(tw_str_cut(whole, most - digits.len)), TW_ARG(digits));
+            same[i] = !give(&given, reels[i].shorter);
+            if (!same[i])
+                twi_edl_lose(out, TWI_LOSS_REEL_SAME, NULL);
         }
-        tw_str name;
-        do
-            name =
-                tw_arena_printf(out->arena, "%.*s%03u", TW_ARG(tw_str_cut(sorted[i].shorter, KEPT)), ++number % 1000);
-        while (number < 1000 && taken(sorted, count, name));
-        reels[i].shorter = name;
-        twi_edl_lose(out, TWI_LOSS_REEL_SAME, NULL);
     }
 }
 
@@ -105,6 +107,9 @@ static size_t collect_uses(twi_out *out, use *uses)
     for (size_t i = 0; i < out->count; i++) {
         twi_out_event *e = &out->events[i];
         uses[count] = (use){twi_edl_full_reel(out, e->item), count, &e->reel, e->item};
+        bool own = e->item != NULL && e->item->reel.len > 0 && !tw_item_is_black(e->item);
+        if (own && !tw_str_eq(e->item->reel, uses[count].full))
+            twi_edl_lose(out, TWI_LOSS_TEXT, e->item);
         count++;
         if (e->cut == TWI_CUT)
             continue;
@@ -126,8 +131,7 @@ void twi_edl_reels(twi_out *out)
             reels[distinct++] = (reel){uses[i].full, tw_str_cut(uses[i].full, most), uses[i].order};
         longest = uses[i].full.len > longest ? uses[i].full.len : longest;
     }
-    if (!out->options->long_reels)
-        tell_apart(out, reels, distinct);
+    tell_apart(out, reels, distinct, most);
     TW_SORT(reels, distinct, by_reel_full);
     out->reel_width = longest < most ? longest : most;
     if (out->reel_width > SHORT_REEL && out->reel_width < 32)

@@ -40,13 +40,16 @@ static const char *spelled(uint32_t code)
     return "?";
 }
 
+#define TEXT_MOST (TWI_EDL_LINE_LIMIT / 2 - 100) /* two of them and a key make a line */
+
 tw_str twi_edl_ascii(twi_out *out, tw_str text, const tw_item *item)
 {
     size_t fine = 0;
-    while (fine < text.len && text.at[fine] >= ' ' && text.at[fine] < 0x7F)
+    while (fine < text.len && fine < TEXT_MOST && text.at[fine] >= ' ' && text.at[fine] < 0x7F)
         fine++;
     if (fine == text.len)
         return text;
+    text = tw_str_cut(text, TEXT_MOST);
     twi_edl_lose(out, TWI_LOSS_TEXT, item);
     tw_buf ascii = {.arena = out->arena};
     while (text.len > 0) {
@@ -59,4 +62,33 @@ tw_str twi_edl_ascii(twi_out *out, tw_str text, const tw_item *item)
         text = tw_str_from(text, n);
     }
     return tw_buf_str(&ascii);
+}
+
+tw_str twi_edl_one_word(twi_out *out, tw_str text, const tw_item *item)
+{
+    text = twi_edl_ascii(out, text, item);
+    if (!tw_str_holds(text, TW_STR(" ")))
+        return text;
+    twi_edl_lose(out, TWI_LOSS_TEXT, item);
+    tw_buf word = {.arena = out->arena};
+    for (size_t i = 0; i < text.len; i++)
+        tw_buf_addc(&word, text.at[i] == ' ' ? '_' : text.at[i]);
+    return tw_buf_str(&word);
+}
+
+tw_str twi_edl_remark(twi_out *out, tw_str text, const tw_item *item)
+{
+    tw_buf line = {.arena = out->arena};
+    bool changed = text.len > TWI_EDL_LINE_LIMIT - 2;
+    text = tw_str_cut(text, TWI_EDL_LINE_LIMIT - 2);
+    for (size_t i = 0; i < text.len; i++) {
+        bool control = ((unsigned char)text.at[i] < ' ' && text.at[i] != '\t') || text.at[i] == 0x7F;
+        changed = changed || control;
+        tw_buf_addc(&line, control ? ' ' : text.at[i]);
+    }
+    bool kept = twi_edl_is_kept(tw_buf_str(&line));
+    if (kept && !changed)
+        return text;
+    twi_edl_lose(out, TWI_LOSS_REMARK, item);
+    return kept ? tw_buf_str(&line) : tw_arena_printf(out->arena, "* %.*s", TW_ARG(tw_buf_str(&line)));
 }

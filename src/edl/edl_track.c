@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-
 #include "edl_internal.h"
 
 typedef struct sort_key {

@@ -31,7 +31,8 @@ static bool is_plain(const tw_item *nest)
     if (nest->track_count != 1 || is_open(inner))
         return false;
     return nest->enabled && inner->kind == TW_TRACK_VIDEO && inner->enabled && inner->marker_count == 0 &&
-           nest->marker_count == 0 && nest->framing == NULL && nest->speed >= 1 && nest->speed <= 1;
+           nest->marker_count == 0 && nest->framing == NULL && nest->speed >= 1 && nest->speed <= 1 &&
+           !nest->variable_speed;
 }
 
 /* Windows stay on the frames they were on when the first `frames` of the clip are cut off. */

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-
 #include "edl_out.h"
 
 #define TITLE_MOST 70u
@@ -133,6 +132,8 @@ static void collect(twi_out *out, size_t part)
     for (size_t i = 0; i < t->track_count; i++)
         if (t->tracks[i].kind == TW_TRACK_AUDIO)
             twi_edl_collect(out, &t->tracks[i], 0, channel_of(&t->tracks[i], ++nth));
+        else if (t->tracks[i].kind == TW_TRACK_OTHER && t->tracks[i].item_count > 0)
+            twi_edl_lose(out, TWI_LOSS_TRACK, t->tracks[i].items);
     drop_merged(out);
     group_sound(out, pictures);
     share_with_pictures(out, pictures);
@@ -151,8 +152,11 @@ static void put_header(twi_out *out)
     tw_buf_addf(out->text, "TITLE: %.*s%.*s", TW_ARG(tw_str_cut(title, TITLE_MOST)), TW_ARG(out->end));
     tw_buf_addf(out->text, "FCM: %s%.*s", t->drop ? "DROP FRAME" : "NON-DROP FRAME", TW_ARG(out->end));
     out->source_drop = t->drop;
-    if (t->stamp != NULL)
-        twi_edl_write_stamp(t->stamp, out->end, out->text);
+    if (t->stamp == NULL)
+        return;
+    tw_stamp stamp = *t->stamp;
+    stamp.delivery = twi_edl_one_word(out, stamp.delivery, NULL);
+    twi_edl_write_stamp(&stamp, out->end, out->text);
 }
 
 static void put_list_lines(twi_out *out, bool tail)
@@ -166,7 +170,7 @@ static void put_list_lines(twi_out *out, bool tail)
     for (size_t i = 0; i < t->remark_count; i++) {
         if ((first != UINT32_MAX && t->remarks[i].line > first) != tail)
             continue;
-        tw_buf_add(out->text, t->remarks[i].text);
+        tw_buf_add(out->text, twi_edl_remark(out, t->remarks[i].text, NULL));
         tw_buf_add(out->text, out->end);
     }
 }

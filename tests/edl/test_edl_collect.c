@@ -190,19 +190,20 @@ static void what_a_list_cannot_carry(void **state)
     items[2].speed = 1.2345;
     items[3].name = TW_STR("F\xC3\xA9lgen\xE2\x80\x94"
                            "1");
-    check(arena, one_track(arena, items, 4),
-          "001  A004     V     C        00:00:00:00 00:00:01:00 00:00:01:00 00:00:02:00\n"
-          "* FROM CLIP NAME: A004\n"
-          "002  A005     V     C        00:00:00:00 00:00:01:06 00:00:02:00 00:00:03:00\n"
-          "M2   A005           029.6                00:00:00:00\n"
-          "* FROM CLIP NAME: A005\n"
-          "003  A006     V     C        00:00:00:00 00:00:01:00 00:00:03:00 00:00:04:00\n"
-          "* FROM CLIP NAME: Felgen-1\n",
-          "warning TW1251: this clip is switched off: a list cannot say so, it is left out\n"
-          "warning TW1252: this nested timeline is written as one event; what is in it is not\n"
-          "warning TW1254: only the active one of this clip's media references is named\n"
-          "warning TW1255: a name here holds characters a list cannot, they were replaced\n"
-          "warning TW1259: the speed of this clip is rounded to one decimal of a frame a second\n");
+    check(
+        arena, one_track(arena, items, 4),
+        "001  A004     V     C        00:00:00:00 00:00:01:00 00:00:01:00 00:00:02:00\n"
+        "* FROM CLIP NAME: A004\n"
+        "002  A005     V     C        00:00:00:00 00:00:01:06 00:00:02:00 00:00:03:00\n"
+        "M2   A005           029.6                00:00:00:00\n"
+        "* FROM CLIP NAME: A005\n"
+        "003  A006     V     C        00:00:00:00 00:00:01:00 00:00:03:00 00:00:04:00\n"
+        "* FROM CLIP NAME: Felgen-1\n",
+        "warning TW1251: this clip is switched off: a list cannot say so, it is left out\n"
+        "warning TW1252: this nested timeline is written as one event; what is in it is not\n"
+        "warning TW1254: only the active one of this clip's media references is named\n"
+        "warning TW1255: a text here is longer than a list can hold, or has characters that it cannot: it was changed\n"
+        "warning TW1259: the speed of this clip is rounded to one decimal of a frame a second\n");
 }
 
 static void media_too_short(void **state)

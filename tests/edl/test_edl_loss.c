@@ -22,7 +22,7 @@ static void one_sentence_each(void **state)
         "out (at /tracks/0)\n"
         "t.otio: warning TW1252: this nested timeline is written as one event; what is in it is not (at "
         "/tracks/0)\n"
-        "t.otio: warning TW1257: a marker of a track or of the timeline has no place in a list: it is left "
+        "t.otio: warning TW1257: a marker of something other than a clip has no place in a list: it is left "
         "out\n");
 }
 

@@ -47,8 +47,38 @@ static void shortened_and_told_apart(void **state)
     }
 }
 
+static int by_text(const void *a, const void *b)
+{
+    return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
+}
+
+/* Past 999 a number has four digits and the head one character less; two heads of 1,100 reels each then get the same. */
+static void no_two_are_the_same(void **state)
+{
+    enum { REELS = 2200 };
+    tw_arena *arena = tw_test_arena(state);
+    for (int long_reels = 0; long_reels <= 1; long_reels++) {
+        const char **reels = TW_NEW_N(arena, const char *, REELS + 1);
+        for (int i = 0; i < REELS; i++)
+            reels[i] = tw_arena_printf(arena, "WHEEL%c%0*d", i % 2 == 0 ? 'A' : 'B', long_reels ? 140 : 5, i).at;
+        tw_str names = written(arena, reels, long_reels != 0), *each = TW_NEW_N(arena, tw_str, REELS);
+        size_t count = 0, start = 0;
+        for (size_t i = 0; i <= names.len; i++) {
+            if (i < names.len && names.at[i] != ' ')
+                continue;
+            each[count++] = (tw_str){names.at + start, i - start};
+            assert_true(i - start <= (long_reels ? 128 : 8));
+            start = i + 1;
+        }
+        assert_int_equal(count, REELS);
+        TW_SORT(each, count, by_text);
+        for (size_t i = 1; i < count; i++)
+            assert_false(tw_str_eq(each[i], each[i - 1]));
+    }
+}
+
 TW_SUITE(edl_reel)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(shortened_and_told_apart)};
+    const struct CMUnitTest tests[] = {TW_TEST(shortened_and_told_apart), TW_TEST(no_two_are_the_same)};
     return tw_run("edl/edl_reel", tests);
 }
