@@ -11,8 +11,11 @@
 extern "C" {
 #endif
 
-/* Row by row; NULL past the last. */
+/* Row by row; NULL past the last. The first carries most: it is written where nothing says which one is wanted. */
 const tw_format *tw_formats_at(size_t index);
+
+/* All their names: "otio, edl, smil". */
+tw_str tw_formats_names(tw_arena *arena);
 
 /* By name ("otio"), by the file name's extension, by the bytes (most certain probe; NULL when none recognises them). */
 const tw_format *tw_formats_named(tw_str name);

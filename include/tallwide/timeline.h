@@ -205,6 +205,8 @@ struct tw_format {
     /* Players go by more of a file than is read here: a written one is held to the letter against what writing makes of
      * the master and the framings read. */
     bool to_the_letter;
+    const char *mark;         /* stands in the lines that framings and stamps are written in, and in no others */
+    int framing_codes[3];     /* findings of its reader, beside errors, that are about the framing of a clip; then 0 */
     const char *cannot_carry; /* a sentence for people */
 };
 

@@ -16,8 +16,8 @@ static const tw_format *target_of(cli *app)
     tw_str wanted = tw_str_z(app->set.to);
     const tw_format *format = wanted.len > 0 ? tw_formats_named(wanted) : tw_formats_for_path(tw_str_z(app->args[1]));
     if (format == NULL)
-        say_error("cannot tell the format of \"%s\"; name one with --to (%s, %s)",
-                  wanted.len > 0 ? app->set.to : app->args[1], tw_formats_at(0)->name, tw_formats_at(1)->name);
+        say_error("cannot tell the format of \"%s\"; name one with --to (%.*s)",
+                  wanted.len > 0 ? app->set.to : app->args[1], TW_ARG(tw_formats_names(app->arena)));
     return format;
 }
 

@@ -19,10 +19,10 @@ size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw
                     TW_ARG(d->formats[i]));
     }
     if (d->format_count == 0) {
-        const tw_format *otio = tw_formats_named(TW_STR("otio"));
+        const tw_format *richest = tw_formats_at(0);
         out[count++] = p->edit.timeline->format;
-        if (out[0] != otio)
-            out[count++] = otio;
+        if (out[0] != richest)
+            out[count++] = richest;
     }
     return count;
 }
@@ -45,16 +45,19 @@ void outputs_add(cli *app, outputs *files, output file)
 
 /* What a reader says of a written file beside errors: only what concerns its framing. The rest it says of the master
  * too, or it is how this format carries it. */
-static bool is_about_framing(int code)
+static bool is_about_framing(const tw_format *format, int code)
 {
-    return code == 1324 || code == 1325;
+    size_t i = 0;
+    while (format->framing_codes[i] != 0 && format->framing_codes[i] != code)
+        i++;
+    return format->framing_codes[i] != 0;
 }
 
-static void pass_some(const tw_diags *from, tw_diags *to)
+static void pass_some(const tw_format *format, const tw_diags *from, tw_diags *to)
 {
     for (size_t i = 0; i < tw_diags_kept(from); i++) {
         const tw_diag *d = tw_diags_get(from, i);
-        if (d->severity == TW_ERROR || is_about_framing(d->code))
+        if (d->severity == TW_ERROR || is_about_framing(format, d->code))
             tw_diag_add(to, d->code, &d->place, "%.*s", TW_ARG(d->message));
     }
 }
@@ -72,7 +75,7 @@ static tw_status read_back(const reading *r, const output *file, tw_diags *diags
     tw_diags *found = tw_diags_new(r->scratch);
     tw_timeline *written = NULL;
     tw_status status = file->format->read(r->scratch, file->text, file->name, &options, found, &written);
-    pass_some(found, diags);
+    pass_some(file->format, found, diags);
     if (status != TW_OK)
         return status;
     written->format = file->format;

@@ -6,7 +6,7 @@
 const tw_code twi_codes_files[] = {
     {1001, TW_ERROR, "format not recognised",
      "The bytes look like none of the formats this tool reads.",
-     "Export the edit as a text list or as OpenTimelineIO JSON, or check that the right file was named."},
+     "Export the edit in one of the formats named, or check that the right file was named."},
     {0}
 };
 

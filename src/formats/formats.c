@@ -11,6 +11,14 @@ const tw_format *tw_formats_at(size_t index)
     return index < TW_COUNT(formats) ? formats[index] : NULL;
 }
 
+tw_str tw_formats_names(tw_arena *arena)
+{
+    tw_buf names = {.arena = arena};
+    for (size_t i = 0; i < TW_COUNT(formats); i++)
+        tw_buf_addf(&names, "%s%s", i > 0 ? ", " : "", formats[i]->name);
+    return tw_buf_str(&names);
+}
+
 const tw_format *tw_formats_named(tw_str name)
 {
     for (size_t i = 0; i < TW_COUNT(formats); i++)
@@ -60,7 +68,8 @@ tw_status tw_formats_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_r
     if (format == NULL) /* the name may know better than the bytes, and the reader then says what is wrong */
         format = tw_formats_for_path(file);
     if (format == NULL) {
-        tw_diag_add(diags, 1001, TW_IN(file), "this is neither a text edit list nor OpenTimelineIO JSON nor SMIL");
+        tw_diag_add(diags, 1001, TW_IN(file), "this is in none of the formats that are read: %.*s",
+                    TW_ARG(tw_formats_names(arena)));
         return TW_ERR_SYNTAX;
     }
     tw_status status = format->read(arena, bytes, file, options, diags, out);

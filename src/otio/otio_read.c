@@ -189,6 +189,8 @@ const tw_format tw_format_otio = {
     .parts = twi_otio_parts,
     .write = twi_otio_write,
     .made_from = twi_otio_made_from,
+    .mark = "tallwide",
+    .framing_codes = {1324, 1325},
     .cannot_carry =
         "drop-frame counting, event numbers, remarks and channels have no field of their own: they are kept "
         "in metadata; of several media references a new document holds the active one.",

@@ -92,30 +92,12 @@ static bool same_markers(const tw_item *a, const tw_item *b)
     return marks_same(a->markers, a->marker_count, b->markers, b->marker_count);
 }
 
-static bool is_own(const tw_remark *remark)
-{
-    tw_str text = tw_str_trim(remark->text);
-    while (text.len > 0 && (text.at[0] == '*' || text.at[0] == ' '))
-        text = tw_str_from(text, 1);
-    return tw_str_istarts(text, TW_STR("TALLWIDE"));
-}
-
-/* Index of the next remark that is not this tool's own. */
-static size_t next_remark(const tw_remark *at, size_t count, size_t i)
-{
-    while (i < count && is_own(&at[i]))
-        i++;
-    return i;
-}
-
 static bool texts_same(const tw_remark *a, size_t a_count, const tw_remark *b, size_t b_count)
 {
-    size_t i = next_remark(a, a_count, 0), j = next_remark(b, b_count, 0);
-    while (i < a_count && j < b_count && tw_str_eq(a[i].text, b[j].text)) {
-        i = next_remark(a, a_count, i + 1);
-        j = next_remark(b, b_count, j + 1);
-    }
-    return i == a_count && j == b_count;
+    bool same = a_count == b_count;
+    for (size_t i = 0; same && i < a_count; i++)
+        same = tw_str_eq(a[i].text, b[i].text);
+    return same;
 }
 
 static bool same_remarks(const tw_item *a, const tw_item *b)
@@ -364,11 +346,11 @@ static tw_str next_line(tw_str text, size_t *at)
     return line;
 }
 
-static size_t own_lines(tw_str text)
+static size_t own_lines(const char *mark, tw_str text)
 {
     size_t count = 0;
     for (size_t at = 0; at < text.len;)
-        count += tw_str_glob(TW_STR("*tallwide*"), next_line(text, &at));
+        count += tw_str_holds(next_line(text, &at), tw_str_z(mark));
     return count;
 }
 
@@ -377,7 +359,8 @@ static void compare_texts(const comparing *c, tw_str want, tw_str got)
     if (tw_str_eq(want, got))
         return;
     tw_place place = {.file = c->file->name};
-    if (own_lines(got) > own_lines(want)) {
+    const char *mark = c->file->written->format->mark;
+    if (own_lines(mark, got) > own_lines(mark, want)) {
         tw_diag_add(c->diags, 1716, &place,
                     "a clip is framed twice in this file: it holds more marks of this tool than "
                     "its clips need");

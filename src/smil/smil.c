@@ -24,7 +24,9 @@ const tw_format tw_format_smil = {
     .parts = parts,
     .write = twi_smil_write,
     .to_the_letter = true,
+    .mark = "name=\"key\"",
     .cannot_carry =
-        "speeds a player would obey, wipes as drawn, markers, several media of one clip, what only another format's"
-        " document holds",
+        "speeds a player would obey, wipes as drawn, markers, remarks and channels of text lists, which tracks and "
+        "nested timelines are switched off, several media of one clip and all but the path of one, what only another "
+        "format's document holds",
 };

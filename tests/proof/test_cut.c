@@ -18,7 +18,7 @@ static tw_status write_names(tw_arena *arena, const tw_timeline *t, size_t part,
     return TW_OK;
 }
 
-static const tw_format names = {.name = "names", .write = write_names};
+static const tw_format names = {.name = "names", .write = write_names, .mark = "tallwide"};
 
 static tw_timeline *with_format(tw_timeline *t)
 {
@@ -121,19 +121,16 @@ static void documents(void **state)
     assert_non_null(strstr(tw_findings(arena, diags), "written:1: error TW1714"));
 }
 
-/* Remarks of this tool are no remarks of the master. */
-static void own_remarks(void **state)
+static void remarks(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     tw_item a[] = {hand_clip("A", 0, 100, 50)}, b[] = {a[0]};
     tw_remark plain[] = {{.text = TW_STR("* COMMENT: ONE"), .line = 1}};
-    tw_remark mixed[] = {{.text = TW_STR("* TALLWIDE FRAME"), .line = 1},
-                         {.text = TW_STR("* COMMENT: ONE"), .line = 2},
-                         {.text = TW_STR("*TALLWIDE KEY"), .line = 3}};
+    tw_remark other[] = {{.text = TW_STR("* COMMENT: ONE"), .line = 2}};
     a[0].remarks = plain;
     a[0].remark_count = 1;
-    b[0].remarks = mixed;
-    b[0].remark_count = 3;
+    b[0].remarks = other;
+    b[0].remark_count = 1;
     tw_track ta = hand_track(TW_TRACK_VIDEO, a, 1), tb = hand_track(TW_TRACK_VIDEO, b, 1);
     tw_timeline *master = with_format(hand_timeline(arena, &ta, 1)),
                 *written = with_format(hand_timeline(arena, &tb, 1));
@@ -143,7 +140,7 @@ static void own_remarks(void **state)
     tw_diags *diags = tw_diags_new(arena);
     twi_proof_cut(arena, &s.in, &file, diags);
     assert_int_equal(tw_diags_count(diags, TW_ERROR), 0);
-    mixed[1].text = TW_STR("* COMMENT: TWO");
+    other[0].text = TW_STR("* COMMENT: TWO");
     twi_proof_cut(arena, &s.in, &file, diags);
     assert_non_null(strstr(tw_findings(arena, diags), "TW1711"));
 }
@@ -151,6 +148,6 @@ static void own_remarks(void **state)
 TW_SUITE(cut)
 {
     const struct CMUnitTest tests[] = {TW_TEST(kinds_and_counts), TW_TEST(one_moved), TW_TEST(documents),
-                                       TW_TEST(own_remarks)};
+                                       TW_TEST(remarks)};
     return tw_run("proof/cut", tests);
 }
