@@ -63,7 +63,8 @@ tw_str tw_xml_get(const tw_xml_node *node, const char *name);
 typedef struct tw_xml {
     tw_buf *out;
     int depth;
-    bool open; /* the start tag is not closed yet */
+    bool open;       /* the start tag is not closed yet */
+    size_t replaced; /* bytes that became U+FFFD */
     struct {
         const char *name;
         bool inline_, filled;

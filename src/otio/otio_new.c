@@ -89,6 +89,9 @@ static tw_json *make_markers(const making *m, const tw_marker *markers, size_t c
 static tw_json *make_effects(const making *m, const tw_item *item)
 {
     tw_json *list = tw_json_new(m->arena, TW_JSON_ARRAY);
+    if (item->variable_speed)
+        tw_diag_add(m->diags, 1336, &item->place, "\"%.*s\" changes its speed on the way: it is written at one speed",
+                    TW_ARG(item->name));
     if (item->speed >= 1 && item->speed <= 1)
         return list;
     bool freeze = item->speed >= 0 && item->speed <= 0;
@@ -109,12 +112,11 @@ static void set_item(const making *m, tw_json *json, const tw_item *item, tw_jso
         tw_json_set(m->arena, json, "enabled", tw_json_new_bool(m->arena, false));
 }
 
-static tw_json *make_gap(const making *m, tw_time dur)
+static tw_json *make_gap(const making *m, const tw_item *gap, tw_time dur)
 {
     const tw_range range = {TW_TIME_ZERO, dur};
-    const tw_item plain = tw_timeline_item(TW_ITEM_GAP);
-    tw_json *json = make_object(m, "Gap.1", NULL, TW_STR(""));
-    set_item(m, json, &plain, make_range(m, range, m->timeline->rate, m->timeline->rate), TW_TIME_ZERO);
+    tw_json *json = make_object(m, "Gap.1", NULL, gap->name);
+    set_item(m, json, gap, make_range(m, range, m->timeline->rate, m->timeline->rate), TW_TIME_ZERO);
     return json;
 }
 
@@ -159,9 +161,6 @@ static tw_json *make_clip(const making *m, const tw_item *item)
     if (item->media_count > 1)
         tw_diag_add(m->diags, 1335, &item->place, "\"%.*s\" has %zu media references: the active one is written",
                     TW_ARG(item->name), item->media_count);
-    if (item->variable_speed)
-        tw_diag_add(m->diags, 1336, &item->place, "\"%.*s\" changes its speed on the way: it is written at one speed",
-                    TW_ARG(item->name));
     const twi_otio_clock clock = {.start = item->source.start, .rate = m->timeline->rate};
     if (item->framing != NULL)
         twi_otio_window_set(m->arena, json, m->timeline, item, &clock);
@@ -226,14 +225,15 @@ static void lay(const making *m, layer *to, tw_json *made)
 /* With the transition that leads into it, if any, and a gap before both. */
 static void lay_item(const making *m, const making *own, layer *to, const tw_item *transition, const tw_item *item)
 {
+    const tw_item plain = tw_timeline_item(TW_ITEM_GAP);
     if (tw_time_cmp(item->record.start, to->end) > 0)
-        lay(m, to, make_gap(own, tw_time_sub(item->record.start, to->end)));
+        lay(m, to, make_gap(own, &plain, tw_time_sub(item->record.start, to->end)));
     if (transition != NULL)
         lay(m, to, make_transition(own, transition));
     to->end = tw_range_end(item->record);
     to->last = item;
     if (item->kind == TW_ITEM_GAP)
-        lay(m, to, make_gap(own, item->record.dur));
+        lay(m, to, make_gap(own, item, item->record.dur));
     else
         lay(m, to, item->kind == TW_ITEM_CLIP ? make_clip(own, item) : make_nest(own, item));
 }

@@ -2,7 +2,6 @@
 #include "smil_read.h"
 
 #include <math.h>
-#include <string.h>
 
 /* ---- items ----------------------------------------------------------------------------------------------- */
 
@@ -77,6 +76,7 @@ static void read_source(twi_smil_reader *r, const tw_xml_node *node, tw_item *it
         item->source_rate = r->timeline->rate;
     else
         item->source = (tw_range){tw_time_frames(in, item->source_rate), tw_time_frames(frames, item->source_rate)};
+    item->source_drop = tw_str_is(twi_smil_param(node, "source-drop"), "true");
     tw_str speed = twi_smil_param(node, "speed");
     if (speed.at != NULL && (!tw_num_double(speed, &item->speed) || fabs(item->speed) > 1e6))
         twi_smil_fault(r, node, 2011, "this speed cannot be read", speed);
@@ -352,11 +352,7 @@ static tw_str meta(const tw_xml_node *head, const char *name)
 static uint64_t hash_of(tw_str text)
 {
     uint64_t hash = 0;
-    for (size_t i = 0; i < text.len && i < 16; i++) {
-        const char *digits = "0123456789abcdef", *at = strchr(digits, text.at[i]);
-        hash = hash * 16 + (at != NULL && *at != '\0' ? (uint64_t)(at - digits) : 0);
-    }
-    return hash;
+    return tw_num_hex(text, &hash) ? hash : 0;
 }
 
 static void read_stage(twi_smil_reader *r, const tw_xml_node *head)

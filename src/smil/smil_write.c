@@ -3,13 +3,32 @@
 
 #include <tallwide/version.h>
 
+typedef enum loss {
+    LOST_SPEED,
+    LOST_NEST_SPEED,
+    LOST_VARIABLE,
+    LOST_SWITCH,
+    LOST_TRACK_SWITCH,
+    LOST_NEST_SWITCH,
+    LOST_MARKER,
+    LOST_REMARK,
+    LOST_MEDIA,
+    LOST_WIPE,
+    LOST_OUTWARD,
+    LOST_ORDER,
+    LOST_PART,
+    LOST_UNPLACED,
+    LOST_CHARACTER,
+    LOSSES
+} loss;
+
 typedef struct writer {
     tw_arena *arena;
     const tw_timeline *timeline;
     tw_diags *diags;
     tw_xml xml;
-    size_t transitions, nests;                                                  /* numbered so far */
-    size_t markers, remarks, speeds, disabled, media, wipes, unplaced, outward; /* losses */
+    size_t transitions, nests; /* numbered so far */
+    size_t lost[LOSSES];
 } writer;
 
 /* ---- small pieces ---------------------------------------------------------------------------------------- */
@@ -35,9 +54,11 @@ static void param_text(writer *w, const char *name, tw_str value)
         param(w, name, value);
 }
 
-static void param_frames(writer *w, const char *name, int64_t frames)
+static void param_frames(writer *w, const char *name, tw_time t, tw_rate rate)
 {
-    param(w, name, tw_arena_printf(w->arena, "%lld", (long long)frames));
+    bool whole;
+    param(w, name, tw_arena_printf(w->arena, "%lld", (long long)tw_time_round(t, rate, &whole)));
+    w->lost[LOST_PART] += !whole;
 }
 
 static void meta(writer *w, const char *name, tw_str content)
@@ -116,7 +137,7 @@ static void head_transitions(writer *w, const tw_track *tracks, size_t count)
                 head_transitions(w, item->tracks, item->track_count);
             if (item->kind != TW_ITEM_TRANSITION)
                 continue;
-            w->wipes += !is_dissolve(item);
+            w->lost[LOST_WIPE] += !is_dissolve(item);
             tw_xml_open(&w->xml, "transition");
             tw_xml_attrf(&w->xml, "xml:id", "t%zu", ++w->transitions);
             tw_xml_attrz(&w->xml, "type", is_dissolve(item) ? "fade" : "barWipe");
@@ -186,8 +207,8 @@ static void write_exact(writer *w, const tw_item *item)
     const tw_timeline *t = w->timeline;
     param_text(w, "event", item->event);
     param_text(w, "reel", item->reel);
-    param_frames(w, "record-in", tw_item_record_in(t, item));
-    param_frames(w, "record-out", tw_item_record_out(t, item));
+    param_frames(w, "record-in", item->record.start, t->rate);
+    param_frames(w, "record-out", tw_range_end(item->record), t->rate);
     if (item->has_source) {
         tw_rate rate = tw_item_source_rate(t, item);
         if (tw_rate_count(rate) > MOST_FRAMES) /* a count of samples or ticks */
@@ -195,23 +216,24 @@ static void write_exact(writer *w, const tw_item *item)
         tw_buf text = {.arena = w->arena};
         tw_rate_write(rate, &text);
         param(w, "source-rate", tw_buf_str(&text));
-        param_frames(w, "source-in", tw_time_round(item->source.start, rate, NULL));
-        param_frames(w, "source-frames", tw_time_round(item->source.dur, rate, NULL));
-        w->unplaced += tw_item_media(item) == NULL || !tw_item_media(item)->has_available;
+        param_frames(w, "source-in", item->source.start, rate);
+        param_frames(w, "source-frames", item->source.dur, rate);
+        if (item->source_drop)
+            param(w, "source-drop", TW_STR("true"));
+        w->lost[LOST_UNPLACED] += tw_item_media(item) == NULL || !tw_item_media(item)->has_available;
     }
     if (item->speed < 1 || item->speed > 1) {
         tw_buf text = {.arena = w->arena};
         tw_buf_add_double(&text, item->speed);
         param(w, "speed", tw_buf_str(&text));
-        w->speeds++;
+        w->lost[LOST_SPEED]++;
     }
     if (!item->enabled) {
         param(w, "enabled", TW_STR("false"));
-        w->disabled++;
+        w->lost[LOST_SWITCH]++;
     }
-    w->markers += item->marker_count;
-    w->remarks += item->remark_count;
-    w->media += item->media_count > 1;
+    w->lost[LOST_VARIABLE] += item->variable_speed;
+    w->lost[LOST_MEDIA] += item->media_count > 1;
 }
 
 /* Where in the media file the clip begins and ends: file time starts at the media's first frame where that is known. */
@@ -250,6 +272,7 @@ static void open_timed(writer *w, const char *element, const tw_item *item, cons
         tw_xml_attr(&w->xml, "title", item->name);
     int64_t in = twi_smil_ms(item->record.start), out = twi_smil_ms(tw_range_end(item->record)),
             at = twi_smil_ms(n->at);
+    w->lost[LOST_ORDER] += in < at;
     if (in > at)
         attr_clock(w, "begin", "", in - at);
     attr_clock(w, "dur", "", out - in);
@@ -276,8 +299,8 @@ static void write_clip(writer *w, const tw_track *track, const tw_item *item, co
     write_exact(w, item);
     if (n->before != NULL) {
         param_text(w, "transition", n->before->name);
-        param_frames(w, "transition-in", tw_time_round(n->before->in_offset, w->timeline->rate, NULL));
-        param_frames(w, "transition-out", tw_time_round(n->before->out_offset, w->timeline->rate, NULL));
+        param_frames(w, "transition-in", n->before->in_offset, w->timeline->rate);
+        param_frames(w, "transition-out", n->before->out_offset, w->timeline->rate);
     }
     if (picture && item->framing != NULL) {
         write_framing(w, item);
@@ -295,6 +318,9 @@ static void write_nest(writer *w, const tw_item *item, const neighbours *n)
     open_timed(w, "par", item, n);
     write_tracks(w, item->tracks, item->track_count, TW_TIME_ZERO);
     tw_xml_close(&w->xml);
+    w->lost[LOST_NEST_SPEED] += item->speed < 1 || item->speed > 1;
+    w->lost[LOST_VARIABLE] += item->variable_speed;
+    w->lost[LOST_NEST_SWITCH] += !item->enabled;
 }
 
 /* A transition out of it would be read as one out of the clip before it. */
@@ -310,13 +336,17 @@ static void write_track(writer *w, const tw_track *track, tw_time zero)
     tw_xml_open_with(&w->xml, "seq", "class", tw_track_word(track->kind));
     if (track->name.len > 0)
         tw_xml_attr(&w->xml, "title", track->name);
+    w->lost[LOST_TRACK_SWITCH] += !track->enabled;
+    w->lost[LOST_MARKER] += track->marker_count;
     for (size_t i = 0; i < track->item_count; i++) {
         const tw_item *item = &track->items[i];
+        w->lost[LOST_MARKER] += item->marker_count;
+        w->lost[LOST_REMARK] += item->remark_count;
         if (item->kind == TW_ITEM_TRANSITION)
             n.before_number = ++w->transitions;
         n.before = i > 0 && track->items[i - 1].kind == TW_ITEM_TRANSITION ? &track->items[i - 1] : NULL;
         if (n.before != NULL && (item->kind != TW_ITEM_CLIP || (i > 1 && leaves_no_trace(&track->items[i - 2])))) {
-            w->outward++;
+            w->lost[LOST_OUTWARD]++;
             n.before = NULL;
         }
         n.after =
@@ -329,7 +359,7 @@ static void write_track(writer *w, const tw_track *track, tw_time zero)
             write_nest(w, item, &n);
         n.at = tw_range_end(item->record);
     }
-    w->outward += track->item_count > 0 && track->items[track->item_count - 1].kind == TW_ITEM_TRANSITION;
+    w->lost[LOST_OUTWARD] += track->item_count > 0 && track->items[track->item_count - 1].kind == TW_ITEM_TRANSITION;
     tw_xml_close(&w->xml);
 }
 
@@ -341,24 +371,31 @@ static void write_tracks(writer *w, const tw_track *tracks, size_t count, tw_tim
 
 static void report_losses(writer *w)
 {
-    const struct {
-        size_t count;
+    static const struct {
         const char *noun, *fate;
-    } rows[] = {
-        {w->speeds, "clip", "with a speed of its own, kept as a param, which players do not obey"},
-        {w->disabled, "disabled item", "kept as such by a param, but played"},
-        {w->markers, "marker", "left out"},
-        {w->remarks, "remark", "left out"},
-        {w->media, "clip", "with several media, of which the active one is kept"},
-        {w->wipes, "transition", "other than a dissolve, drawn as a plain wipe"},
-        {w->outward, "transition",
-         "into a gap, a nested timeline or the end, or out of a gap without length, left out"},
-        {w->unplaced, "clip", "without a known start of media, so that clipBegin counts from time code 00:00:00:00"},
+    } rows[LOSSES] = {
+        [LOST_SPEED] = {"clip", "with a speed of its own, kept as a param, which players do not obey"},
+        [LOST_NEST_SPEED] = {"nested timeline", "at another speed, which is left out"},
+        [LOST_VARIABLE] = {"item", "changing speed on the way, kept at one speed"},
+        [LOST_SWITCH] = {"disabled item", "kept as such by a param, but played"},
+        [LOST_TRACK_SWITCH] = {"disabled track", "played like the others"},
+        [LOST_NEST_SWITCH] = {"disabled nested timeline", "played like the others"},
+        [LOST_MARKER] = {"marker", "left out"},
+        [LOST_REMARK] = {"remark", "left out"},
+        [LOST_MEDIA] = {"clip", "with several media, of which the active one is kept"},
+        [LOST_WIPE] = {"transition", "other than a dissolve, drawn as a plain wipe"},
+        [LOST_OUTWARD] = {"transition",
+                          "into a gap, a nested timeline or the end, or out of a gap without length, left out"},
+        [LOST_ORDER] = {"item", "beginning before the one before has ended, or before what it is in, played late"},
+        [LOST_PART] = {"time", "between two frames, rounded"},
+        [LOST_UNPLACED] = {"clip",
+                           "without a known start of media, so that clipBegin counts from time code 00:00:00:00"},
+        [LOST_CHARACTER] = {"character", "that XML cannot hold, replaced"},
     };
-    for (size_t i = 0; i < TW_COUNT(rows); i++)
-        if (rows[i].count > 0)
-            tw_diag_add(w->diags, 2010, TW_IN(w->timeline->file), "SMIL: %zu %s%s %s", rows[i].count, rows[i].noun,
-                        TW_PLURAL(rows[i].count), rows[i].fate);
+    for (size_t i = 0; i < LOSSES; i++)
+        if (w->lost[i] > 0)
+            tw_diag_add(w->diags, 2010, TW_IN(w->timeline->file), "SMIL: %zu %s%s %s", w->lost[i], rows[i].noun,
+                        TW_PLURAL(w->lost[i]), rows[i].fate);
 }
 
 tw_status twi_smil_write(tw_arena *arena, const tw_timeline *timeline, size_t part, const tw_write_options *options,
@@ -380,6 +417,9 @@ tw_status twi_smil_write(tw_arena *arena, const tw_timeline *timeline, size_t pa
     tw_xml_open(&w.xml, "par");
     write_tracks(&w, timeline->tracks, timeline->track_count, timeline->start);
     tw_xml_close_to(&w.xml, 0);
+    w.lost[LOST_MARKER] += timeline->marker_count;
+    w.lost[LOST_REMARK] += timeline->remark_count;
+    w.lost[LOST_CHARACTER] = w.xml.replaced;
     report_losses(&w);
     return TW_OK;
 }

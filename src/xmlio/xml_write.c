@@ -35,12 +35,14 @@ static const char *entity(char c, bool attribute)
     }
 }
 
-static void add_escaped(tw_buf *out, tw_str s, bool attribute)
+static void add_escaped(tw_xml *xml, tw_str s, bool attribute)
 {
+    tw_buf *out = xml->out;
     size_t done = 0, i = 0;
     while (i < s.len) {
         size_t len = character(s, i);
         const char *instead = len == 0 ? "\xEF\xBF\xBD" : entity(s.at[i], attribute);
+        xml->replaced += len == 0;
         if (instead != NULL) {
             tw_buf_add(out, (tw_str){s.at + done, i - done});
             tw_buf_addz(out, instead);
@@ -60,8 +62,9 @@ static bool is_plain(tw_str s, bool attribute)
 }
 
 /* Formats in place; a copy is made only of the rare text that has something to escape. */
-static void add_formatted(tw_buf *out, bool attribute, const char *format, va_list values)
+static void add_formatted(tw_xml *xml, bool attribute, const char *format, va_list values)
 {
+    tw_buf *out = xml->out;
     size_t start = out->len;
     tw_buf_addv(out, format, values);
     tw_str text = {out->at + start, out->len - start};
@@ -69,7 +72,7 @@ static void add_formatted(tw_buf *out, bool attribute, const char *format, va_li
         return;
     text = tw_arena_dup(out->arena, text);
     out->len = start;
-    add_escaped(out, text, attribute);
+    add_escaped(xml, text, attribute);
 }
 
 /* ---- elements -------------------------------------------------------------------------------------------- */
@@ -156,7 +159,7 @@ static void open_attr(tw_xml *xml, const char *name)
 void tw_xml_attr(tw_xml *xml, const char *name, tw_str value)
 {
     open_attr(xml, name);
-    add_escaped(xml->out, value, true);
+    add_escaped(xml, value, true);
     tw_buf_addc(xml->out, '"');
 }
 
@@ -170,7 +173,7 @@ void tw_xml_attrf(tw_xml *xml, const char *name, const char *format, ...)
     open_attr(xml, name);
     va_list values;
     va_start(values, format);
-    add_formatted(xml->out, true, format, values);
+    add_formatted(xml, true, format, values);
     va_end(values);
     tw_buf_addc(xml->out, '"');
 }
@@ -219,7 +222,7 @@ static void begin_text(tw_xml *xml)
 void tw_xml_text(tw_xml *xml, tw_str text)
 {
     begin_text(xml);
-    add_escaped(xml->out, text, false);
+    add_escaped(xml, text, false);
 }
 
 void tw_xml_textz(tw_xml *xml, const char *text)
@@ -232,7 +235,7 @@ void tw_xml_textf(tw_xml *xml, const char *format, ...)
     begin_text(xml);
     va_list values;
     va_start(values, format);
-    add_formatted(xml->out, false, format, values);
+    add_formatted(xml, false, format, values);
     va_end(values);
 }
 
