@@ -125,9 +125,11 @@ static void add_regions(const asking *a, const tw_note *note)
 static void add_window(const asking *a, const tw_note *note)
 {
     for (int64_t i = 0; i < a->shot->frames; i++) {
-        if (a->out->by_hand[i] != NULL || !tw_note_holds(note, a->source[i]))
+        if (!tw_note_holds(note, a->source[i]))
             continue;
-        a->out->by_hand[i] = note;
+        a->out->shared[i] = a->out->by_hand[i] != NULL;
+        if (!a->out->shared[i])
+            a->out->by_hand[i] = note;
         a->out->any = true;
     }
 }
@@ -152,6 +154,7 @@ void twi_proof_asked(tw_arena *arena, const tw_timeline *master, const twi_seen 
         most += shot->notes[n]->region_count;
     out->holds = TW_NEW_N(arena, twi_hold, most);
     out->by_hand = TW_NEW_N(arena, const tw_note *, (size_t)shot->frames);
+    out->shared = TW_NEW_N(arena, bool, (size_t)shot->frames);
     for (size_t n = 0; n < shot->note_count; n++) {
         const tw_note *note = shot->notes[n];
         if (!tw_note_covers(note, delivery->name))

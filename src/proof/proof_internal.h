@@ -61,6 +61,7 @@ typedef struct twi_asked {
     twi_hold *holds;
     size_t hold_count;
     const tw_note **by_hand; /* per visible frame: the note that sets the window there, or NULL */
+    bool *shared;            /* per visible frame: more than one sets it */
     bool any;                /* some note says something about the picture */
     bool steps;              /* jumps are allowed */
 } twi_asked;

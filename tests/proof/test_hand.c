@@ -9,8 +9,14 @@ typedef struct shown {
     tw_track track;
     twi_sight sight;
     twi_asked asked;
-    tw_note note;
+    tw_note note[2];
 } shown;
+
+static void ask(tw_arena *arena, shown *x)
+{
+    twi_proof_look(arena, &x->s.plan, x->s.master, &x->sight);
+    twi_proof_asked(arena, x->s.master, &x->sight.at[0], &x->s.tall, &x->asked);
+}
 
 /* One clip of 48 frames from source frame 100, whose note sets windows by hand over all of it. */
 static void prepare(tw_arena *arena, shown *x, double speed, tw_hand_key *window, size_t count)
@@ -19,13 +25,12 @@ static void prepare(tw_arena *arena, shown *x, double speed, tw_hand_key *window
     x->clip.speed = speed;
     x->track = hand_track(TW_TRACK_VIDEO, &x->clip, 1);
     scene_make(&x->s, hand_timeline(arena, &x->track, 1));
-    x->note = hand_note("n001", "A003", 0, 1000);
-    x->note.window = window;
-    x->note.window_count = count;
-    x->s.plan.notes = &x->note;
+    x->note[0] = hand_note("n001", "A003", 0, 1000);
+    x->note[0].window = window;
+    x->note[0].window_count = count;
+    x->s.plan.notes = x->note;
     x->s.plan.note_count = 1;
-    twi_proof_look(arena, &x->s.plan, x->s.master, &x->sight);
-    twi_proof_asked(arena, x->s.master, &x->sight.at[0], &x->s.tall, &x->asked);
+    ask(arena, x);
 }
 
 static twi_showing show(tw_arena *arena, shown *x, tw_key *keys, size_t count)
@@ -79,7 +84,7 @@ static void where_the_note_puts_it(void **state)
             assert_true(s.moved > 0);
         if (s.moved > 0 && rows[i].ease < 12) {
             assert_int_equal(s.moved_first, rows[i].first);
-            assert_ptr_equal(s.moved_note, &x.note);
+            assert_ptr_equal(s.moved_note, &x.note[0]);
         }
         tw_assert_near(s.moved_px, rows[i].px, 1e-3);
     }
@@ -102,8 +107,43 @@ static void in_source_time(void **state)
     assert_true(show(arena, &x, fast, 2).moved > 0);
 }
 
+/* A second note sets the window from record frame 24 on: within the reach of a corner, and a frame, of it either may be
+ * what is seen. What a note says of another delivery is no excuse. */
+static void beside_another_note(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *name, *delivery;
+        double ease;
+        int64_t moved, first;
+    } rows[] = {
+        {"no corners", "tall", 0, 23, 0},
+        {"corners of 7 frames", "tall", 7, 16, 0},
+        {"corners longer than the shot", "tall", 1e6, 0, 0},
+        {"of another delivery", "wide", 7, 48, 0},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].name);
+        tw_hand_key window[] = {{112, 100, 0, 1080, rows[i].ease, 0}}, other[] = {{124, 700, 0, 1080, 0, 0}};
+        tw_str delivery = tw_str_z(rows[i].delivery);
+        tw_key key = scene_key(0, 103, 0, 1080);
+        shown x;
+        prepare(arena, &x, 1, window, 1);
+        x.note[1] = hand_note("n002", "A003", 124, 1000);
+        x.note[1].window = other;
+        x.note[1].window_count = x.note[1].delivery_count = 1;
+        x.note[1].deliveries = &delivery;
+        x.s.plan.note_count = 2;
+        ask(arena, &x);
+        twi_showing s = show(arena, &x, &key, 1);
+        assert_int_equal(s.moved, rows[i].moved);
+        assert_int_equal(s.moved_first, rows[i].first);
+    }
+}
+
 TW_SUITE(hand)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(where_the_note_puts_it), TW_TEST(in_source_time)};
+    const struct CMUnitTest tests[] = {TW_TEST(where_the_note_puts_it), TW_TEST(in_source_time),
+                                       TW_TEST(beside_another_note)};
     return tw_run("proof/hand", tests);
 }
