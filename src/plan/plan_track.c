@@ -139,42 +139,49 @@ tw_region_key tw_region_between(const tw_region_key *a, const tw_region_key *b, 
                            a->width + (b->width - a->width) * share, a->height + (b->height - a->height) * share};
 }
 
-/* The table's box at a frame, which may lie between two of its own or past its ends. */
-static tw_region_key table_at(const tw_region *table, int64_t frame)
+/* Lists of keys in order of time are walked along: *passed counts those that lie at or before the frame. */
+static void pass(const tw_region_key *keys, size_t count, int64_t frame, size_t *passed)
 {
-    size_t n = table->key_count, i = 0;
-    while (i < n && table->keys[i].frame <= frame)
-        i++;
-    if (i == 0 || i == n)
-        return table->keys[i == 0 ? 0 : n - 1];
-    const tw_region_key *a = &table->keys[i - 1], *b = &table->keys[i];
+    while (*passed < count && keys[*passed].frame <= frame)
+        ++*passed;
+}
+
+static tw_region_key between(const tw_region_key *keys, size_t passed, int64_t frame)
+{
+    const tw_region_key *a = &keys[passed - 1], *b = &keys[passed];
     return tw_region_between(a, b, (double)(frame - a->frame) / (double)(b->frame - a->frame));
 }
 
+/* The table's box at a frame, which may lie between two of its own or past its ends. */
+static tw_region_key table_at(const tw_region *table, int64_t frame, size_t *passed)
+{
+    size_t n = table->key_count;
+    pass(table->keys, n, frame, passed);
+    if (*passed == 0 || *passed == n)
+        return table->keys[*passed == 0 ? 0 : n - 1];
+    return between(table->keys, *passed, frame);
+}
+
 /* What is added at a frame: `off` holds what each hand key differs from the table. */
-static tw_region_key correction(const tw_region_key *off, size_t count, int64_t frame)
+static tw_region_key correction(const tw_region_key *off, size_t count, int64_t frame, size_t *passed)
 {
     static const tw_region_key none = {0, 0, 0, 0, 0};
-    size_t i = 0;
-    while (i < count && off[i].frame <= frame)
-        i++;
-    if (i > 0 && i < count) {
-        const tw_region_key *a = &off[i - 1], *b = &off[i];
-        return tw_region_between(a, b, (double)(frame - a->frame) / (double)(b->frame - a->frame));
-    }
-    const tw_region_key *edge = &off[i > 0 ? i - 1 : 0];
+    pass(off, count, frame, passed);
+    if (*passed > 0 && *passed < count)
+        return between(off, *passed, frame);
+    const tw_region_key *edge = &off[*passed > 0 ? *passed - 1 : 0];
     double far = (double)(frame > edge->frame ? frame - edge->frame : edge->frame - frame);
     return tw_region_between(edge, &none, far < TW_PLAN_EASE_OFF ? far / TW_PLAN_EASE_OFF : 1);
 }
 
-static void put_through(const tw_region_key *off, size_t count, tw_region_key *box)
+static void put_through(const tw_region_key *c, tw_region_key *box)
 {
-    tw_region_key c = correction(off, count, box->frame), moved = *box;
+    tw_region_key moved = *box;
     bool clipped;
-    moved.left += c.left;
-    moved.top += c.top;
-    moved.width += c.width;
-    moved.height += c.height;
+    moved.left += c->left;
+    moved.top += c->top;
+    moved.width += c->width;
+    moved.height += c->height;
     if (moved.width > 0 && moved.height > 0 && twi_plan_clip(&moved, &clipped))
         *box = moved;
 }
@@ -183,11 +190,12 @@ static void put_through(const tw_region_key *off, size_t count, tw_region_key *b
 static void add_hand_keys(tw_arena *arena, tw_region *table, const tw_region *hand)
 {
     size_t n = table->key_count, h = hand->hand_count, i = 0, j = 0, kept = 0;
+    size_t boxes_passed = 0, off_passed = 0;
     if (h == 0)
         return;
     tw_region_key *off = TW_NEW_N(arena, tw_region_key, h), *all = TW_NEW_N(arena, tw_region_key, n + h);
     for (size_t k = 0; k < h; k++) {
-        tw_region_key there = n > 0 ? table_at(table, hand->hand[k].frame) : hand->hand[k];
+        tw_region_key there = n > 0 ? table_at(table, hand->hand[k].frame, &boxes_passed) : hand->hand[k];
         off[k] = minus(&hand->hand[k], &there);
         off[k].frame = hand->hand[k].frame;
     }
@@ -195,8 +203,10 @@ static void add_hand_keys(tw_arena *arena, tw_region *table, const tw_region *ha
         bool by_hand = j < h && (i == n || hand->hand[j].frame <= table->keys[i].frame);
         if (by_hand && i < n && table->keys[i].frame == hand->hand[j].frame)
             i++;
-        if (!by_hand)
-            put_through(off, h, &table->keys[i]);
+        if (!by_hand) {
+            tw_region_key c = correction(off, h, table->keys[i].frame, &off_passed);
+            put_through(&c, &table->keys[i]);
+        }
         all[kept++] = by_hand ? hand->hand[j++] : table->keys[i++];
     }
     table->keys = all;
