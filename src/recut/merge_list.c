@@ -209,7 +209,7 @@ static void part_notes(twi_merging *m, const twi_list_kind *kind, twi_side sides
 
 typedef struct names {
     tw_str *at;
-    size_t len;
+    size_t len, cap;
 } names;
 
 typedef struct ordering {
@@ -240,10 +240,10 @@ static bool is_common(const ordering *o, tw_str name)
 /* The names both sides have, in the order of one; `old`: only those the base has as well. */
 static names common(const ordering *o, const twi_side *s, bool old)
 {
-    names out = {TW_NEW_N(o->arena, tw_str, s->count), 0};
+    names out = {.len = 0};
     for (size_t i = 0; i < s->count; i++)
         if (is_common(o, s->listed[i].name) && (!old || twi_side_find(&o->sides[0], s->listed[i].name) != NULL))
-            out.at[out.len++] = s->listed[i].name;
+            TW_PUSH(o->arena, out.at, out.len, out.cap) = s->listed[i].name;
     return out;
 }
 
@@ -283,10 +283,10 @@ static int compare_keys(tw_str a, tw_str b)
 /* Appends the names after place `i` of a side that only it has; gives how many. */
 static names loose_after(const ordering *o, const twi_side *s, size_t i)
 {
-    names run = {TW_NEW_N(o->arena, tw_str, s->count - i), 0};
+    names run = {.len = 0};
     for (; i < s->count && !is_common(o, s->listed[i].name); i++)
         if (result_of(o, s->listed[i].name) != NULL)
-            run.at[run.len++] = s->listed[i].name;
+            TW_PUSH(o->arena, run.at, run.len, run.cap) = s->listed[i].name;
     return run;
 }
 

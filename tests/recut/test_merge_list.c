@@ -59,6 +59,40 @@ static void keys_in_time(void **state)
     assert_same_tree(arena, m.root, trees[3]);
 }
 
+/* A plan of one region with `count` keys. */
+static tw_json *keys(tw_arena *arena, int count)
+{
+    tw_buf text = {.arena = arena};
+    tw_buf_addz(&text, "{\"notes\": [{\"id\": \"n\", \"regions\": [{\"name\": \"hands\", \"keys\": [");
+    for (int i = 0; i < count; i++)
+        tw_buf_addf(&text, "%s[%d, 0, 0, 1, 1]", i > 0 ? ", " : "", i);
+    tw_buf_addz(&text, "]}]}]}");
+    tw_buf_addc(&text, '\0');
+    return plan_tree(arena, text.at);
+}
+
+/* Bytes that merging three plans of that many keys takes. */
+static size_t memory(tw_arena *arena, int count)
+{
+    tw_json *sides[3];
+    for (size_t i = 0; i < 3; i++)
+        sides[i] = keys(arena, count + (int)i); /* else nothing would be looked at */
+    tw_arena *own = tw_arena_like(arena);
+    tw_merged m;
+    tw_recut_merge(own, sides[0], sides[1], sides[2], &m);
+    size_t held = tw_arena_held(own);
+    tw_arena_free(&own);
+    return held;
+}
+
+/* Eight times the keys take eight times the memory, but for what an arena asks for beforehand; not 64 times. */
+static void memory_as_the_keys(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    size_t few = memory(arena, 1000), many = memory(arena, 8000);
+    assert_in_range(many, 0, 24 * few);
+}
+
 /* Two people call their new note n7; it is two notes, and each branch comes to the same two ids. */
 static void one_id_for_two_notes(void **state)
 {
@@ -94,6 +128,7 @@ TW_SUITE(merge_list)
     const struct CMUnitTest tests[] = {
         TW_TEST(order),
         TW_TEST(keys_in_time),
+        TW_TEST(memory_as_the_keys),
         TW_TEST(one_id_for_two_notes),
         TW_TEST(names_used_twice),
     };
