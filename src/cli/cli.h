@@ -92,6 +92,9 @@ typedef struct loaded {
 exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out);
 tw_read_options load_options(const cli *app);
 
+/* A folder that is named must be there; says so when it is not. */
+bool is_folder(const char *path);
+
 /* The exit code for a status. */
 exit_code code_of(tw_status status);
 

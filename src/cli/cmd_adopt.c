@@ -171,7 +171,7 @@ static exit_code adopt_neighbours(cli *app, adopting *a)
     app->diags = tw_diags_new(app->arena); /* the first round has told all there is */
     for (int round = 0; round < MOST_ROUNDS && code == EXIT_FINE; round++) {
         const tw_json *before = a->root;
-        code = load_project_text(app, a->p.plan_path, plan_text(app, a->root), &a->p);
+        code = load_project_text(app, a->p.plan_path, plan_text(app, a->root, a->p.plan->doc.bytes), &a->p);
         if (code == EXIT_FINE)
             code = adopt_round(app, a);
         if (code == EXIT_FINE && tw_json_same(before, a->root))
@@ -195,7 +195,7 @@ exit_code cmd_adopt(cli *app)
         code = adopt_neighbours(app, &a);
     if (code == EXIT_FINE) {
         plan_move(app, a.root, a.p.plan_path, app->set.out);
-        code = put_text(app, app->set.out, plan_text(app, a.root), NULL, 0);
+        code = put_text(app, app->set.out, plan_text(app, a.root, a.p.plan->doc.bytes), NULL, 0);
     }
     if (app->set.json && app->set.out != NULL && code != EXIT_IO) {
         tw_buf_addf(&app->out, "{\"ok\": %s, \"windows\": %zu, \"left\": %zu", code == EXIT_FINE ? "true" : "false",

@@ -55,7 +55,7 @@ exit_code cmd_agree(cli *app)
     code = agree_named(app, &p, derived, root);
     plan_move(app, root, p.plan_path, app->set.out);
     if (code == EXIT_FINE)
-        code = put_text(app, app->set.out, plan_text(app, root), NULL, 0);
+        code = put_text(app, app->set.out, plan_text(app, root, p.plan->doc.bytes), NULL, 0);
     if (code != EXIT_FINE)
         app->out.len = 0; /* nothing is agreed on */
     return code;

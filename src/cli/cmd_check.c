@@ -179,6 +179,8 @@ exit_code cmd_check(cli *app)
 {
     project p;
     proofs out = {.findings = tw_diags_new(app->arena)};
+    if (app->arg_count > 1 && !is_folder(app->args[1]))
+        return EXIT_IO;
     exit_code code = load_project(app, app->args[0], &p);
     if (code == EXIT_FINE) {
         out.at = TW_NEW_N(app->arena, tw_proof, p.plan->delivery_count);

@@ -7,12 +7,10 @@
 /* Are both plans? Anything else is left to the readers of edits. */
 static bool load_plans(cli *app, const tw_str bytes[2], tw_json_doc docs[2])
 {
-    const tw_json_options options = {.fold = TW_PLAN_FOLD};
+    const tw_json_options options = {.bom_ok = true, .fold = TW_PLAN_FOLD};
     for (int i = 0; i < 2; i++) {
-        tw_str start = tw_str_trim(bytes[i]);
         tw_diags *unseen = tw_diags_new(app->arena);
-        if (start.len == 0 || start.at[0] != '{' ||
-            tw_json_read(app->arena, bytes[i], tw_str_z(app->args[i]), &options, unseen, &docs[i]) != TW_OK ||
+        if (tw_json_read(app->arena, bytes[i], tw_str_z(app->args[i]), &options, unseen, &docs[i]) != TW_OK ||
             tw_json_get(docs[i].root, "tallwide_plan") == NULL)
             return false;
     }

@@ -13,7 +13,7 @@ static exit_code load_tree(cli *app, const char *path, tw_json_doc *doc)
     exit_code code = load_bytes(app, path, &bytes);
     if (code != EXIT_FINE || bytes.len == 0)
         return code;
-    const tw_json_options options = {.fold = TW_PLAN_FOLD};
+    const tw_json_options options = {.bom_ok = true, .fold = TW_PLAN_FOLD};
     tw_status status = tw_json_read(app->arena, bytes, tw_str_z(path), &options, app->diags, doc);
     if (status != TW_OK)
         return code_of(status);
@@ -39,7 +39,7 @@ exit_code cmd_merge(cli *app)
     tw_merged merged;
     tw_recut_merge(app->arena, docs[0].root, docs[1].root, docs[2].root, &merged);
     plan_move(app, merged.root, app->args[1], app->set.out);
-    exit_code code = put_text(app, app->set.out, plan_text(app, merged.root), NULL, 0);
+    exit_code code = put_text(app, app->set.out, plan_text(app, merged.root, docs[1].bytes), NULL, 0);
     if (code != EXIT_FINE)
         return code;
     for (size_t i = 0; i < merged.conflict_count; i++)

@@ -21,6 +21,7 @@ typedef struct showing {
     tw_preview_pane *panes;
     tw_preview_film *films;
     size_t film_count;
+    size_t shots;         /* with a picture of their own */
     size_t warnings;      /* before any file was looked for */
     missing gone, silent; /* clips without a file for their picture, their sound */
 } showing;
@@ -81,6 +82,7 @@ static void find_one(showing *s, const tw_item *clip, bool sound)
     const tw_timeline *edit = s->p->edit.timeline;
     tw_preview_source *source = &s->sources[clip->index];
     int64_t head = tw_item_head(edit, clip), frames = tw_item_frames(edit, clip) + head + tw_item_tail(edit, clip);
+    s->shots += !sound;
     source->reel = tw_item_source_name(clip);
     source->want = library_want(s->app, edit, clip, -head, frames);
     source->want.sound = sound;
@@ -103,10 +105,21 @@ static bool find_file(void *context, const tw_track *track, const tw_item *item)
     return true;
 }
 
+/* Rendering may take long: who forgot --media wants to know before. */
+static void tell_slates(const showing *s)
+{
+    size_t gone = 0;
+    for (size_t i = 0; i < s->gone.len; i++)
+        gone += s->gone.at[i].count;
+    if (gone > 0 && !s->app->set.quiet)
+        say_error("%zu of %zu shots have no camera file and are rendered as slates", gone, s->shots);
+}
+
 static void find_files(showing *s)
 {
     s->gone = s->silent = (missing){.app = s->app, .edit = s->p->edit.timeline, .lib = &s->lib};
     tw_timeline_walk(s->p->edit.timeline, find_file, s);
+    tell_slates(s);
     missing_tell(&s->gone);
     if (s->lib.count > 0)
         missing_tell(&s->silent);

@@ -13,6 +13,7 @@ typedef struct stills {
     cli *app;
     const char *folder;
     tw_str relative; /* from the page's folder, with its final '/' */
+    bool any;        /* is there */
 } stills;
 
 /* A path as a relative reference (RFC 3986): what could be taken for something else is escaped. */
@@ -36,11 +37,12 @@ static tw_str as_reference(tw_arena *arena, tw_str path)
 static tw_str find_still(void *context, tw_str name)
 {
     static const char *const endings[] = {"jpg", "jpeg", "png", "webp"};
-    const stills *s = context;
+    stills *s = context;
     for (size_t e = 0; e < TW_COUNT(endings); e++) {
         tw_str path = tw_arena_printf(s->app->arena, "%s/%.*s.%s", s->folder, TW_ARG(name), endings[e]);
         if (access(path.at, R_OK) != 0)
             continue;
+        s->any = true;
         tw_str from_page = tw_arena_printf(s->app->arena, "%.*s%.*s.%s", TW_ARG(s->relative), TW_ARG(name), endings[e]);
         return as_reference(s->app->arena, from_page);
     }
@@ -49,7 +51,7 @@ static tw_str find_still(void *context, tw_str name)
 
 static exit_code save_sheet(cli *app, const project *p, const char *path, const tw_derived *derived)
 {
-    stills s = {app, app->set.stills, {NULL, 0}};
+    stills s = {app, app->set.stills, {NULL, 0}, false};
     if (s.folder != NULL)
         s.relative = name_relative(app->arena, path, tw_arena_printf(app->arena, "%s/", s.folder).at);
     const tw_sheet_options options = {
@@ -60,6 +62,8 @@ static exit_code save_sheet(cli *app, const project *p, const char *path, const 
     };
     tw_buf page = {.arena = app->arena};
     tw_report_sheet(derived, &options, &page);
+    if (s.folder != NULL && !s.any)
+        tw_diag_add(app->diags, 2206, TW_IN(tw_str_z(s.folder)), "no still of any shot is in this folder");
     exit_code code = put_text(app, path, tw_buf_str(&page), p->inputs, p->input_count);
     if (code == EXIT_FINE && !app->set.quiet)
         tw_buf_addf(&app->out, "wrote %s\n", path);
@@ -70,6 +74,8 @@ exit_code cmd_sheet(cli *app)
 {
     project p;
     tw_derived *derived = NULL;
+    if (app->set.stills != NULL && !is_folder(app->set.stills))
+        return EXIT_IO;
     exit_code code = load_solved(app, &p, &derived);
     if (code != EXIT_FINE)
         return code;

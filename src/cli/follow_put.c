@@ -236,7 +236,7 @@ static exit_code commit(const following *f, tw_fileset *set)
 exit_code follow_commit(following *f, tw_fileset *set, tw_json *root)
 {
     cli *app = f->app;
-    tw_str text = plan_text(app, root);
+    tw_str text = plan_text(app, root, f->p.plan->doc.bytes);
     if (app->set.out != NULL)
         tw_fileset_add(set, app->set.out, text);
     exit_code code = commit(f, set);

@@ -1,8 +1,19 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#define _POSIX_C_SOURCE 200809L
 #include "cli.h"
 
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
+
+bool is_folder(const char *path)
+{
+    struct stat st;
+    if (stat(path, &st) == 0 && S_ISDIR(st.st_mode))
+        return true;
+    say_error("there is no folder %s", path);
+    return false;
+}
 
 exit_code code_of(tw_status status)
 {

@@ -175,11 +175,21 @@ void unused_notes(const tw_derived *derived, tw_buf *out)
 
 /* ---- writing ------------------------------------------------------------------------------------------------ */
 
-tw_str plan_text(cli *app, const tw_json *root)
+tw_str plan_text(cli *app, const tw_json *root, tw_str like)
 {
-    tw_buf text = {.arena = app->arena};
+    tw_buf text = {.arena = app->arena}, out = {.arena = app->arena};
     tw_plan_write(root, &text);
-    return tw_buf_str(&text);
+    size_t end = 0;
+    while (end < like.len && like.at[end] != '\n')
+        end++;
+    if (end == 0 || end == like.len || like.at[end - 1] != '\r')
+        return tw_buf_str(&text);
+    for (size_t i = 0; i < text.len; i++) {
+        if (text.at[i] == '\n')
+            tw_buf_addc(&out, '\r');
+        tw_buf_addc(&out, text.at[i]);
+    }
+    return tw_buf_str(&out);
 }
 
 static void move_path(cli *app, tw_json *object, const char *member, const char *from, const char *to)

@@ -39,8 +39,8 @@ exit_code check_solved(cli *app, const project *p, const tw_derived *derived);
 exit_code solve_project(cli *app, const project *p, tw_derived **derived);
 exit_code load_solved(cli *app, project *p, tw_derived **derived);
 
-/* Canonical text of a plan document. */
-tw_str plan_text(cli *app, const tw_json *root);
+/* Canonical text of a plan document, with the line ends of the text it was read from, so that a change shows alone. */
+tw_str plan_text(cli *app, const tw_json *root, tw_str like);
 
 /* Paths in a plan are meant from its folder: makes those of the plan at `from` right for one at `to` (NULL: as it
  * is). */

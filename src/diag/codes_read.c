@@ -136,5 +136,8 @@ const tw_code twi_codes_pages[] = {
     {2205, TW_ERROR, "notes track disagrees with the timeline",
      "The notes track was changed by hand, or the timeline was and the track is older.",
      "Write both anew with `fork`; take wanted changes in the timeline back with `adopt` first."},
+    {2206, TW_WARNING, "no stills in the folder",
+     "The folder given with --stills holds none that goes by the name of a shot: the page has drawn boxes only.",
+     "Make them with `stills`, or name the folder it wrote."},
     {0}
 };
