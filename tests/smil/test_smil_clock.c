@@ -30,7 +30,16 @@ static void clock_values(void **state)
         {"-3s", -1},
         {"1:2:3:4", -1},
         {"1e400", -1},
-        {"smpte=00:00:01:00", -1},
+        {"smpte=00:00:01:15", 1500}, /* of 30 */
+        {"smpte=09:00:02", 32402000},
+        {"smpte-25=01:00:00:01", 3600040},
+        {"smpte-25=00:00:00:01.50", 60},
+        {"smpte-30-drop=00:01:00;02", 60060}, /* the first label of that minute: frame 1800, times 1001 / 30 */
+        {"smpte-30-drop=00:01:00:02", 60060},
+        {"smpte-25=00:00:00:25", -1},
+        {"smpte=1:00:00:00", -1},
+        {"smpte=00:00:01:00.5x", -1},
+        {"smpte-24=00:00:01:00", -1},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         int64_t ms = -1;
