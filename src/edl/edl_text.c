@@ -76,19 +76,23 @@ tw_str twi_edl_one_word(twi_out *out, tw_str text, const tw_item *item)
     return tw_buf_str(&word);
 }
 
+static bool is_control(char c)
+{
+    return ((unsigned char)c < ' ' && c != '\t') || c == 0x7F;
+}
+
 tw_str twi_edl_remark(twi_out *out, tw_str text, const tw_item *item)
 {
-    tw_buf line = {.arena = out->arena};
-    bool changed = text.len > TWI_EDL_LINE_LIMIT - 2;
-    text = tw_str_cut(text, TWI_EDL_LINE_LIMIT - 2);
-    for (size_t i = 0; i < text.len; i++) {
-        bool control = ((unsigned char)text.at[i] < ' ' && text.at[i] != '\t') || text.at[i] == 0x7F;
-        changed = changed || control;
-        tw_buf_addc(&line, control ? ' ' : text.at[i]);
-    }
-    bool kept = twi_edl_is_kept(tw_buf_str(&line));
-    if (kept && !changed)
+    const tw_str shown = tw_str_cut(text, TWI_EDL_LINE_LIMIT - 2);
+    size_t fine = 0;
+    while (fine < shown.len && !is_control(shown.at[fine]))
+        fine++;
+    if (fine == text.len && twi_edl_is_kept(text))
         return text;
     twi_edl_lose(out, TWI_LOSS_REMARK, item);
-    return kept ? tw_buf_str(&line) : tw_arena_printf(out->arena, "* %.*s", TW_ARG(tw_buf_str(&line)));
+    tw_buf line = {.arena = out->arena};
+    for (size_t i = 0; i < shown.len; i++)
+        tw_buf_addc(&line, is_control(shown.at[i]) ? ' ' : shown.at[i]);
+    const tw_str cleaned = tw_buf_str(&line);
+    return twi_edl_is_kept(cleaned) ? cleaned : tw_arena_printf(out->arena, "* %.*s", TW_ARG(cleaned));
 }

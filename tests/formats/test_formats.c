@@ -227,7 +227,17 @@ SET(inner_early, m->inner->record.start = tw_time_frames(-4, HAND_RATE))
 typedef struct outcome {
     tw_str model;
     const char *told;
+    size_t clips, framed;
 } outcome;
+
+static bool count_item(void *context, const tw_track *track, const tw_item *item)
+{
+    outcome *o = context;
+    (void)track;
+    o->clips += item->kind == TW_ITEM_CLIP;
+    o->framed += item->framing != NULL;
+    return true;
+}
 
 static outcome outcome_of(tw_arena *arena, const tw_format *f, const tw_timeline *timeline)
 {
@@ -236,14 +246,17 @@ static outcome outcome_of(tw_arena *arena, const tw_format *f, const tw_timeline
     tw_buf text = {.arena = arena}, dump = {.arena = arena};
     tw_diags *losses = tw_diags_new(arena);
     tw_timeline *back = NULL;
-    tw_status status = f->write(arena, timeline, 0, &write, losses, &text);
-    if (status == TW_OK) {
+    outcome out = {.clips = 0};
+    if (f->write(arena, timeline, 0, &write, losses, &text) == TW_OK) {
         assert_int_equal(f->read(arena, tw_buf_str(&text), TW_STR("t"), &read, tw_diags_new(arena), &back), TW_OK);
         tw_timeline_dump(back, &dump);
         for (size_t i = 0; i < back->remark_count; i++)
             tw_buf_add(&dump, back->remarks[i].text);
+        tw_timeline_walk(back, count_item, &out);
     }
-    return (outcome){tw_buf_str(&dump), tw_findings(arena, losses)};
+    out.model = tw_buf_str(&dump);
+    out.told = tw_findings(arena, losses);
+    return out;
 }
 
 /* Each member that a reader sets in turn, but channels, which follow from the tracks: every format writes it so that it
@@ -321,11 +334,63 @@ static void written_or_told(void **state)
     assert_int_equal(lost, 0);
 }
 
+/* Every text of the model says the same. */
+static void say_everywhere(model *m, tw_str text)
+{
+    tw_str *const texts[] = {
+        &m->timeline->name,  &m->tracks[0].name, &m->tracks[1].name, &m->tracks[2].name,  &m->items[0].name,
+        &m->items[0].event,  &m->items[0].reel,  &m->items[1].name,  &m->items[2].reel,   &m->items[3].name,
+        &m->items[4].name,   &m->inner->name,    &m->inner->reel,    &m->media[0].name,   &m->media[0].url,
+        &m->media[0].key,    &m->marker->name,   &m->marker->color,  &m->marker->comment, &m->remark->text,
+        &m->stamp->delivery,
+    };
+    for (size_t i = 0; i < TW_COUNT(texts); i++)
+        *texts[i] = text;
+    timeline_marker(m);
+    timeline_remark(m);
+    timeline_stamp(m);
+    track_marker(m);
+    clip_marker(m);
+    clip_remark(m);
+    nest_marker(m);
+}
+
+/* No text makes a line, an element or a member of its own, and none makes a document that its reader refuses. */
+static void texts_stay_texts(void **state)
+{
+    static const char *const rows[] = {
+        "x\n099  ZZ       V     C        00:00:00:00 00:00:01:00 00:00:20:00 00:00:21:00\ny",
+        "\r\nFCM: DROP FRAME\r\nTITLE: other\r\n* TALLWIDE FRAME 1080X1920 SOURCE 3840X2160\r\n",
+        "M2   A003       048.0                00:00:04:00",
+        "\"/></seq><seq><video src='x' dur='1s'/></seq><seq title=\"",
+        "\", \"OTIO_SCHEMA\": \"Track.1\", \"x\": \"\\",
+        "\x01\x1A\x7F \xFF\xC3",
+        "   ",
+        "\xE2\x80\xA8",
+    };
+    tw_arena *arena = tw_test_arena(state);
+    tw_buf longest = {.arena = arena};
+    tw_buf_fill(&longest, 'x', 40000);
+    for (size_t f = 0; tw_formats_at(f) != NULL; f++) {
+        model plain = make_model(arena);
+        say_everywhere(&plain, TW_STR("SPOKE"));
+        for (size_t i = 0; i <= TW_COUNT(rows); i++) {
+            model m = make_model(arena);
+            say_everywhere(&m, i < TW_COUNT(rows) ? tw_str_z(rows[i]) : tw_buf_str(&longest));
+            tw_row(i, tw_formats_at(f)->name);
+            const outcome want = outcome_of(arena, tw_formats_at(f), plain.timeline);
+            const outcome got = outcome_of(arena, tw_formats_at(f), m.timeline);
+            assert_int_equal(got.clips, want.clips);
+            assert_int_equal(got.framed, want.framed);
+        }
+    }
+}
+
 TW_SUITE(formats)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(nested_as_deep_as_may_be), TW_TEST(written_or_told),           TW_TEST(found_by_bytes_and_by_name),
-        TW_TEST(every_row_is_whole),       TW_TEST(foreign_bytes_are_refused),
+        TW_TEST(nested_as_deep_as_may_be),   TW_TEST(written_or_told),    TW_TEST(texts_stay_texts),
+        TW_TEST(found_by_bytes_and_by_name), TW_TEST(every_row_is_whole), TW_TEST(foreign_bytes_are_refused),
     };
     return tw_run("formats/formats", tests);
 }
