@@ -64,7 +64,7 @@ typedef struct tw_proof {
     double peak_speed, peak_accel;
     bool cut_unchanged;
     bool ok;                   /* no error was found */
-    const tw_proof_shot *told; /* the `shots`, bottom track first; of the arena given */
+    const tw_proof_shot *told; /* the `shots`, bottom track first; of the arena given, framings too */
 } tw_proof;
 
 /* Proves one delivery. Findings are TW17xx: an error is a broken promise, a warning is something to look at, a note is

@@ -12,14 +12,15 @@ size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *o
         const tw_decision *shot = &d->shots[s];
         tw_item *framed = NULL;
         for (size_t n = 0; shot->framing != NULL && n < shot->note_count; n++) {
-            if (only != NULL && shot->notes[n] != only)
+            const tw_note *note = shot->notes[n];
+            if (only != NULL ? note != only : !tw_str_is(note->state, "agreed"))
                 continue;
             if (framed == NULL) {
                 framed = TW_NEW(arena, tw_item);
                 *framed = *shot->clip;
                 framed->framing = shot->framing;
             }
-            TW_PUSH(arena, *out, count, cap) = (tw_note_use){shot->notes[n], framed};
+            TW_PUSH(arena, *out, count, cap) = (tw_note_use){note, framed};
         }
     }
     return count;
@@ -92,8 +93,6 @@ static tw_sheet_agreed *agreed_in(cli *app, const tw_timeline *master, const tw_
         tw_agreed *broken;
         while (d->shots[shot].clip->index != uses[u].item->index)
             shot++; /* uses are in the order of shots */
-        if (!tw_str_is(uses[u].note->state, "agreed"))
-            continue;
         bool changes = tw_recut_broken(app->arena, master, d->delivery->name, &uses[u], 1, &broken) > 0;
         if (!changes || broken->item != NULL)
             add_agreed(app, &shots[shot], changes ? TW_SHEET_WOULD_CHANGE : TW_SHEET_AGREED,

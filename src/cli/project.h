@@ -54,7 +54,7 @@ void unused_notes(const tw_derived *derived, tw_buf *out);
 /* Says that nothing was written because agreed framings would change. */
 exit_code agreed_refused(void);
 
-/* Shots of a delivery with the notes they use; `only` (may be NULL): of one note. */
+/* Shots of a delivery with the notes they use: `only`, or (NULL) all that are agreed on. */
 size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);
 
 /* For the sheet: what people agreed on, by delivery and shot. */

@@ -109,12 +109,13 @@ exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outp
     in.progress = progress_of(app);
     out->findings = tw_diags_new(app->arena);
     tw_status status = read_all(&r, delivery, files, out->findings, &in);
+    tw_arena *models = r.scratch, *told = tw_arena_like(app->arena);
     if (status == TW_OK)
-        status = tw_proof_run(r.scratch, &in, out->findings, &out->proof);
+        status = tw_proof_run(told, &in, out->findings, &out->proof);
+    tw_arena_free(&models); /* large, and the pages have memory of their own */
     if (status == TW_OK)
-        status = prove_pages(r.scratch, p, delivery, files, out);
-    out->proof.told = NULL; /* is the scratch arena's */
-    tw_arena *done = r.scratch;
-    tw_arena_free(&done);
+        status = prove_pages(told, p, delivery, files, out);
+    out->proof.told = NULL;
+    tw_arena_free(&told);
     return code_of(status);
 }

@@ -214,7 +214,8 @@ static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shot
                        tw_derived_delivery *out)
 {
     job_list work = {.asking = asking, .like = t->options->like, .progress = t->options->progress};
-    work.units = make_units(arena, asking, shots, &work.count);
+    tw_arena *scratch = tw_arena_like(arena);
+    work.units = make_units(scratch, asking, shots, &work.count);
     give_answers(asking, work.units, work.count, t->answers);
     work.before = t->number * work.count;
     work.all = t->of * work.count;
@@ -232,6 +233,7 @@ static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shot
             offset += unit->shots[p].cut;
         }
     }
+    tw_arena_free(&scratch);
 }
 
 /* ---- the whole ------------------------------------------------------------------------------------------- */

@@ -140,12 +140,13 @@ static void take_worst(tw_proof *out, const tw_proof *file, bool first)
     out->peak_accel = tw_max(out->peak_accel, file->peak_accel);
 }
 
-/* A list may move a cut inside a dissolve, and counts its frames from there. */
-static const tw_framing *shifted(tw_arena *arena, const twi_twin *twin)
+/* A copy, so that the files' models can be let go. A list may move a cut inside a dissolve, and counts its frames from
+ * there. */
+static const tw_framing *copied(tw_arena *arena, const twi_twin *twin)
 {
     const tw_framing *f = twin->clip->framing;
-    if (f == NULL || twin->shift == 0)
-        return f;
+    if (f == NULL)
+        return NULL;
     tw_framing *out = TW_NEW(arena, tw_framing);
     *out = *f;
     out->keys = TW_NEW_N(arena, tw_key, f->key_count);
@@ -166,7 +167,7 @@ static void tell_shots(tw_arena *arena, const proving *p)
         for (size_t f = 0; f < p->in->file_count && told[i].framing == NULL; f++) {
             if (p->twins[f][i].clip == NULL)
                 continue;
-            told[i].framing = shifted(arena, &p->twins[f][i]);
+            told[i].framing = copied(arena, &p->twins[f][i]);
             told[i].lost = false;
         }
     }
