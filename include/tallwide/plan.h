@@ -38,6 +38,7 @@ typedef struct tw_delivery {
     tw_str formats[TW_PLAN_FORMATS]; /* as written; none written: the master's own format and "otio" */
     size_t format_count;
     tw_frame_mode frame; /* fill unless "fit" */
+    uint64_t hash;       /* of what stands in the plan, but for other deliveries and notes for them alone */
     const tw_json *json;
 } tw_delivery;
 
@@ -151,7 +152,6 @@ typedef struct tw_plan {
     size_t note_count;
     tw_motion motion;
     tw_json_doc doc;
-    uint64_t hash;                        /* of the bytes */
     const struct twi_reel_index *by_reel; /* finds sources fast; NULL in plans built by hand */
 } tw_plan;
 

@@ -146,7 +146,7 @@ struct tw_track {
 typedef struct tw_stamp {
     tw_str delivery;
     tw_size size;
-    uint64_t master_hash, plan_hash; /* tw_str_hash of the bytes they were made from */
+    uint64_t master_hash, plan_hash; /* of the bytes, and of the plan's delivery, they were made from */
 } tw_stamp;
 
 typedef struct tw_format tw_format;

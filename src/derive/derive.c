@@ -369,7 +369,7 @@ tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size
         .delivery = d->delivery->name,
         .size = d->delivery->size,
         .master_hash = master_hash,
-        .plan_hash = derived->plan->hash,
+        .plan_hash = d->delivery->hash,
     };
     return timeline;
 }

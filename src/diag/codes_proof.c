@@ -68,7 +68,7 @@ const tw_code twi_codes_proof[] = {
      "The file does not tell what it was made from; another program may have dropped that.",
      "Run `fork` again to be sure that it goes with this plan and master."},
     {1722, TW_WARNING, "made from another version",
-     "The plan or the master was changed after this file was written.",
+     "The master was changed after this file was written, or what stands in the plan for its delivery.",
      "Run `fork` again."},
     {1723, TW_WARNING, "must region not held",
      "At some frames a region that must be seen is cut although a window of this shape could hold it, often because "

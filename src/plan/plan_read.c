@@ -14,7 +14,6 @@ static tw_status open_plan(twi_plan_job *job, tw_str bytes, tw_str file)
 {
     job->plan = TW_NEW(job->arena, tw_plan);
     job->plan->file = file;
-    job->plan->hash = tw_str_hash(bytes);
     static const tw_json_options options = {.bom_ok = true, .fold = TW_PLAN_FOLD};
     tw_status status = tw_json_read(job->arena, bytes, file, &options, job->diags, &job->plan->doc);
     if (status != TW_OK)
@@ -223,6 +222,43 @@ static void read_motion(const twi_plan_job *job)
     m->no_settle = !twi_plan_flag(json, "settle", true);
 }
 
+/* ---- what a delivery is made from ------------------------------------------------------------------------ */
+
+static void mix(uint64_t *hash, uint64_t with)
+{
+    *hash = (*hash ^ with) * UINT64_C(0x100000001b3);
+}
+
+/* Blanks between values do not count, but in what is folded. Depth is bounded by jsonio. */
+static void mix_value(uint64_t *hash, const tw_json *value)
+{
+    mix(hash, value->kind + UINT64_C(8) * value->count);
+    mix(hash, tw_str_hash(value->key));
+    mix(hash, tw_str_hash(value->folded ? value->text : tw_json_text(value)));
+    for (const tw_json *v = tw_json_first(value); v != NULL; v = v->next)
+        mix_value(hash, v);
+}
+
+/* All of the plan but the other deliveries and the notes for them alone. */
+static void mix_deliveries(const tw_plan *plan)
+{
+    uint64_t all = 0;
+    for (const tw_json *v = tw_json_first(plan->doc.root); v != NULL; v = v->next)
+        if (!tw_str_is(v->key, "deliveries") && !tw_str_is(v->key, "notes"))
+            mix_value(&all, v);
+    for (size_t n = 0; n < plan->note_count; n++)
+        if (plan->notes[n].delivery_count == 0)
+            mix_value(&all, plan->notes[n].json);
+    for (size_t i = 0; i < plan->delivery_count; i++) {
+        tw_delivery *d = &plan->deliveries[i];
+        d->hash = all;
+        mix_value(&d->hash, d->json);
+        for (size_t n = 0; n < plan->note_count; n++)
+            if (plan->notes[n].delivery_count > 0 && tw_note_covers(&plan->notes[n], d->name))
+                mix_value(&d->hash, plan->notes[n].json);
+    }
+}
+
 /* ---- calls ----------------------------------------------------------------------------------------------- */
 
 static tw_status finish(twi_plan_job *job, tw_rate edit_rate, bool edit_drop)
@@ -238,6 +274,7 @@ static tw_status finish(twi_plan_job *job, tw_rate edit_rate, bool edit_drop)
     read_sources(job);
     read_motion(job);
     twi_plan_notes(job, root);
+    mix_deliveries(job->plan);
     return tw_diags_count(job->diags, TW_ERROR) > errors ? TW_ERR_SEMANTIC : TW_OK;
 }
 

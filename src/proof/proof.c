@@ -31,7 +31,7 @@ static void check_stamp(const proving *p, const tw_proof_file *file)
                     TW_ARG(stamp->delivery), stamp->size.w, stamp->size.h, TW_ARG(d->name), d->size.w, d->size.h);
     if (stamp->master_hash != p->in->master_hash)
         tw_diag_add(p->diags, 1722, &place, "the master edit has changed since this file was made");
-    if (stamp->plan_hash != p->in->plan->hash)
+    if (stamp->plan_hash != d->hash)
         tw_diag_add(p->diags, 1722, &place, "the plan has changed since this file was made");
 }
 
