@@ -85,61 +85,74 @@ static bool is_alike(const tw_diag *a, const tw_diag *b)
     return a->code == b->code && tw_str_eq(a->place.file, b->place.file);
 }
 
-/* Does its line tell which one it is? All of a file may stand in one line. */
-static bool told_by_line(const tw_diags *diags, const tw_diag *d)
+/* A finding among those kept. */
+typedef struct kind {
+    size_t first;  /* of those like it */
+    bool by_line;  /* its line tells which one it is: all of a file may stand in one line */
+    size_t before; /* so many like it, told apart by their lines, come before; `all`, of the first: are there */
+    size_t all;
+} kind;
+
+static kind *kinds_of(const tw_diags *diags, tw_arena *arena)
 {
-    bool alone = d->place.line > 0;
-    for (size_t i = 0; alone && i < tw_diags_kept(diags); i++) {
-        const tw_diag *other = tw_diags_get(diags, i);
-        alone = other == d || other->place.line != d->place.line || !is_alike(d, other);
+    size_t kept = tw_diags_kept(diags);
+    kind *kinds = TW_NEW_N(arena, kind, kept);
+    for (size_t i = 0; i < kept; i++) {
+        const tw_diag *d = tw_diags_get(diags, i);
+        kinds[i] = (kind){.first = i, .by_line = d->place.line > 0};
+        for (size_t k = i; k-- > 0;) {
+            const tw_diag *other = tw_diags_get(diags, k);
+            if (!is_alike(d, other))
+                continue;
+            kinds[i].first = kinds[k].first;
+            if (other->place.line == d->place.line)
+                kinds[i].by_line = kinds[k].by_line = false;
+        }
     }
-    return alone;
+    for (size_t i = 0; i < kept; i++)
+        kinds[i].before = kinds[i].by_line ? kinds[kinds[i].first].all++ : 0;
+    return kinds;
 }
 
-static size_t like_it(const tw_diags *diags, const tw_diag *d, size_t from, size_t to)
+/* "... and 29 more of TW1704 in wheel.tall.otio: lines 1311, 1403 ... (-v tells each)", from finding `from` on. */
+static void count_more(const tw_diags *diags, const kind *kinds, size_t from, tw_buf *out)
 {
-    size_t count = 0;
-    for (size_t i = from; i < to; i++)
-        count += is_alike(d, tw_diags_get(diags, i)) && told_by_line(diags, tw_diags_get(diags, i));
-    return count;
-}
-
-/* "... and 29 more of TW1704 in wheel.tall.otio: lines 1311, 1403 ... (-v tells each)", from finding `first` on. */
-static void count_more(const tw_diags *diags, size_t first, tw_buf *out)
-{
-    const tw_diag *d = tw_diags_get(diags, first);
-    size_t kept = tw_diags_kept(diags), numbered = 0;
-    tw_buf_addf(out, "... and %zu more of TW%04d", like_it(diags, d, first, kept), d->code);
+    const tw_diag *d = tw_diags_get(diags, from);
+    size_t numbered = 0, all = tw_diags_count(diags, d->severity);
+    tw_buf_addf(out, "... and %zu more of TW%04d", kinds[kinds[from].first].all - kinds[from].before, d->code);
     if (d->place.file.len > 0)
         tw_buf_addf(out, " in %.*s", TW_ARG(d->place.file));
-    for (size_t i = first; i < kept && numbered <= NUMBERED; i++) {
-        if (like_it(diags, d, i, i + 1) == 0)
+    for (size_t i = from; i < tw_diags_kept(diags) && numbered <= NUMBERED; i++) {
+        if (kinds[i].first != kinds[from].first || !kinds[i].by_line)
             continue;
         if (numbered++ < NUMBERED)
             tw_buf_addf(out, "%s%u", numbered == 1 ? ": lines " : ", ", tw_diags_get(diags, i)->place.line);
         else
             tw_buf_addz(out, " ...");
     }
-    tw_buf_addz(out, " (-v tells each)\n");
+    if (all > TW_DIAGS_KEPT)
+        tw_buf_addf(out, " (-v tells the first %d %ss)\n", TW_DIAGS_KEPT, tw_severity_word(d->severity));
+    else
+        tw_buf_addz(out, " (-v tells each)\n");
 }
 
 /* Once for all that are like it. */
-static bool is_counted(const tw_diags *diags, size_t i, tw_buf *out)
+static bool is_counted(const tw_diags *diags, const kind *kinds, size_t i, tw_buf *out)
 {
-    const tw_diag *d = tw_diags_get(diags, i);
-    size_t before = told_by_line(diags, d) ? like_it(diags, d, 0, i) : 0;
-    if (before < TOLD || like_it(diags, d, 0, tw_diags_kept(diags)) <= MANY)
+    if (!kinds[i].by_line || kinds[i].before < TOLD || kinds[kinds[i].first].all <= MANY)
         return false;
-    if (before == TOLD)
-        count_more(diags, i, out);
+    if (kinds[i].before == TOLD)
+        count_more(diags, kinds, i, out);
     return true;
 }
 
 void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out)
 {
+    tw_arena *scratch = tw_arena_like(out->arena);
+    const kind *kinds = kinds_of(diags, scratch);
     for (size_t i = 0; i < tw_diags_kept(diags); i++) {
         const tw_diag *d = tw_diags_get(diags, i);
-        if (d->severity < least || (least > TW_NOTE && is_counted(diags, i, out)))
+        if (d->severity < least || (least > TW_NOTE && is_counted(diags, kinds, i, out)))
             continue;
         write_head(d, out);
         write_caret(&d->place, out);
@@ -147,4 +160,5 @@ void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out)
             tw_buf_addf(out, "  -> %.*s\n", TW_ARG(d->hint));
     }
     write_rest(diags, least, out);
+    tw_arena_free(&scratch);
 }

@@ -127,6 +127,13 @@ static void many_of_one_kind(void **state)
     out.len = 0;
     tw_diags_write_text(diags, TW_NOTE, &out);
     assert_false(tw_str_holds(tw_buf_str(&out), TW_STR("more")));
+    for (uint32_t i = 0; i < TW_DIAGS_KEPT; i++) /* what is not kept no option tells */
+        tw_diag_add(diags, 1001, &(tw_place){.file = TW_STR("a"), .line = 100 + i}, "again");
+    out.len = 0;
+    tw_diags_write_text(diags, TW_WARNING, &out);
+    assert_true(
+        tw_str_holds(tw_buf_str(&out), TW_STR("... and 94 more of TW1001 in a: lines 40, 50, 60, 70, 100, 101 "
+                                              "... (-v tells the first 100 errors)\n... and 10 more errors\n")));
 }
 
 TW_SUITE(diag_text)
