@@ -304,7 +304,9 @@ tw_window tw_framing_window(const tw_framing *framing, double frame);
 
 typedef struct tw_totals {
     size_t video_clips, audio_clips, transitions, markers, nests; /* clips: those with a length */
-    int64_t record_frames;              /* last record out - first record in over picture, as the record clock counts */
+    int64_t whole_frames;  /* from the start to the end of the last picture or sound, as the record clock counts */
+    int64_t record_in;     /* where the first picture begins */
+    int64_t record_frames; /* from there to where the last one ends */
     int64_t gap_frames, overlap_frames; /* over picture tracks */
 } tw_totals;
 tw_totals tw_timeline_totals(const tw_timeline *timeline);

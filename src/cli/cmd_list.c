@@ -192,6 +192,8 @@ static void text_item(texting *x, const tw_item *item, const tw_nesting *nesting
     text_remarks(item, out);
     if (seen.end == seen.first && tw_item_frames(t, item) > 0)
         tw_buf_addz(out, "  not shown");
+    while (out->at[out->len - 1] == ' ') /* of fields with nothing in them */
+        out->len--;
     tw_buf_addc(out, '\n');
     for (size_t k = 0; k < item->track_count; k++)
         for (size_t i = 0; i < item->tracks[k].item_count; i++)
@@ -203,8 +205,14 @@ static void text_totals(const tw_timeline *t, const tw_totals *n, tw_buf *out)
     tw_buf_addf(out, "\n%zu picture clip%s, %zu audio, %zu transition%s, %zu marker%s; ", n->video_clips,
                 TW_PLURAL(n->video_clips), n->audio_clips, n->transitions, TW_PLURAL(n->transitions), n->markers,
                 TW_PLURAL(n->markers));
-    tw_tc_add(n->record_frames, t->rate, t->drop, out);
-    tw_buf_addf(out, " long (%lld frames)", (long long)n->record_frames);
+    tw_tc_add(n->whole_frames, t->rate, t->drop, out);
+    tw_buf_addf(out, " long (%lld frames)", (long long)n->whole_frames);
+    if (n->record_frames > 0 && n->record_frames < n->whole_frames) {
+        tw_buf_addz(out, ", pictures ");
+        tw_tc_add(n->record_in, t->rate, t->drop, out);
+        tw_buf_addz(out, " to ");
+        tw_tc_add(n->record_in + n->record_frames, t->rate, t->drop, out);
+    }
     if (n->gap_frames > 0)
         tw_buf_addf(out, ", %lld without picture", (long long)n->gap_frames);
     if (n->overlap_frames > 0)

@@ -299,7 +299,7 @@ static void plain_clip(const tw_timeline *t, const tw_item *item, tw_buf *out)
 {
     const tw_shot shot = {.item = item};
     int64_t frames = tw_item_frames(t, item);
-    tw_buf_addf(out, "%.*s ", TW_ARG(name_of(&shot)));
+    tw_buf_addf(out, "%.*s%s", TW_ARG(name_of(&shot)), name_of(&shot).len > 0 ? " " : "");
     add_source_label(t, &shot, tw_item_source_frame(t, item, 0), out);
     tw_buf_addf(out, " %lld", (long long)frames);
     if (item->speed < 1 || item->speed > 1) {
@@ -317,15 +317,15 @@ static void plain_tracks(const tw_timeline *t, const tw_track *tracks, size_t co
 {
     for (size_t k = 0; k < count; k++) {
         tw_buf_fill(out, ' ', (size_t)depth);
-        tw_buf_addf(out, "%s track %.*s%s\n", tw_track_word(tracks[k].kind), TW_ARG(tracks[k].name),
-                    tracks[k].enabled ? "" : " off");
+        tw_buf_addf(out, "%s track%s%.*s%s\n", tw_track_word(tracks[k].kind), tracks[k].name.len > 0 ? " " : "",
+                    TW_ARG(tracks[k].name), tracks[k].enabled ? "" : " off");
         for (size_t i = 0; i < tracks[k].item_count; i++) {
             const tw_item *item = &tracks[k].items[i];
             tw_buf_fill(out, ' ', (size_t)depth + 2);
             if (item->kind == TW_ITEM_CLIP)
                 plain_clip(t, item, out);
             else if (item->kind == TW_ITEM_TRANSITION)
-                tw_buf_addf(out, "transition %.*s %lld+%lld\n", TW_ARG(item->name),
+                tw_buf_addf(out, "transition%s%.*s %lld+%lld\n", item->name.len > 0 ? " " : "", TW_ARG(item->name),
                             (long long)tw_time_round(item->in_offset, t->rate, NULL),
                             (long long)tw_time_round(item->out_offset, t->rate, NULL));
             else
@@ -339,7 +339,7 @@ static void plain_tracks(const tw_timeline *t, const tw_track *tracks, size_t co
 
 void tw_recut_plain(const tw_timeline *timeline, tw_buf *out)
 {
-    tw_buf_addf(out, "%.*s ", TW_ARG(timeline->name));
+    tw_buf_addf(out, "%.*s%s", TW_ARG(timeline->name), timeline->name.len > 0 ? " " : "");
     tw_rate_write(timeline->rate, out);
     tw_buf_addz(out, timeline->drop ? " drop\n" : "\n");
     plain_tracks(timeline, timeline->tracks, timeline->track_count, 0, out);

@@ -294,7 +294,7 @@ static void write_top(const twi_sheet *s)
     tw_xml_leaf(s->x, "h1", title_of(s));
     size_t shots = s->derived->deliveries[0].shot_count;
     tw_buf_addf(&text, "Framing sheet: %zu shot%s, ", shots, TW_PLURAL(shots));
-    tw_tc_add(length.record_frames, t->rate, t->drop, &text);
+    tw_tc_add(length.whole_frames, t->rate, t->drop, &text);
     tw_buf_addz(&text, " long, ");
     tw_rate_write_spoken(t->rate, t->drop, &text);
     tw_buf_addz(&text, " frames a second, starts at ");

@@ -218,8 +218,27 @@ static void count_time(const tw_timeline *timeline, tw_totals *totals)
     int64_t out = 0;
     for (size_t i = 0; i < count; i++)
         out = i == 0 || spans[i].out > out ? spans[i].out : out;
+    totals->record_in = count > 0 ? spans[0].in : 0;
     totals->record_frames = count > 0 ? out - spans[0].in : 0;
     tw_arena_free(&scratch);
+}
+
+/* From the start, or what lies before it, to the last of pictures and sound. */
+static int64_t whole_length(const tw_timeline *timeline)
+{
+    int64_t in = tw_time_round(timeline->start, timeline->rate, NULL), out = in;
+    for (size_t t = 0; t < timeline->track_count; t++) {
+        const tw_track *track = &timeline->tracks[t];
+        for (size_t i = 0; track->kind != TW_TRACK_OTHER && i < track->item_count; i++) {
+            const tw_item *item = &track->items[i];
+            if (item->kind != TW_ITEM_CLIP && item->kind != TW_ITEM_NEST)
+                continue;
+            int64_t from = tw_item_record_in(timeline, item), to = tw_item_record_out(timeline, item);
+            in = from < in ? from : in;
+            out = to > out ? to : out;
+        }
+    }
+    return out - in;
 }
 
 tw_totals tw_timeline_totals(const tw_timeline *timeline)
@@ -229,5 +248,6 @@ tw_totals tw_timeline_totals(const tw_timeline *timeline)
         totals.markers += timeline->tracks[t].marker_count;
     tw_timeline_walk(timeline, count_item, &totals);
     count_time(timeline, &totals);
+    totals.whole_frames = whole_length(timeline);
     return totals;
 }

@@ -74,7 +74,7 @@ static void plain_lines(void **state)
     tw_track track = hand_track(TW_TRACK_VIDEO, items, 4);
     tw_buf out = {.arena = arena};
     tw_recut_plain(hand_timeline(arena, &track, 1), &out);
-    tw_assert_text(tw_buf_str(&out), " 24/1\n"
+    tw_assert_text(tw_buf_str(&out), "24/1\n"
                                      "video track V\n"
                                      "  A003 00:00:41:16 96\n"
                                      "    window for 1080x1920 0: x 1665.000 y 0.000 w 2430.000 ease 0\n"

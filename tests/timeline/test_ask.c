@@ -50,6 +50,18 @@ static void totals_over_tracks(void **state)
     assert_int_equal(n.record_frames, 30);
     assert_int_equal(n.gap_frames, 2 + 2); /* 10..12 and 18..20: the upper track fills the rest */
     assert_int_equal(n.overlap_frames, 2); /* 14..16 of the upper track */
+    assert_int_equal(n.whole_frames, 30);
+}
+
+/* Two seconds of sound before the first picture and one after the last: an edit is as long as it runs. */
+static void sound_around_pictures(void **state)
+{
+    tw_item picture[] = {hand_gap(0, 48), hand_clip("A001", 48, 0, 96)}, sound[] = {hand_clip("A001", 0, 0, 168)};
+    tw_track tracks[] = {hand_track(TW_TRACK_VIDEO, picture, 2), hand_track(TW_TRACK_AUDIO, sound, 1)};
+    const tw_totals n = tw_timeline_totals(hand_timeline(tw_test_arena(state), tracks, 2));
+    assert_int_equal(n.whole_frames, 48 + 96 + 24);
+    assert_int_equal(n.record_in, 48);
+    assert_int_equal(n.record_frames, 96);
 }
 
 static void names_best_first(void **state)
@@ -169,10 +181,15 @@ static void a_file_called_black_is_a_picture(void **state)
 TW_SUITE(ask)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(source_frames_under_speed), TW_TEST(source_and_record_may_count_differently),
-        TW_TEST(totals_over_tracks),        TW_TEST(names_best_first),
-        TW_TEST(reels_that_say_nothing),    TW_TEST(cuts_nobody_sees),
-        TW_TEST(black_is_nothing_to_frame), TW_TEST(a_file_called_black_is_a_picture),
+        TW_TEST(source_frames_under_speed),
+        TW_TEST(source_and_record_may_count_differently),
+        TW_TEST(totals_over_tracks),
+        TW_TEST(sound_around_pictures),
+        TW_TEST(names_best_first),
+        TW_TEST(reels_that_say_nothing),
+        TW_TEST(cuts_nobody_sees),
+        TW_TEST(black_is_nothing_to_frame),
+        TW_TEST(a_file_called_black_is_a_picture),
     };
     return tw_run("timeline/ask", tests);
 }
