@@ -80,8 +80,20 @@ static exit_code read_written(cli *app, const tw_timeline *solved, const tw_time
     return EXIT_FINE;
 }
 
-static void say_windows(cli *app, const tw_timeline *t, const char *path, const tw_adopted *adopted, bool again)
+/* Its number among the shots, where the edit has none of its own. */
+static size_t number_of(const tw_derived_delivery *d, const tw_item *clip)
 {
+    size_t s = 0;
+    while (s < d->shot_count && d->shots[s].clip->index != clip->index)
+        s++;
+    return s < d->shot_count ? s + 1 : 0;
+}
+
+static void say_windows(cli *app, const adopting *a, const tw_derived_delivery *d, const char *path,
+                        const tw_adopted *adopted)
+{
+    const tw_timeline *t = a->derived->master;
+    const bool again = a->again;
     if (app->set.quiet || app->set.json || app->set.out == NULL || (again && adopted->window_count == 0))
         return;
     tw_buf_addf(&app->out, "%s: %zu window%s %s\n", path, adopted->window_count, TW_PLURAL(adopted->window_count),
@@ -89,7 +101,7 @@ static void say_windows(cli *app, const tw_timeline *t, const char *path, const 
     for (size_t i = 0; i < adopted->window_count; i++) {
         const tw_adopted_window *w = &adopted->windows[i];
         tw_buf_addz(&app->out, "  ");
-        say_field(w->item->event, 6, &app->out);
+        say_event(w->item->event, number_of(d, w->item), &app->out);
         tw_buf_addc(&app->out, ' ');
         tw_tc_add(w->record, t->rate, t->drop, &app->out);
         tw_buf_addc(&app->out, ' ');
@@ -142,7 +154,7 @@ static exit_code adopt_timeline(cli *app, adopting *a, const loaded *edit)
     };
     tw_adopted adopted;
     tw_recut_adopt(app->arena, &job, a->root, app->diags, &adopted);
-    say_windows(app, solved, edit->path, &adopted, a->again);
+    say_windows(app, a, &a->derived->deliveries[index], edit->path, &adopted);
     a->taken += adopted.window_count;
     a->left += a->again ? 0 : adopted.refused + adopted.cuts + adopted.shared;
     return EXIT_FINE;

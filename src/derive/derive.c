@@ -59,16 +59,21 @@ static tw_verdict known_so_far(const twi_shot *shot, const tw_delivery *delivery
     return TW_VERDICT_NOT_FRAMED;
 }
 
+static bool gives_way(const tw_path_result *path)
+{
+    bool any = false;
+    for (size_t i = 0; i < path->compromise_count; i++) {
+        tw_path_yield what = path->compromises[i].what;
+        any = any || what == TW_YIELD_CUT || what == TW_YIELD_DROPPED || what == TW_YIELD_SCALE;
+    }
+    return any;
+}
+
 static tw_verdict verdict_of(const tw_path_result *path)
 {
     if (path->reason == TW_PATH_CENTRED)
         return TW_VERDICT_NOT_FRAMED;
-    for (size_t i = 0; i < path->compromise_count; i++) {
-        tw_path_yield what = path->compromises[i].what;
-        if (what == TW_YIELD_CUT || what == TW_YIELD_DROPPED || what == TW_YIELD_SCALE)
-            return TW_VERDICT_COMPROMISE;
-    }
-    return TW_VERDICT_FRAMED;
+    return gives_way(path) ? TW_VERDICT_COMPROMISE : TW_VERDICT_FRAMED;
 }
 
 /* The keys that clip number `shot` of a path needs, counted from its own first frame; `offset`: record frames from the
@@ -162,7 +167,7 @@ static void count(tw_derived_delivery *d, const tw_decision *shot)
 {
     d->framed += shot->verdict == TW_VERDICT_FRAMED || shot->verdict == TW_VERDICT_COMPROMISE;
     d->not_framed += shot->verdict == TW_VERDICT_NOT_FRAMED;
-    d->compromised += shot->verdict == TW_VERDICT_COMPROMISE;
+    d->compromised += gives_way(&shot->path); /* what is not framed yet may be enlarged too far */
     d->graphics += shot->verdict == TW_VERDICT_GRAPHIC;
     d->unknown += shot->verdict == TW_VERDICT_UNKNOWN;
     d->moving += shot->moving;

@@ -155,7 +155,7 @@ void twi_derive_why(tw_arena *arena, tw_decision *d)
                                                    : "too long to be framed");
         break;
     default:
-        if (d->source->frame == TW_FRAME_FIT)
+        if (d->framing != NULL && d->framing->mode == TW_FRAME_FIT)
             tw_buf_addz(&why, "shown whole");
         else
             add_decision(d, &why);

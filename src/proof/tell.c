@@ -81,9 +81,9 @@ static void say_motion(const tw_proof *p, tw_buf *out)
     }
     tw_buf_addz(out, "  moves  at most ");
     tw_buf_add_fixed(out, p->peak_speed, 3);
-    tw_buf_addz(out, " window widths a second, gaining ");
+    tw_buf_addz(out, " window widths a second\n  gains  at most ");
     tw_buf_add_fixed(out, p->peak_accel, 2);
-    tw_buf_addz(out, " a second\n");
+    tw_buf_addz(out, " of these a second\n");
 }
 
 void tw_proof_write_text(const tw_proof *proofs, size_t count, tw_buf *out)

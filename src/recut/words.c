@@ -163,11 +163,15 @@ static void say_change(const tw_comparison *c, const tw_change *change, tw_buf *
     const tw_alignment *a = c->alignment;
     bool removed = change->new_count == 0;
     const tw_timeline *t = removed ? a->old_timeline : a->new_timeline;
-    const tw_shot *shot = removed ? &a->olds[change->olds[0]] : &a->news[change->news[0]];
+    const size_t number = removed ? change->olds[0] : change->news[0];
+    const tw_shot *shot = removed ? &a->olds[number] : &a->news[number];
     size_t start = out->len;
     tw_buf_addf(out, "  %s", word_of(change));
     pad_to(out, start, 12);
-    tw_buf_add(out, shot->item->event);
+    if (shot->item->event.len > 0)
+        tw_buf_add(out, shot->item->event);
+    else
+        tw_buf_addf(out, "%zu", number + 1); /* as `list` and `fork` count */
     pad_to(out, start, 19);
     tw_tc_add(shot->stand.seen.first, t->rate, t->drop, out);
     tw_buf_addf(out, "  %.*s ", TW_ARG(name_of(shot)));
