@@ -76,6 +76,7 @@ struct cli {
     const char **args; /* what is no option */
     size_t arg_count;
     tw_buf out; /* goes to standard output at the end */
+    bool told;  /* a report in out holds the findings */
     progress_line progress;
     tw_fileset *staged; /* has temporaries on disk; NULL: none */
 };
@@ -90,6 +91,7 @@ typedef struct loaded {
     tw_timeline *timeline;
 } loaded;
 exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out);
+exit_code load_edit_text(cli *app, const char *path, tw_str bytes, const tw_read_options *options, loaded *out);
 tw_read_options load_options(const cli *app);
 
 /* A folder that is named must be there; says so when it is not. */
@@ -108,6 +110,9 @@ exit_code put_files(cli *app, tw_fileset *set);
 
 /* A text to a file, or to standard output where the path is NULL or "-"; never over one of the inputs. */
 bool put_is_stdout(const char *path);
+
+/* May a summary be printed of what goes to a path? Not with -q or --json, nor where the work itself is printed. */
+bool put_may_tell(const cli *app, const char *path);
 exit_code put_text(cli *app, const char *path, tw_str text, const char *const *inputs, size_t input_count);
 
 /* Makes a folder where there is none. */

@@ -94,7 +94,7 @@ static void say_windows(cli *app, const adopting *a, const tw_derived_delivery *
 {
     const tw_timeline *t = a->derived->master;
     const bool again = a->again;
-    if (app->set.quiet || app->set.json || app->set.out == NULL || (again && adopted->window_count == 0))
+    if (!put_may_tell(app, app->set.out) || (again && adopted->window_count == 0))
         return;
     tw_buf_addf(&app->out, "%s: %zu window%s %s\n", path, adopted->window_count, TW_PLURAL(adopted->window_count),
                 again ? "beside them kept as they were" : "taken over");
@@ -183,7 +183,7 @@ static exit_code adopt_neighbours(cli *app, adopting *a)
     app->diags = tw_diags_new(app->arena); /* the first round has told all there is */
     for (int round = 0; round < MOST_ROUNDS && code == EXIT_FINE; round++) {
         const tw_json *before = a->root;
-        code = load_project_text(app, a->p.plan_path, plan_text(app, a->root, a->p.plan->doc.bytes), &a->p);
+        code = load_project_text(app, a->p.plan_path, plan_text(app, a->root, a->p.plan->doc.bytes), NULL, &a->p);
         if (code == EXIT_FINE)
             code = adopt_round(app, a);
         if (code == EXIT_FINE && tw_json_same(before, a->root))
@@ -205,14 +205,14 @@ exit_code cmd_adopt(cli *app)
         code = adopt_round(app, &a);
     if (code == EXIT_FINE && a.taken > 0)
         code = adopt_neighbours(app, &a);
-    if (code == EXIT_FINE) {
-        plan_move(app, a.root, a.p.plan_path, app->set.out);
-        code = put_text(app, app->set.out, plan_text(app, a.root, a.p.plan->doc.bytes), NULL, 0);
-    }
-    if (app->set.json && app->set.out != NULL && code != EXIT_IO) {
-        tw_buf_addf(&app->out, "{\"ok\": %s, \"windows\": %zu, \"left\": %zu", code == EXIT_FINE ? "true" : "false",
-                    a.taken, a.left);
+    if (code == EXIT_FINE)
+        code = plan_put(app, a.root, a.p.plan->doc.bytes, a.p.plan_path);
+    if (code != EXIT_FINE)
+        app->out.len = 0; /* nothing is taken over */
+    if (app->set.json && code == EXIT_FINE && !put_is_stdout(app->set.out)) {
+        tw_buf_addf(&app->out, "{\"ok\": true, \"windows\": %zu, \"left\": %zu", a.taken, a.left);
         tw_diag_json_end(app->diags, &app->out);
+        app->told = true;
     }
     return code == EXIT_FINE && a.left > 0 ? EXIT_FINDINGS : code;
 }

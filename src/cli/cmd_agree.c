@@ -19,7 +19,7 @@ static size_t agree_on(cli *app, const project *p, const tw_derived *derived, co
                        tw_str_z(app->set.by));
         agreed++;
     }
-    if (agreed > 0 && !put_is_stdout(app->set.out) && !app->set.quiet && !app->set.json)
+    if (agreed > 0 && put_may_tell(app, app->set.out))
         tw_buf_addf(&app->out, "%.*s: agreed on\n", TW_ARG(note->id));
     return agreed;
 }
@@ -53,9 +53,8 @@ exit_code cmd_agree(cli *app)
         return code;
     tw_json *root = tw_json_copy(app->arena, p.plan->doc.root);
     code = agree_named(app, &p, derived, root);
-    plan_move(app, root, p.plan_path, app->set.out);
     if (code == EXIT_FINE)
-        code = put_text(app, app->set.out, plan_text(app, root, p.plan->doc.bytes), NULL, 0);
+        code = plan_put(app, root, p.plan->doc.bytes, p.plan_path);
     if (code != EXIT_FINE)
         app->out.len = 0; /* nothing is agreed on */
     return code;

@@ -187,9 +187,10 @@ exit_code cmd_check(cli *app)
         code = check_project(app, &p, &out);
     }
     findings_pass(out.findings, TW_NOTE, app->diags);
-    if (app->set.json && code != EXIT_IO)
+    app->told = app->set.json && code != EXIT_IO;
+    if (app->told)
         tw_proof_write_json(out.at, out.len, app->diags, &app->out);
-    else if (!app->set.quiet)
+    else if (!app->set.quiet && !app->set.json)
         tw_proof_write_text(out.at, out.len, &app->out);
     return code;
 }

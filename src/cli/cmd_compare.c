@@ -28,12 +28,12 @@ static exit_code compare_plans(cli *app, const tw_json_doc docs[2])
     return count == 0 ? EXIT_FINE : EXIT_FINDINGS;
 }
 
-static exit_code compare_edits(cli *app)
+static exit_code compare_edits(cli *app, const tw_str bytes[2])
 {
     const tw_read_options options = load_options(app);
-    loaded edits[2] = {{.path = NULL}, {.path = NULL}};
+    loaded edits[2];
     for (int i = 0; i < 2; i++) {
-        exit_code code = load_edit(app, app->args[i], &options, &edits[i]);
+        exit_code code = load_edit_text(app, app->args[i], bytes[i], &options, &edits[i]);
         if (code != EXIT_FINE)
             return code;
     }
@@ -54,5 +54,5 @@ exit_code cmd_compare(cli *app)
         if (code != EXIT_FINE)
             return code;
     }
-    return load_plans(app, bytes, docs) ? compare_plans(app, docs) : compare_edits(app);
+    return load_plans(app, bytes, docs) ? compare_plans(app, docs) : compare_edits(app, bytes);
 }

@@ -14,6 +14,8 @@ exit_code cmd_follow(cli *app)
         return EXIT_USAGE;
     }
     if (code == EXIT_FINE)
+        code = plan_may_stand(app, app->set.out);
+    if (code == EXIT_FINE)
         code = library_load(app, &f.p, f.p.edit.timeline, &f.lib);
     if (code != EXIT_FINE)
         return code;

@@ -127,6 +127,7 @@ static void fork_json(cli *app, const tw_derived *derived, const proved *proofs)
     for (size_t i = 0; i < count; i++)
         all[i] = proofs[i].proof;
     tw_proof_write_json(all, count, app->diags, &app->out);
+    app->told = true;
 }
 
 exit_code cmd_fork(cli *app)

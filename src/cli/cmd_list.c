@@ -127,6 +127,7 @@ static void list_json(cli *app, const char *path, const tw_timeline *t)
     tw_buf_addz(out, " \"diagnostics\": ");
     tw_diags_write_json(app->diags, 2, out);
     tw_buf_addz(out, "}\n");
+    app->told = true;
 }
 
 /* ---- text ------------------------------------------------------------------------------------------------ */

@@ -38,8 +38,7 @@ exit_code cmd_merge(cli *app)
     }
     tw_merged merged;
     tw_recut_merge(app->arena, docs[0].root, docs[1].root, docs[2].root, &merged);
-    plan_move(app, merged.root, app->args[1], app->set.out);
-    exit_code code = put_text(app, app->set.out, plan_text(app, merged.root, docs[1].bytes), NULL, 0);
+    exit_code code = plan_put(app, merged.root, docs[1].bytes, app->args[1]);
     if (code != EXIT_FINE)
         return code;
     for (size_t i = 0; i < merged.conflict_count; i++)

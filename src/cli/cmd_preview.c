@@ -239,6 +239,7 @@ static exit_code tell(const showing *s)
         tw_buf_addz(out, "], \"findings\": ");
         tw_diags_write_json(s->app->diags, 1, out);
         tw_buf_addz(out, "}\n");
+        s->app->told = true;
     } else if (!s->app->set.quiet)
         for (size_t f = 0; f < s->film_count; f++)
             tw_buf_addf(out, "wrote %s, %dx%d\n", s->films[f].path, s->films[f].width, s->films[f].height);

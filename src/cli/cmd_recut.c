@@ -20,9 +20,11 @@ typedef struct recutting {
     tw_derived *was, *now;
     tw_diags *solving;     /* findings of solving the new plan, not told yet */
     const char *plan_path; /* of the new plan */
+    const char *made;      /* its folder, when it was not there before */
     outputs files;
     proved *proofs;
     tw_buf lines;                       /* shots that need eyes, and with -v all */
+    tw_buf tallies;                     /* the same, counted, in JSON */
     const tw_derived_delivery *telling; /* the delivery that is being told */
     tally now_in;                       /* what became of its shots */
     size_t agreed;
@@ -37,11 +39,13 @@ static void move_paths(cli *app, recutting *r, tw_json *root)
     tw_json_set_text(app->arena, tw_json_get(root, "edit"), "file", file);
 }
 
-/* The folder is made here: paths are worked out from it. */
+/* The folder is made here: what the new plan names is reached through it. */
 static exit_code name_plan(cli *app, recutting *r)
 {
     tw_str folder = app->set.out != NULL ? tw_str_z(app->set.out) : r->before.folder;
-    exit_code code = folder.len > 0 ? put_folder(tw_arena_dupz(app->arena, folder)) : EXIT_FINE;
+    const char *path = tw_arena_dupz(app->arena, folder);
+    r->made = folder.len > 0 && access(path, F_OK) != 0 ? path : NULL;
+    exit_code code = folder.len > 0 ? put_folder(path) : EXIT_FINE;
     if (code != EXIT_FINE)
         return code;
     r->plan_path = name_beside(app->arena, folder, app->args[1], TW_STR("plan.json"));
@@ -214,29 +218,43 @@ static void say_cut(cli *app, recutting *r)
 }
 
 /* True when something needs eyes. */
-static bool report(cli *app, recutting *r)
+static bool look(cli *app, recutting *r)
 {
     bool eyes = false;
-    tw_buf json = {.arena = app->arena};
     say_cut(app, r);
     for (size_t i = 0; i < r->now->delivery_count; i++) {
         tell_delivery(app, r, i);
         const tally t = r->now_in;
         say_tally(r, &t);
-        json_tally(&json, r->now->deliveries[i].delivery->name, &t);
+        json_tally(&r->tallies, r->now->deliveries[i].delivery->name, &t);
         eyes = eyes || t.anew + t.never + t.open_ends > 0;
     }
     unused_notes(r->now, &r->lines);
-    if (!app->set.json) {
-        tw_buf_add(&app->out, tw_buf_str(&r->lines));
-        return eyes;
-    }
-    tw_buf_addf(&app->out, "{\"ok\": %s, \"agreed_changed\": %zu, \"deliveries\": [", r->agreed == 0 ? "true" : "false",
-                r->agreed);
-    tw_buf_add(&app->out, tw_buf_str(&json));
-    json_notes(r, &app->out);
-    tw_diag_json_end(app->diags, &app->out);
     return eyes;
+}
+
+static void say_files(const recutting *r, tw_buf *out)
+{
+    tw_buf_addz(out, "\nwrote\n");
+    for (size_t i = 0; i < r->files.len; i++)
+        tw_buf_addf(out, "  %s\n", r->files.at[i].path);
+}
+
+/* What came of it: the files stand in their places, or agreed framings were in the way. */
+static void report(cli *app, const recutting *r, bool wrote)
+{
+    tw_buf *out = &app->out;
+    app->told = app->set.json;
+    if (app->set.json) {
+        tw_buf_addf(out, "{\"ok\": %s, \"agreed_changed\": %zu, \"deliveries\": [", wrote ? "true" : "false", r->agreed);
+        tw_buf_add(out, tw_buf_str(&r->tallies));
+        json_notes(r, out);
+        tw_diag_json_end(app->diags, out);
+    } else if (!app->set.quiet) {
+        tw_buf_add(out, tw_buf_str(&r->lines));
+        if (wrote)
+            say_files(r, out);
+    }
 }
 
 /* ---- the command ----------------------------------------------------------------------------------------- */
@@ -251,7 +269,7 @@ static void reopen(cli *app, tw_json *root, const tw_note *const *notes, size_t 
 /* The new plan is read from the text that will be written, so that what is solved is what the file says. */
 static exit_code read_plan(cli *app, recutting *r, const tw_json *root)
 {
-    exit_code code = load_project_text(app, r->plan_path, plan_text(app, root, r->before.plan->doc.bytes), &r->after);
+    exit_code code = load_project_text(app, r->plan_path, plan_text(app, root, r->before.plan->doc.bytes), app->args[1], &r->after);
     for (size_t i = 0; code == EXIT_FINE && i < r->before.input_count; i++)
         project_input(app, &r->after, r->before.inputs[i]);
     return code;
@@ -296,30 +314,33 @@ static exit_code write_all(cli *app, recutting *r)
     tw_derived *made = solved_already(r) ? r->now : NULL;
     if (made != NULL)
         findings_pass(r->solving, TW_NOTE, app->diags);
-    exit_code code = fork_project(app, &r->after, &made, &r->files, &r->proofs);
-    if (!app->set.json && (code == EXIT_FINE || code == EXIT_FINDINGS)) {
-        tw_buf_addz(&app->out, "\nwrote\n");
-        for (size_t i = 0; i < r->files.len; i++)
-            tw_buf_addf(&app->out, "  %s\n", r->files.at[i].path);
-    }
-    return code;
+    return fork_project(app, &r->after, &made, &r->files, &r->proofs);
+}
+
+static exit_code recut(cli *app, recutting *r)
+{
+    exit_code code = load_project(app, app->args[0], &r->before);
+    if (code == EXIT_FINE)
+        code = name_plan(app, r);
+    if (code == EXIT_FINE)
+        code = solve(app, &r->before, NULL, tw_diags_new(app->arena), &r->was);
+    if (code == EXIT_FINE)
+        code = make_plan(app, r);
+    if (code != EXIT_FINE)
+        return code;
+    bool eyes = look(app, r), refused = r->agreed > 0 && !app->set.reopen;
+    code = refused ? agreed_refused() : write_all(app, r);
+    if (code == EXIT_FINE || code == EXIT_FINDINGS)
+        report(app, r, !refused);
+    return code == EXIT_FINE && eyes ? EXIT_FINDINGS : code;
 }
 
 exit_code cmd_recut(cli *app)
 {
-    recutting r = {.lines = {.arena = app->arena}, .solving = tw_diags_new(app->arena)};
-    exit_code code = load_project(app, app->args[0], &r.before);
-    if (code == EXIT_FINE)
-        code = name_plan(app, &r);
-    if (code == EXIT_FINE)
-        code = solve(app, &r.before, NULL, tw_diags_new(app->arena), &r.was);
-    if (code == EXIT_FINE)
-        code = make_plan(app, &r);
-    if (code != EXIT_FINE)
-        return code;
-    bool eyes = report(app, &r);
-    if (r.agreed > 0 && !app->set.reopen)
-        return agreed_refused();
-    code = write_all(app, &r);
-    return code == EXIT_FINE && eyes ? EXIT_FINDINGS : code;
+    recutting r = {.lines = {.arena = app->arena}, .tallies = {.arena = app->arena}};
+    r.solving = tw_diags_new(app->arena);
+    exit_code code = recut(app, &r);
+    if (r.made != NULL)
+        rmdir(r.made); /* nothing was put into it, or it stays */
+    return code;
 }

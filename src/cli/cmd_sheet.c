@@ -65,7 +65,7 @@ static exit_code save_sheet(cli *app, const project *p, const char *path, const 
     if (s.folder != NULL && !s.any)
         tw_diag_add(app->diags, 2206, TW_IN(tw_str_z(s.folder)), "no still of any shot is in this folder");
     exit_code code = put_text(app, path, tw_buf_str(&page), p->inputs, p->input_count);
-    if (code == EXIT_FINE && !app->set.quiet)
+    if (code == EXIT_FINE && put_may_tell(app, path))
         tw_buf_addf(&app->out, "wrote %s\n", path);
     return code;
 }

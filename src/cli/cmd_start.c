@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#define _POSIX_C_SOURCE 200809L
 #include "cmd.h"
 #include "start_media.h"
 
 #include <stdlib.h>
+#include <sys/stat.h>
 
 typedef struct reel_list {
     cli *app;
@@ -174,13 +176,23 @@ static bool each_once(cli *app)
     return false;
 }
 
+/* A plan may hold the work of days. */
+static bool is_free(const char *path)
+{
+    struct stat st;
+    if (put_is_stdout(path) || stat(path, &st) != 0 || !S_ISREG(st.st_mode) || st.st_size == 0)
+        return true;
+    say_error("%s is there already, and `start` writes over nothing; choose another name for -o", path);
+    return false;
+}
+
 exit_code cmd_start(cli *app)
 {
     if (app->set.deliveries.len == 0) {
         say_error("`start` needs at least one delivery, such as -d tall=1080x1920");
         return EXIT_USAGE;
     }
-    if (!each_once(app))
+    if (!each_once(app) || !is_free(app->set.out))
         return EXIT_USAGE;
     const tw_read_options options = load_options(app);
     loaded edit;
@@ -215,7 +227,7 @@ exit_code cmd_start(cli *app)
     tw_buf text = {.arena = app->arena};
     tw_plan_start(app->arena, &starter, &text);
     code = put_text(app, app->set.out, tw_buf_str(&text), app->args, 1);
-    if (code == EXIT_FINE && !put_is_stdout(app->set.out) && !app->set.quiet && !app->set.json)
+    if (code == EXIT_FINE && put_may_tell(app, app->set.out))
         tw_buf_addf(&app->out, "wrote %s; now come notes (`tallwide help plan`) and `tallwide fork`\n", app->set.out);
     return code;
 }

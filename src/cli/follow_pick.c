@@ -93,6 +93,21 @@ static bool find_file(following *f, followed_note *n)
 
 /* ---- regions --------------------------------------------------------------------------------------------- */
 
+static bool is_taken(const following *f, const followed_note *n, tw_str name)
+{
+    const tw_plan *plan = f->p.plan;
+    bool taken = false;
+    for (size_t i = 0; i < plan->note_count; i++)
+        for (size_t r = 0; r < plan->notes[i].region_count; r++)
+            taken = taken || tw_str_eq(plan->notes[i].regions[r].track, name);
+    for (size_t i = 0; i < f->count; i++)
+        for (size_t r = 0; r < f->notes[i].region_count; r++)
+            taken = taken || tw_str_eq(f->notes[i].regions[r].name, name);
+    for (size_t r = 0; r < n->region_count; r++)
+        taken = taken || tw_str_eq(n->regions[r].name, name);
+    return taken;
+}
+
 /* NOTE-REGION, with what is no letter or digit as '-'. */
 static tw_str file_name(cli *app, tw_str note, tw_str region, const char *ending)
 {
@@ -103,6 +118,17 @@ static tw_str file_name(cli *app, tw_str note, tw_str region, const char *ending
         *c = plain || *c == '_' ? *c : '-';
     }
     return tw_arena_printf(app->arena, "tracks/%s%s", at, ending);
+}
+
+/* "a b" and "a-b" would be one: the second is n1-a-b-2.csv. */
+static tw_str table_name(const following *f, const followed_note *n, const tw_region *region)
+{
+    tw_str name = file_name(f->app, n->note->id, region->name, ".csv");
+    for (size_t i = 2; is_taken(f, n, name); i++) {
+        const char *ending = tw_arena_printf(f->app->arena, "-%zu.csv", i).at;
+        name = file_name(f->app, n->note->id, region->name, ending);
+    }
+    return name;
 }
 
 /* A table somebody else made is left alone. */
@@ -128,7 +154,7 @@ static void pick_regions(following *f, followed_note *n)
             continue;
         tw_str name = region->track;
         if (name.len == 0)
-            name = file_name(f->app, n->note->id, region->name, ".csv");
+            name = table_name(f, n, region);
         n->regions[n->region_count++] = (followed_region){region, r, name};
     }
 }

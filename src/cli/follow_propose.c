@@ -214,7 +214,7 @@ static void add_note(proposing *p, const stretch *s, tw_str id, tw_json *notes, 
     tw_json_set_text(arena, note, "say", tw_buf_str(&say));
     tw_json_set_text(arena, note, "state", TW_STR("open"));
     tw_json_append(notes, note);
-    if (p->f->app->set.out != NULL && !p->f->app->set.quiet && !p->f->app->set.json)
+    if (put_may_tell(p->f->app, p->f->app->set.out))
         tw_buf_addf(&p->f->app->out, "%.*s %.*s: %.*s\n", TW_ARG(id), TW_ARG(s->reel), TW_ARG(tw_buf_str(&say)));
 }
 
@@ -232,11 +232,17 @@ static exit_code put(proposing *p)
             add_note(p, &p->at[i], free_id(f, &last), notes, set);
         none += p->at[i].count == 0;
     }
-    if (app->set.out != NULL && app->set.json)
-        tw_buf_addf(&app->out, "{\"ok\": true, \"notes\": %zu, \"without\": %zu}\n", p->len - none, none);
-    else if (app->set.out != NULL && !app->set.quiet)
+    exit_code code = follow_commit(f, set, root);
+    if (code != EXIT_FINE)
+        app->out.len = 0; /* nothing is proposed */
+    else if (put_may_tell(app, app->set.out))
         tw_buf_addf(&app->out, "%zu stretches without a region looked at, nothing to propose in %zu\n", p->len, none);
-    return follow_commit(f, set, root);
+    else if (app->set.json && !put_is_stdout(app->set.out)) {
+        tw_buf_addf(&app->out, "{\"ok\": true, \"notes\": %zu, \"without\": %zu", p->len - none, none);
+        tw_diag_json_end(app->diags, &app->out);
+        app->told = true;
+    }
+    return code;
 }
 
 /* Trained cascades of the package opencv-data, or of the folder TW_CASCADES; what is not there is not looked for. */

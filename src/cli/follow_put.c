@@ -135,6 +135,7 @@ static void add_json(const following *f, tw_buf *out)
         }
     tw_buf_addz(out, "],\n ");
     tw_diag_json_end(f->app->diags, out);
+    f->app->told = true;
 }
 
 /* ---- the plan -------------------------------------------------------------------------------------------- */
@@ -180,24 +181,24 @@ static tw_json *new_plan(const following *f)
 
 const char *follow_path(const following *f, tw_str name)
 {
-    const char *beside = f->app->set.out != NULL ? f->app->set.out : f->p.plan_path;
+    const char *beside = put_is_stdout(f->app->set.out) ? f->p.plan_path : f->app->set.out;
     return tw_arena_printf(f->app->arena, "%.*s%.*s", TW_ARG(name_folder(beside)), TW_ARG(name)).at;
 }
 
 /* A file of that name which the plan does not know as a detector's may be somebody's work; the same bytes are what a
  * killed run has left, before it came to the plan. */
-static bool in_the_way(const following *f, const followed_note *n, const followed_region *r, const char *path,
+static bool in_the_way(const following *f, const tw_json *owner, const char *member, tw_str named, tw_str name,
                        tw_str text)
 {
     struct stat there;
     tw_str bytes, why;
-    if (stat(path, &there) != 0 || tw_str_eq(r->region->track, r->name) ||
+    const char *path = follow_path(f, name);
+    if (stat(path, &there) != 0 || tw_str_eq(named, name) ||
         (tw_file_read(f->app->arena, path, text.len, &bytes, &why) == TW_OK && tw_str_eq(bytes, text)))
         return false;
-    const tw_place place = tw_json_place(&f->p.plan->doc, r->region->json);
-    tw_diag_add(f->app->diags, 2306, &place, "note %.*s, %.*s: there is a %s already, and the plan does not name it",
-                TW_ARG(n->note->id), TW_ARG(r->region->name), path);
-    tw_diag_hint(f->app->diags, "move it away if it may be made anew, or name it as the region's \"track\"");
+    const tw_place place = tw_json_place(&f->p.plan->doc, owner);
+    tw_diag_add(f->app->diags, 2306, &place, "there is a %s already, and the plan does not name it", path);
+    tw_diag_hint(f->app->diags, "move it away if it may be made anew, or name it as \"%s\" here", member);
     return true;
 }
 
@@ -207,16 +208,19 @@ static exit_code add_tables(const following *f, tw_fileset *set)
     for (size_t i = 0; i < f->count; i++) {
         const followed_note *n = &f->notes[i];
         for (size_t r = 0; r < n->region_count; r++) {
-            const char *path = follow_path(f, n->regions[r].name);
+            const followed_region *one = &n->regions[r];
             tw_buf text = {.arena = f->app->arena};
             tw_follow_table(n->subjects[r].spots, n->out.count, n->before, &n->scale, &text);
-            tw_fileset_add(set, path, tw_buf_str(&text));
-            if (in_the_way(f, n, &n->regions[r], path, tw_buf_str(&text)))
+            tw_fileset_add(set, follow_path(f, one->name), tw_buf_str(&text));
+            if (in_the_way(f, one->region->json, "track", one->region->track, one->name, tw_buf_str(&text)))
                 code = EXIT_INPUT;
         }
         tw_buf motion = {.arena = f->app->arena};
         tw_follow_motion(n->out.cameras, n->out.count, n->before, &n->scale, &motion);
-        tw_fileset_add(set, follow_path(f, tw_str_z(n->motion)), tw_buf_str(&motion));
+        tw_str name = tw_str_z(n->motion), movement = tw_buf_str(&motion);
+        tw_fileset_add(set, follow_path(f, name), movement);
+        if (in_the_way(f, n->note->json, "movement", n->note->movement, name, movement))
+            code = EXIT_INPUT;
     }
     return code;
 }
@@ -237,10 +241,10 @@ exit_code follow_commit(following *f, tw_fileset *set, tw_json *root)
 {
     cli *app = f->app;
     tw_str text = plan_text(app, root, f->p.plan->doc.bytes);
-    if (app->set.out != NULL)
+    if (!put_is_stdout(app->set.out))
         tw_fileset_add(set, app->set.out, text);
     exit_code code = commit(f, set);
-    if (code == EXIT_FINE && app->set.out == NULL)
+    if (code == EXIT_FINE && put_is_stdout(app->set.out))
         tw_buf_add(&app->out, text);
     return code;
 }
@@ -252,7 +256,7 @@ exit_code follow_put(following *f)
     exit_code code = add_tables(f, set);
     if (code == EXIT_FINE)
         code = follow_commit(f, set, new_plan(f));
-    if (code != EXIT_FINE || app->set.out == NULL)
+    if (code != EXIT_FINE || put_is_stdout(app->set.out))
         return code;
     if (app->set.json)
         add_json(f, &app->out);

@@ -43,21 +43,27 @@ tw_read_options load_options(const cli *app)
     };
 }
 
-exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out)
+exit_code load_edit_text(cli *app, const char *path, tw_str bytes, const tw_read_options *options, loaded *out)
 {
-    out->path = path;
+    *out = (loaded){.path = path, .bytes = bytes};
     progress_phase(app, "reading", tw_str_basename(tw_str_z(path)));
     progress_watch watch;
     progress_watch_begin(app, &watch);
-    exit_code code = load_bytes(app, path, &out->bytes);
-    if (code == EXIT_FINE)
-        code = code_of(tw_formats_read(app->arena, out->bytes, name_shown(path), options, app->diags, &out->timeline));
+    exit_code code =
+        code_of(tw_formats_read(app->arena, bytes, name_shown(path), options, app->diags, &out->timeline));
     progress_watch_end(&watch);
     progress_end(app);
     if (code != EXIT_FINE)
         return code;
     tw_timeline_check(out->timeline, app->diags);
     return tw_diags_failed(app->diags) ? EXIT_INPUT : EXIT_FINE;
+}
+
+exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out)
+{
+    tw_str bytes;
+    exit_code code = load_bytes(app, path, &bytes);
+    return code == EXIT_FINE ? load_edit_text(app, path, bytes, options, out) : code;
 }
 
 void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to)

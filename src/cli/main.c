@@ -23,10 +23,16 @@ static bool is_any(const char *word, const char *a, const char *b)
     return strcmp(word, a) == 0 || strcmp(word, b) == 0;
 }
 
-/* Findings: in text on standard error; with --json the command has put them where they belong. */
-static void print_findings(const cli *app)
+/* Findings: in text on standard error, unless a JSON report holds them. With --json a command that prints nothing else
+ * gives such a report of them alone. */
+static void print_findings(cli *app, exit_code code)
 {
-    if (app->set.json)
+    if (app->set.json && app->out.len == 0 && code != EXIT_USAGE && code != EXIT_IO) {
+        tw_buf_addf(&app->out, "{\"ok\": %s", code == EXIT_FINE ? "true" : "false");
+        tw_diag_json_end(app->diags, &app->out);
+        app->told = true;
+    }
+    if (app->told)
         return;
     tw_severity least = app->set.quiet ? TW_ERROR : app->set.verbose ? TW_NOTE : TW_WARNING;
     tw_buf text = {.arena = app->arena};
@@ -96,7 +102,7 @@ int main(int argc, char **argv)
     exit_code code = run(&app, argc, argv);
     progress_end(&app);
     fflush(stderr);
-    print_findings(&app);
+    print_findings(&app, code);
     code = print_out(&app, code);
     tw_arena_free(&app.arena);
     stop_pass_on();

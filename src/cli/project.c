@@ -2,9 +2,11 @@
  *
  * A plan and what it names: loaded, solved, moved to another folder.
  */
+#define _POSIX_C_SOURCE 200809L
 #include "project.h"
 
 #include <string.h>
+#include <sys/stat.h>
 
 /* ---- loading ------------------------------------------------------------------------------------------------ */
 
@@ -85,13 +87,13 @@ exit_code load_project(cli *app, const char *plan_path, project *p)
     tw_str text;
     exit_code code = load_bytes(app, plan_path, &text);
     if (code == EXIT_FINE)
-        code = load_project_text(app, plan_path, text, p);
+        code = load_project_text(app, plan_path, text, NULL, p);
     if (code == EXIT_FINE)
         project_input(app, p, plan_path);
     return code;
 }
 
-exit_code load_project_text(cli *app, const char *plan_path, tw_str text, project *p)
+exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const char *edit_path, project *p)
 {
     *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path), .plan_bytes = text};
     tw_plan *plan;
@@ -105,7 +107,8 @@ exit_code load_project_text(cli *app, const char *plan_path, tw_str text, projec
     }
     if (options.timeline.len == 0)
         options.timeline = plan->edit_timeline;
-    const char *edit_path = project_path(app, p, plan->edit_file);
+    if (edit_path == NULL)
+        edit_path = project_path(app, p, plan->edit_file);
     project_input(app, p, edit_path);
     exit_code code = load_edit(app, edit_path, &options, &p->edit);
     if (code != EXIT_FINE)
@@ -233,4 +236,39 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
         move_conflicts(app, n, "/track", from, to);
         move_conflicts(app, n, "movement", from, to);
     }
+}
+
+/* Also one whose two sides git could not join. */
+static bool looks_like_plan(tw_str bytes)
+{
+    static const char member[] = "\"tallwide_plan\"";
+    const size_t len = sizeof member - 1;
+    for (size_t i = 0; i + len <= bytes.len; i++)
+        if (memcmp(bytes.at + i, member, len) == 0)
+            return true;
+    return false;
+}
+
+exit_code plan_may_stand(cli *app, const char *path)
+{
+    struct stat st;
+    tw_str bytes, why;
+    if (put_is_stdout(path) || stat(path, &st) != 0 || !S_ISREG(st.st_mode) || st.st_size == 0)
+        return EXIT_FINE;
+    tw_arena *scratch = tw_arena_like(app->arena);
+    bool plan = tw_file_read(scratch, path, TW_FILE_LIMIT, &bytes, &why) == TW_OK && looks_like_plan(bytes);
+    tw_arena_free(&scratch);
+    if (plan)
+        return EXIT_FINE;
+    say_error("%s is there already and is no plan: it would be lost; choose another name for -o", path);
+    return EXIT_USAGE;
+}
+
+exit_code plan_put(cli *app, tw_json *root, tw_str was, const char *from)
+{
+    exit_code code = plan_may_stand(app, app->set.out);
+    if (code != EXIT_FINE)
+        return code;
+    plan_move(app, root, from, app->set.out);
+    return put_text(app, app->set.out, plan_text(app, root, was), NULL, 0);
 }

@@ -20,8 +20,8 @@ typedef struct project {
 } project;
 exit_code load_project(cli *app, const char *plan_path, project *out);
 
-/* The same for a plan that is not on disk yet. */
-exit_code load_project_text(cli *app, const char *plan_path, tw_str text, project *out);
+/* The same for a plan that is not on disk yet, with the edit at a path that is told (NULL: as the plan names it). */
+exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const char *edit_path, project *out);
 
 /* Names a file that must not be written over. */
 void project_input(cli *app, project *p, const char *path);
@@ -45,6 +45,11 @@ tw_str plan_text(cli *app, const tw_json *root, tw_str like);
 /* Paths in a plan are meant from its folder: makes those of the plan at `from` right for one at `to` (NULL: as it
  * is). */
 void plan_move(cli *app, tw_json *root, const char *from, const char *to);
+
+/* Writes the plan that was at `from` (its text then: `was`) to -o, which may be where it was: a plan takes the place of
+ * a plan and of nothing else. The second function says beforehand whether it may. */
+exit_code plan_put(cli *app, tw_json *root, tw_str was, const char *from);
+exit_code plan_may_stand(cli *app, const char *path);
 
 /* One line, after an empty one: the notes no shot uses; nothing when there are none. */
 void unused_notes(const tw_derived *derived, tw_buf *out);

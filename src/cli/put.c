@@ -23,6 +23,11 @@ bool put_is_stdout(const char *path)
     return path == NULL || strcmp(path, "-") == 0;
 }
 
+bool put_may_tell(const cli *app, const char *path)
+{
+    return !app->set.quiet && !app->set.json && !put_is_stdout(path);
+}
+
 exit_code put_text(cli *app, const char *path, tw_str text, const char *const *inputs, size_t input_count)
 {
     if (put_is_stdout(path)) {

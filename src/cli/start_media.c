@@ -196,7 +196,7 @@ exit_code start_media(cli *app, const tw_timeline *edit, tw_source *sources, siz
     if (has_recordings(&lib))
         missing_tell(&g.silent);
     tell_unused(&g);
-    if (app->set.out != NULL && !app->set.quiet)
+    if (put_may_tell(app, app->set.out))
         tw_buf_addf(&app->out, "%zu of %zu shots have a file\n", g.matched, g.shots);
     return EXIT_FINE;
 }
