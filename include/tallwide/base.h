@@ -243,6 +243,10 @@ static inline void tw_buf_addc(tw_buf *buf, char c)
         tw_buf_add(buf, one);
 }
 void tw_buf_fill(tw_buf *buf, char c, size_t times);
+
+/* s as part of one line for people: control characters (Unicode C0, DEL and C1), which would end the line or be orders
+ * to a terminal, become blanks. */
+void tw_buf_add_shown(tw_buf *buf, tw_str s);
 void tw_buf_addf(tw_buf *buf, const char *format, ...) TW_PRINTF(2, 3); /* no %f, %g, %e: see above */
 void tw_buf_addv(tw_buf *buf, const char *format, va_list values);
 void tw_buf_add_int(tw_buf *buf, int64_t value);

@@ -29,6 +29,17 @@ void tw_buf_fill(tw_buf *buf, char c, size_t times)
     buf->len += times;
 }
 
+/* C1 is written C2 80 to C2 9F in UTF-8. */
+void tw_buf_add_shown(tw_buf *buf, tw_str s)
+{
+    for (size_t i = 0; i < s.len; i++) {
+        unsigned char c = (unsigned char)s.at[i], next = i + 1 < s.len ? (unsigned char)s.at[i + 1] : 0;
+        bool c1 = c == 0xC2 && next >= 0x80 && next <= 0x9F;
+        tw_buf_addc(buf, c < 0x20 || c == 0x7F || c1 ? ' ' : s.at[i]);
+        i += c1;
+    }
+}
+
 void tw_buf_addv(tw_buf *buf, const char *format, va_list values)
 {
     va_list again;

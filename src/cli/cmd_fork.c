@@ -39,7 +39,7 @@ static void add_number(const tw_derived_delivery *d, size_t shot, tw_buf *out)
 {
     const tw_str event = d->shots[shot].clip->event;
     if (event.len > 0)
-        say_name(event, out);
+        tw_buf_add_shown(out, event);
     else
         tw_buf_addf(out, "%zu", shot + 1);
 }

@@ -177,7 +177,7 @@ static void text_item(texting *x, const tw_item *item, const tw_nesting *nesting
     tw_buf_addf(out, " %6lld  ", (long long)(seen.end - seen.first));
     if (item->kind != TW_ITEM_CLIP) {
         tw_buf_addf(out, "%s%s", tw_item_word(item->kind), item->name.len > 0 ? " " : "");
-        say_name(item->name, out);
+        tw_buf_add_shown(out, item->name);
     } else {
         say_field(tw_item_source_name(item), 16, out);
         tw_buf_addc(out, ' ');
@@ -188,7 +188,7 @@ static void text_item(texting *x, const tw_item *item, const tw_nesting *nesting
             tw_buf_fill(out, ' ', 11);
         }
         tw_buf_addz(out, "  ");
-        say_name(item->name, out);
+        tw_buf_add_shown(out, item->name);
     }
     text_remarks(item, out);
     if (seen.end == seen.first && tw_item_frames(t, item) > 0)
@@ -223,8 +223,9 @@ static void text_totals(const tw_timeline *t, const tw_totals *n, tw_buf *out)
 
 static void text_head(const tw_track *track, tw_buf *out)
 {
-    tw_buf_addf(out, "%s track%s%.*s%s", tw_track_word(track->kind), track->name.len > 0 ? " " : "",
-                TW_ARG(track->name), track->enabled ? "" : " (disabled)");
+    tw_buf_addf(out, "%s track%s", tw_track_word(track->kind), track->name.len > 0 ? " " : "");
+    tw_buf_add_shown(out, track->name);
+    tw_buf_addz(out, track->enabled ? "" : " (disabled)");
 }
 
 static void text_track(texting *x, const tw_track *track)
@@ -255,7 +256,7 @@ static void list_text(cli *app, const tw_timeline *t)
     tw_buf *out = &app->out;
     tw_buf_addf(out, "%.*s: %s", TW_ARG(t->file), t->format->title);
     tw_buf_addz(out, t->name.len > 0 ? " \"" : "");
-    say_name(t->name, out);
+    tw_buf_add_shown(out, t->name);
     tw_buf_addz(out, t->name.len > 0 ? "\", " : ", ");
     tw_rate_write_spoken(t->rate, false, out);
     tw_buf_addf(out, " frames a second%s, starts at ", t->drop ? ", drop frame" : "");

@@ -246,7 +246,8 @@ static void report(cli *app, const recutting *r, bool wrote)
     tw_buf *out = &app->out;
     app->told = app->set.json;
     if (app->set.json) {
-        tw_buf_addf(out, "{\"ok\": %s, \"agreed_changed\": %zu, \"deliveries\": [", wrote ? "true" : "false", r->agreed);
+        tw_buf_addf(out, "{\"ok\": %s, \"agreed_changed\": %zu, \"deliveries\": [", wrote ? "true" : "false",
+                    r->agreed);
         tw_buf_add(out, tw_buf_str(&r->tallies));
         json_notes(r, out);
         tw_diag_json_end(app->diags, out);
@@ -328,10 +329,10 @@ static exit_code recut(cli *app, recutting *r)
         code = make_plan(app, r);
     if (code != EXIT_FINE)
         return code;
-    bool eyes = look(app, r), refused = r->agreed > 0 && !app->set.reopen;
-    code = refused ? agreed_refused() : write_all(app, r);
+    bool eyes = look(app, r);
+    code = r->agreed > 0 && !app->set.reopen ? agreed_refused() : write_all(app, r);
     if (code == EXIT_FINE || code == EXIT_FINDINGS)
-        report(app, r, !refused);
+        report(app, r, r->files.len > 0);
     return code == EXIT_FINE && eyes ? EXIT_FINDINGS : code;
 }
 

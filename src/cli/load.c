@@ -49,8 +49,7 @@ exit_code load_edit_text(cli *app, const char *path, tw_str bytes, const tw_read
     progress_phase(app, "reading", tw_str_basename(tw_str_z(path)));
     progress_watch watch;
     progress_watch_begin(app, &watch);
-    exit_code code =
-        code_of(tw_formats_read(app->arena, bytes, name_shown(path), options, app->diags, &out->timeline));
+    exit_code code = code_of(tw_formats_read(app->arena, bytes, name_shown(path), options, app->diags, &out->timeline));
     progress_watch_end(&watch);
     progress_end(app);
     if (code != EXIT_FINE)

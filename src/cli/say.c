@@ -41,13 +41,6 @@ int say_columns(tw_str s)
     return columns;
 }
 
-/* A name may hold line ends and tabs; a line of a table cannot. */
-void say_name(tw_str s, tw_buf *out)
-{
-    for (size_t i = 0; i < s.len; i++)
-        tw_buf_addc(out, (unsigned char)s.at[i] < 0x20 || s.at[i] == 0x7F ? ' ' : s.at[i]);
-}
-
 void say_field(tw_str s, int width, tw_buf *out)
 {
     int columns = 0;
@@ -58,7 +51,7 @@ void say_field(tw_str s, int width, tw_buf *out)
         if (columns > (fits ? width : width - 1))
             break;
     }
-    say_name(tw_str_cut(s, i), out);
+    tw_buf_add_shown(out, tw_str_cut(s, i));
     if (!fits)
         tw_buf_addc(out, '~');
     else

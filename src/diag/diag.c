@@ -34,6 +34,15 @@ static tw_place copied(tw_arena *arena, const tw_place *place)
     return copy;
 }
 
+/* A message is one line, whatever the names in it hold. */
+static tw_str in_a_line(tw_arena *arena, const char *format, va_list values)
+{
+    tw_buf text = {.arena = arena}, line = {.arena = arena};
+    tw_buf_addv(&text, format, values);
+    tw_buf_add_shown(&line, tw_buf_str(&text));
+    return tw_buf_str(&line);
+}
+
 void tw_diag_addv(tw_diags *diags, int code, const tw_place *place, const char *format, va_list values)
 {
     const tw_code *row = tw_code_find(code);
@@ -43,13 +52,11 @@ void tw_diag_addv(tw_diags *diags, int code, const tw_place *place, const char *
     if (!diags->last_kept)
         return;
     diags->kept[severity]++;
-    tw_buf message = {.arena = diags->arena};
-    tw_buf_addv(&message, format, values);
     TW_PUSH(diags->arena, diags->at, diags->len, diags->cap) = (tw_diag){
         .severity = severity,
         .code = code,
         .place = copied(diags->arena, place),
-        .message = tw_buf_str(&message),
+        .message = in_a_line(diags->arena, format, values),
     };
 }
 
@@ -65,12 +72,10 @@ void tw_diag_hint(tw_diags *diags, const char *format, ...)
 {
     if (!diags->last_kept || diags->len == 0)
         return;
-    tw_buf hint = {.arena = diags->arena};
     va_list values;
     va_start(values, format);
-    tw_buf_addv(&hint, format, values);
+    diags->at[diags->len - 1].hint = in_a_line(diags->arena, format, values);
     va_end(values);
-    diags->at[diags->len - 1].hint = tw_buf_str(&hint);
 }
 
 size_t tw_diags_kept(const tw_diags *diags)

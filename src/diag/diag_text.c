@@ -7,7 +7,7 @@
 static void write_head(const tw_diag *d, tw_buf *out)
 {
     if (d->place.file.len > 0) {
-        tw_buf_add(out, d->place.file);
+        tw_buf_add_shown(out, d->place.file);
         tw_buf_addc(out, ':');
         if (d->place.line > 0)
             tw_buf_addf(out, "%u:", d->place.line);

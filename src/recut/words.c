@@ -70,7 +70,8 @@ static void say_transition_name(const tw_timeline *t, const tw_item *item, tw_bu
         return;
     }
     int64_t frames = tw_time_round(tw_time_add(item->in_offset, item->out_offset), t->rate, NULL);
-    tw_buf_addf(out, "%.*s of ", TW_ARG(item->name.len > 0 ? item->name : TW_STR("transition")));
+    tw_buf_add_shown(out, item->name.len > 0 ? item->name : TW_STR("transition"));
+    tw_buf_addz(out, " of ");
     add_frames(frames, out);
 }
 
@@ -132,7 +133,10 @@ static void say_numbers(const tw_comparison *c, const tw_change *change, tw_buf 
         break;
     case TW_CHANGE_SPLIT: tw_buf_addf(out, ", into %zu pieces", change->new_count); break;
     case TW_CHANGE_JOINED: tw_buf_addf(out, ", from %zu pieces", change->old_count); break;
-    case TW_CHANGE_REPLACED: tw_buf_addf(out, ", in place of %.*s", TW_ARG(name_of(&a->olds[change->olds[0]]))); break;
+    case TW_CHANGE_REPLACED:
+        tw_buf_addz(out, ", in place of ");
+        tw_buf_add_shown(out, name_of(&a->olds[change->olds[0]]));
+        break;
     default: break;
     }
     if (change->missing != 0) {
@@ -169,12 +173,14 @@ static void say_change(const tw_comparison *c, const tw_change *change, tw_buf *
     tw_buf_addf(out, "  %s", word_of(change));
     pad_to(out, start, 12);
     if (shot->item->event.len > 0)
-        tw_buf_add(out, shot->item->event);
+        tw_buf_add_shown(out, shot->item->event);
     else
         tw_buf_addf(out, "%zu", number + 1); /* as `list` and `fork` count */
     pad_to(out, start, 19);
     tw_tc_add(shot->stand.seen.first, t->rate, t->drop, out);
-    tw_buf_addf(out, "  %.*s ", TW_ARG(name_of(shot)));
+    tw_buf_addz(out, "  ");
+    tw_buf_add_shown(out, name_of(shot));
+    tw_buf_addc(out, ' ');
     pad_to(out, start, 46);
     add_source_label(t, shot, tw_item_source_frame(t, shot->item, 0), out);
     tw_buf_addz(out, "  ");
@@ -281,6 +287,13 @@ void tw_recut_json(const tw_comparison *comparison, tw_buf *out)
 
 /* ---- plain lines ----------------------------------------------------------------------------------------- */
 
+/* No blank stands for a name that is empty. */
+static void plain_word(tw_str name, tw_buf *out)
+{
+    tw_buf_add_shown(out, name);
+    tw_buf_addz(out, name.len > 0 ? " " : "");
+}
+
 static void plain_framing(const tw_framing *f, tw_buf *out)
 {
     tw_buf_addf(out, "    %s %dx%d", f->mode == TW_FRAME_FIT ? "whole picture in" : "window for", f->delivery.w,
@@ -303,35 +316,45 @@ static void plain_clip(const tw_timeline *t, const tw_item *item, tw_buf *out)
 {
     const tw_shot shot = {.item = item};
     int64_t frames = tw_item_frames(t, item);
-    tw_buf_addf(out, "%.*s%s", TW_ARG(name_of(&shot)), name_of(&shot).len > 0 ? " " : "");
+    plain_word(name_of(&shot), out);
     add_source_label(t, &shot, tw_item_source_frame(t, item, 0), out);
     tw_buf_addf(out, " %lld", (long long)frames);
     if (item->speed < 1 || item->speed > 1) {
         tw_buf_addz(out, " at ");
         add_percent(item->speed, out);
     }
-    if (item->name.len > 0 && !tw_str_eq(item->name, name_of(&shot)))
-        tw_buf_addf(out, " \"%.*s\"", TW_ARG(item->name));
+    if (item->name.len > 0 && !tw_str_eq(item->name, name_of(&shot))) {
+        tw_buf_addz(out, " \"");
+        tw_buf_add_shown(out, item->name);
+        tw_buf_addc(out, '"');
+    }
     tw_buf_addz(out, item->enabled ? "\n" : " off\n");
     if (item->framing != NULL)
         plain_framing(item->framing, out);
+}
+
+static void plain_transition(const tw_timeline *t, const tw_item *item, tw_buf *out)
+{
+    tw_buf_addz(out, "transition ");
+    plain_word(item->name, out);
+    tw_buf_addf(out, "%lld+%lld\n", (long long)tw_time_round(item->in_offset, t->rate, NULL),
+                (long long)tw_time_round(item->out_offset, t->rate, NULL));
 }
 
 static void plain_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, int depth, tw_buf *out)
 {
     for (size_t k = 0; k < count; k++) {
         tw_buf_fill(out, ' ', (size_t)depth);
-        tw_buf_addf(out, "%s track%s%.*s%s\n", tw_track_word(tracks[k].kind), tracks[k].name.len > 0 ? " " : "",
-                    TW_ARG(tracks[k].name), tracks[k].enabled ? "" : " off");
+        tw_buf_addf(out, "%s track%s", tw_track_word(tracks[k].kind), tracks[k].name.len > 0 ? " " : "");
+        tw_buf_add_shown(out, tracks[k].name);
+        tw_buf_addz(out, tracks[k].enabled ? "\n" : " off\n");
         for (size_t i = 0; i < tracks[k].item_count; i++) {
             const tw_item *item = &tracks[k].items[i];
             tw_buf_fill(out, ' ', (size_t)depth + 2);
             if (item->kind == TW_ITEM_CLIP)
                 plain_clip(t, item, out);
             else if (item->kind == TW_ITEM_TRANSITION)
-                tw_buf_addf(out, "transition%s%.*s %lld+%lld\n", item->name.len > 0 ? " " : "", TW_ARG(item->name),
-                            (long long)tw_time_round(item->in_offset, t->rate, NULL),
-                            (long long)tw_time_round(item->out_offset, t->rate, NULL));
+                plain_transition(t, item, out);
             else
                 tw_buf_addf(out, "%s %lld\n", item->kind == TW_ITEM_GAP ? "gap" : "nest",
                             (long long)tw_item_frames(t, item));
@@ -343,7 +366,7 @@ static void plain_tracks(const tw_timeline *t, const tw_track *tracks, size_t co
 
 void tw_recut_plain(const tw_timeline *timeline, tw_buf *out)
 {
-    tw_buf_addf(out, "%.*s%s", TW_ARG(timeline->name), timeline->name.len > 0 ? " " : "");
+    plain_word(timeline->name, out);
     tw_rate_write(timeline->rate, out);
     tw_buf_addz(out, timeline->drop ? " drop\n" : "\n");
     plain_tracks(timeline, timeline->tracks, timeline->track_count, 0, out);

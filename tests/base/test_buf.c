@@ -29,6 +29,17 @@ static void whole_numbers(void **state)
     tw_assert_text(tw_buf_str(&buf), "0 7 -1 9223372036854775807 -9223372036854775808 ");
 }
 
+/* Unicode, chapter 23.1: U+0000 to U+001F, U+007F and U+0080 to U+009F are control codes; U+00A0 (C2 A0) is none. */
+static void control_codes_are_not_shown(void **state)
+{
+    static const char from[] = "A\n\x1b[31m\t\x7f"
+                               "B\xc2\x9b\xc2\x80\xc2\xa0\xc3\x9c\xc2";
+    static const char to[] = "A  [31m  B  \xc2\xa0\xc3\x9c\xc2";
+    tw_buf buf = {.arena = tw_test_arena(state)};
+    tw_buf_add_shown(&buf, tw_str_z(from));
+    tw_assert_text(tw_buf_str(&buf), to);
+}
+
 /* Growth keeps what was there, byte by byte, in chunks, and by printf texts around the size of its small buffer. */
 static void growing(void **state)
 {
@@ -59,6 +70,7 @@ static void nothing(void **state)
 
 TW_SUITE(buf)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(adding), TW_TEST(whole_numbers), TW_TEST(growing), TW_TEST(nothing)};
+    const struct CMUnitTest tests[] = {TW_TEST(adding), TW_TEST(whole_numbers), TW_TEST(control_codes_are_not_shown),
+                                       TW_TEST(growing), TW_TEST(nothing)};
     return tw_run("base/buf", tests);
 }
