@@ -36,7 +36,7 @@ typedef struct text_list {
 
 /* The values of all options of all commands; each command offers some of them. */
 typedef struct settings {
-    bool propose, help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels, draft, burn_in, side_by_side;
+    bool propose, over, help, json, quiet, verbose, dump, plain, reopen, crlf, long_reels, draft, burn_in, side_by_side;
     tw_rate rate; /* {0,0}: not given */
     bool drop;
     const char *out, *reel, *note, *only, *timeline, *to, *by, *say;
@@ -137,7 +137,6 @@ int say_width(void);                                     /* columns to use: of t
 void say_wrapped(tw_str text, int at, int width, tw_buf *out);
 
 /* s in a field of `width` columns, cut with a tilde when longer. */
-void say_name(tw_str s, tw_buf *out);
 void say_field(tw_str s, int width, tw_buf *out);
 
 /* The number an edit gives an event, or the one it is counted as (0: none), in six columns. */

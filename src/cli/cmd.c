@@ -15,6 +15,7 @@
 #define ONLY TEXT("--only", 0, only, "NAME", "this delivery alone")
 #define BY TEXT("--by", 0, by, "NAME", "who: goes into the notes")
 #define REOPEN FLAG("--reopen", reopen, "let framings change that people agreed on")
+#define OVER FLAG("--over", over, "write over timelines that were changed by hand since they were made")
 #define THREADS(help) {"--threads", 0, OPTION_COUNT, offsetof(settings, threads), "N", help}
 #define SHOTS_SOLVED "shots solved at a time; without it one per processor; the result is the same"
 #define MEDIA                                                                                                          \
@@ -43,14 +44,14 @@ static const option start_options[] = {
 
 static const option fork_options[] = {
     OUTPUT("DIR", "folder for the timelines; without it the plan's folder"),
-    ONLY, THREADS(SHOTS_SOLVED), REOPEN, EDIT, END,
+    ONLY, THREADS(SHOTS_SOLVED), REOPEN, OVER, EDIT, END,
 };
 
 static const option check_options[] = {ONLY, EDIT, END};
 
 static const option recut_options[] = {
     OUTPUT("DIR", "folder for plan and timelines; else the plan's folder"),
-    REOPEN, THREADS("shots solved at a time"), EDIT, END,
+    REOPEN, OVER, THREADS("shots solved at a time"), EDIT, END,
 };
 
 static const option adopt_options[] = {
@@ -140,7 +141,8 @@ static const command commands[] = {
     {"fork", "PLAN", "the main job: solve every shot for every delivery and write the derived timelines",
      "Writes, beside the plan or into the folder of -o, for each delivery one timeline in each of its formats, a table of keys,"
      " framing notes and a proof, named after the edit and the delivery, and one sheet for all. The files appear"
-     " together or, when anything fails, not at all. What is decided is a proposal for a person to look at."
+     " together or, when anything fails, not at all. A timeline that somebody changed by hand since is not written over,"
+     " unless the plan now says the same: `adopt` first. What is decided is a proposal for a person to look at."
      " Shots no note speaks of are counted; -v lists them.",
      fork_options, 1, 1, cmd_fork},
     {"check", "PLAN [DIR]", "prove written timelines against the plan and the master, frame by frame",

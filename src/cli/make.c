@@ -136,7 +136,7 @@ static void prove(cli *app, const making *m, size_t index, piece *d)
     if (!d->proved)
         return;
     tw_buf text = {.arena = app->arena};
-    tw_proof_write_json(&d->result->proof, 1, d->result->findings, &text);
+    proof_text(app, d->result, &d->files, &text);
     const char *path = output_path(app, m->folder, m->p, delivery, 0, "proof.json");
     outputs_add(app, &d->proof, (output){.path = path, .text = tw_buf_str(&text)});
 }
@@ -239,6 +239,20 @@ static void append(making *m, const outputs *files)
         outputs_add(m->app, m->files, files->at[i]);
 }
 
+static bool spare_changed(const making *m)
+{
+    bool changed = false;
+    for (size_t i = 0; i < m->derived->delivery_count; i++) {
+        const char *proof = output_path(m->app, m->folder, m->p, m->derived->deliveries[i].delivery, 0, "proof.json");
+        changed = changed_by_hand(m->app, m->p, m->derived, i, &m->pieces[i].files, proof) || changed;
+    }
+    if (changed)
+        say_failed(m->app,
+                   TW_STR("nothing was written: `adopt` takes changed windows into notes; --over lets timelines "
+                          "be lost that were changed by hand"));
+    return changed;
+}
+
 static exit_code make_pieces(making *m, proved *proofs)
 {
     size_t deliveries = m->derived->delivery_count, count = deliveries + (m->app->set.only == NULL);
@@ -246,6 +260,10 @@ static exit_code make_pieces(making *m, proved *proofs)
     m->pieces[deliveries].code = EXIT_IO;
     if (!name_files(m, proofs))
         return EXIT_INPUT;
+    if (!m->app->set.over && spare_changed(m)) {
+        m->files->len = 0;
+        return EXIT_FINDINGS;
+    }
     m->worker = *m->app;
     m->worker.progress = (progress_line){.wanted = false};
     m->worker.staged = NULL;

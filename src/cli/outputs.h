@@ -50,12 +50,22 @@ void page_write(const char *ending, const tw_derived *derived, size_t delivery, 
 /* Holds those of a delivery against what the proof was told by its timelines. A file that cannot be read fails. */
 tw_status prove_pages(tw_arena *scratch, const project *p, size_t delivery, const outputs *files, proved *out);
 
+/* ---- changed.c ---- */
+
+/* The text of a delivery's proof: its numbers, and its timelines with a hash of their bytes. */
+void proof_text(cli *app, const proved *result, const outputs *files, tw_buf *out);
+
+/* Tells which timelines of a delivery were changed since the proof on disk was made, if writing them anew would lose
+ * what was done to them. True when there are such. */
+bool changed_by_hand(cli *app, const project *p, const tw_derived *derived, size_t index, const outputs *files,
+                     const char *proof);
+
 /* ---- make.c ---- */
 
 #define SHEET_NAME "sheet.xhtml" /* ending of the page's name */
 
 /* Solves unless *derived is given, writes, proves, and puts everything in `files` on disk; into --output or the plan's
- * folder. */
+ * folder. No file is left in `files` where something must be spared. */
 exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs *files, proved **proofs);
 
 #endif

@@ -204,5 +204,9 @@ const tw_code twi_codes_cli[] = {
      "Two files of the plan's deliveries would go by the same name: a format is named twice, or a delivery is called as "
      "the second picture track of another one is.",
      "Name each format once, and the deliveries apart."},
+    {1907, TW_ERROR, "changed by hand",
+     "The proof beside a derived timeline has another hash of it, and the plan does not lead to what now stands in it: "
+     "writing it anew would lose that.",
+     "Take the change into the plan with `tallwide adopt`, move the file away, or say --over."},
     {0}
 };
