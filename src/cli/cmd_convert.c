@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#define _POSIX_C_SOURCE 200809L
 #include "cmd.h"
+
+#include <unistd.h>
 
 /* OUT itself for the first part; for the others the track's number goes before the ending: cut.V2.edl. */
 static const char *part_path(cli *app, tw_str path, size_t part)
@@ -21,6 +24,27 @@ static const tw_format *target_of(cli *app)
     return format;
 }
 
+/* Parts after the first go by names nobody gave: where OUT is not there and one of them is, it is something else. */
+static bool spare_others(cli *app, size_t parts)
+{
+    const char *out = app->args[1];
+    for (size_t part = 1; part < parts && access(out, F_OK) != 0; part++) {
+        const char *path = part_path(app, tw_str_z(out), part);
+        if (access(path, F_OK) != 0)
+            continue;
+        say_error("picture track %zu would be written to %s, which is there already: choose another name", part + 1,
+                  path);
+        return false;
+    }
+    return true;
+}
+
+static void say_parts(cli *app, size_t parts)
+{
+    for (size_t part = 0; parts > 1 && part < parts; part++)
+        tw_buf_addf(&app->out, "wrote %s\n", part_path(app, tw_str_z(app->args[1]), part));
+}
+
 exit_code cmd_convert(cli *app)
 {
     const tw_format *format = target_of(app);
@@ -36,6 +60,8 @@ exit_code cmd_convert(cli *app)
     tw_fileset *files = tw_fileset_new(app->arena);
     tw_fileset_protect(files, app->args[0]);
     size_t parts = format->parts(edit.timeline);
+    if (!to_stdout && !spare_others(app, parts))
+        return EXIT_USAGE;
     for (size_t part = 0; part < parts; part++) {
         tw_buf text = {.arena = app->arena};
         tw_status status = format->write(app->arena, edit.timeline, part, &write, app->diags, &text);
@@ -46,5 +72,8 @@ exit_code cmd_convert(cli *app)
         else
             tw_fileset_add(files, part_path(app, tw_str_z(app->args[1]), part), tw_buf_str(&text));
     }
-    return put_files(app, files);
+    code = put_files(app, files);
+    if (code == EXIT_FINE && put_may_tell(app, app->args[1]))
+        say_parts(app, parts);
+    return code;
 }
