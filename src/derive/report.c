@@ -116,16 +116,17 @@ static int by_key(const void *a, const void *b)
     return tw_str_cmp(x->key, y->key);
 }
 
-static void add_spans(reel_spans *spans, const tw_timeline *master, const twi_shot *shot)
+static void add_spans(reel_spans *spans, const tw_derived *derived, const twi_shot *shot)
 {
+    const tw_timeline *master = derived->master;
     tw_str names[5];
     size_t count = tw_item_names(shot->clip, names);
     int64_t last = tw_item_frames(master, shot->clip) - 1;
     int64_t a = (int64_t)tw_item_source_frame(master, shot->clip, 0);
     int64_t b = (int64_t)tw_item_source_frame(master, shot->clip, last);
     reel_span span = {.low = a < b ? a : b, .high = a < b ? b : a};
+    tw_plan_clock(derived->plan, name_of(shot->clip), master->rate, master->drop, &span.rate, &span.drop);
     span.rate = tw_item_source_rate(master, shot->clip);
-    span.drop = shot->source != NULL && shot->source->rate.num > 0 ? shot->source->drop : master->drop;
     for (size_t i = 0; i < count; i++) {
         span.name = names[i];
         span.key = key_of(spans->arena, names[i]);
@@ -133,11 +134,11 @@ static void add_spans(reel_spans *spans, const tw_timeline *master, const twi_sh
     }
 }
 
-static reel_spans spans_of(tw_arena *arena, const tw_timeline *master, const twi_shots *shots)
+static reel_spans spans_of(tw_arena *arena, const tw_derived *derived, const twi_shots *shots)
 {
     reel_spans spans = {.arena = arena};
     for (size_t i = 0; i < shots->len; i++)
-        add_spans(&spans, master, &shots->at[i]);
+        add_spans(&spans, derived, &shots->at[i]);
     TW_SORT(spans.at, spans.len, by_key);
     size_t kept = 0;
     for (size_t i = 0; i < spans.len; i++) {
@@ -213,7 +214,7 @@ static void report_notes(tw_arena *arena, const tw_derived *derived, const twi_s
             continue;
         }
         if (spans.arena == NULL)
-            spans = spans_of(scratch, derived->master, shots);
+            spans = spans_of(scratch, derived, shots);
         report_unused(derived->plan, note, &spans, diags);
     }
     tw_arena_free(&scratch);

@@ -22,7 +22,7 @@ static const tw_plan_field fields[] = {
     {"edit", "file", "text", true, false, NULL, "the edit, relative to the plan"},
     {"edit", "timeline", "text", false, false, NULL, "name of the timeline, when the file holds several"},
     {"edit", "rate", "rate", false, false, NULL, "frames per second; text lists do not say theirs"},
-    {"edit", "drop", "bool", false, false, NULL, "drop-frame time code"},
+    {"edit", "drop", "bool", false, false, NULL, "drop-frame time code; as the edit says where it is left out"},
 
     {"deliveries[]", "name", "text", true, false, NULL, "letters, digits, '-' and '_'; becomes part of file names"},
     {"deliveries[]", "size", "size", true, false, NULL, "pixels"},
@@ -46,7 +46,7 @@ static const tw_plan_field fields[] = {
     {"sources[]", "size", "size_or_null", false, false, NULL, "pixels; null while it is not known"},
     {"sources[]", "squeeze", "positive", false, false, NULL, "pixel aspect, 0.01 to 100; 1"},
     {"sources[]", "rate", "rate", false, false, NULL, "frames per second of the source; else the edit's"},
-    {"sources[]", "drop", "bool", false, false, NULL, "drop-frame time code in the source"},
+    {"sources[]", "drop", "bool", false, false, NULL, "drop-frame time code in the source; as the edit where it is left out"},
     {"sources[]", "kind", "choice", false, false, "camera|still|graphic", "graphics are shown whole, never cropped"},
     {"sources[]", "frame", "choice", false, false, "fill|fit", "fill, or show the whole picture with bars"},
     {"sources[]", "media", "objects", false, true, NULL, "the files that hold it"},

@@ -267,9 +267,9 @@ static tw_status finish(twi_plan_job *job, tw_rate edit_rate, bool edit_drop)
     const tw_json *root = job->plan->doc.root;
     twi_plan_check(job, root, "");
     read_edit(job);
-    bool own = tw_rate_known(job->plan->rate);
-    job->rate = own ? job->plan->rate : edit_rate;
-    job->drop = own ? job->plan->drop : edit_drop;
+    job->rate = edit_rate;
+    job->drop = edit_drop;
+    twi_plan_take_clock(tw_json_get(root, "edit"), job->plan->rate, job->plan->drop, &job->rate, &job->drop);
     read_deliveries(job);
     read_sources(job);
     read_motion(job);

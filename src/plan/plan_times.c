@@ -6,21 +6,28 @@
 
 #define SHOWN_TIME 24 /* bytes of a time repeated in a message */
 
+/* What is not said stays as it was, drop frame too: a rate alone ("29.97") does not speak of it. */
+void twi_plan_take_clock(const tw_json *json, tw_rate own, bool own_drop, tw_rate *rate, bool *drop)
+{
+    if (tw_rate_known(own))
+        *rate = own;
+    if (own_drop || tw_json_get(json, "drop") != NULL)
+        *drop = own_drop;
+    else
+        *drop = *drop && tw_rate_can_drop(*rate);
+}
+
 void twi_plan_source_clock(const tw_source *source, tw_rate *rate, bool *drop)
 {
-    if (source == NULL)
-        return;
-    if (tw_rate_known(source->rate))
-        *rate = source->rate;
-    if (tw_rate_known(source->rate) || tw_json_get(source->json, "drop") != NULL)
-        *drop = source->drop;
+    if (source != NULL)
+        twi_plan_take_clock(source->json, source->rate, source->drop, rate, drop);
 }
 
 void tw_plan_clock(const tw_plan *plan, tw_str reel, tw_rate edit_rate, bool edit_drop, tw_rate *rate, bool *drop)
 {
-    bool own = tw_rate_known(plan->rate);
-    *rate = own ? plan->rate : edit_rate;
-    *drop = own ? plan->drop : edit_drop;
+    *rate = edit_rate;
+    *drop = edit_drop;
+    twi_plan_take_clock(tw_json_get(plan->doc.root, "edit"), plan->rate, plan->drop, rate, drop);
     twi_plan_source_clock(tw_plan_source(plan, &reel, 1), rate, drop);
 }
 

@@ -2,7 +2,8 @@
 #include "plan_support.h"
 
 /* The rate of a time: the source's, else the edit's as the plan has it, else the one passed in. */
-static tw_plan *plan_of(tw_arena *arena, const char *edit, const char *sources, const char *in, tw_diags *diags)
+static tw_plan *plan_in(tw_arena *arena, tw_rate rate, bool drop, const char *edit, const char *sources, const char *in,
+                        tw_diags *diags)
 {
     tw_str text = tw_arena_printf(arena,
                                   "{\"tallwide_plan\": 1, \"edit\": {\"file\": \"e\"%s}, \"deliveries\": [],\n"
@@ -11,8 +12,13 @@ static tw_plan *plan_of(tw_arena *arena, const char *edit, const char *sources, 
                                   "\"in\": \"%s\"}]}",
                                   edit, sources, in);
     tw_plan *plan = NULL;
-    tw_plan_read(arena, text, TW_STR("x"), TW_R24, false, diags, &plan);
+    tw_plan_read(arena, text, TW_STR("x"), rate, drop, diags, &plan);
     return plan;
+}
+
+static tw_plan *plan_of(tw_arena *arena, const char *edit, const char *sources, const char *in, tw_diags *diags)
+{
+    return plan_in(arena, TW_R24, false, edit, sources, in, diags);
 }
 
 static void rates(void **state)
@@ -36,12 +42,36 @@ static void rates(void **state)
         {", \"rate\": \"29.97\"", "", "01:00:00:00", 108000},
         {", \"rate\": \"29.97df\"", "{\"reel\": \"A*\", \"drop\": false}", "01:00:00:00", 108000},
         {", \"rate\": \"29.97df\"", "{\"reel\": \"A*\", \"rate\": \"30\"}", "01:00:00:00", 108000},
+        {", \"rate\": \"29.97df\"", "{\"reel\": \"A*\", \"rate\": \"29.97\"}", "01:00:00:00", 107892},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].in);
         tw_diags *diags = tw_diags_new(arena);
         tw_plan *plan = plan_of(arena, rows[i].edit, rows[i].sources, rows[i].in, diags);
         tw_assert_text(tw_str_z(tw_findings(arena, diags)), "");
+        assert_int_equal(plan->notes[0].in, rows[i].frame);
+    }
+}
+
+/* An edit in drop frame stays so where the plan gives a rate and does not speak of drop frame. */
+static void drop_of_the_edit(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const struct {
+        const char *edit, *sources;
+        int64_t frame; /* of 01:00:00:00: 3600 x 30, in drop frame less 2 x (60 - 6) */
+    } rows[] = {
+        {"", "", 107892},
+        {", \"rate\": \"29.97\"", "", 107892},
+        {", \"rate\": \"29.97\", \"drop\": false", "", 108000},
+        {", \"rate\": \"30\"", "", 108000},
+        {"", "{\"reel\": \"A*\", \"rate\": \"29.97\"}", 107892},
+        {"", "{\"reel\": \"A*\", \"rate\": \"29.97\", \"drop\": false}", 108000},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_row(i, rows[i].edit);
+        const tw_plan *plan = plan_in(arena, (tw_rate){30000, 1001}, true, rows[i].edit, rows[i].sources, "01:00:00:00",
+                                      tw_diags_new(arena));
         assert_int_equal(plan->notes[0].in, rows[i].frame);
     }
 }
@@ -108,6 +138,6 @@ static void no_rate(void **state)
 
 TW_SUITE(plan_times)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(rates), TW_TEST(faults), TW_TEST(no_rate)};
+    const struct CMUnitTest tests[] = {TW_TEST(rates), TW_TEST(drop_of_the_edit), TW_TEST(faults), TW_TEST(no_rate)};
     return tw_run("plan/plan_times", tests);
 }
