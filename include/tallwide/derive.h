@@ -48,7 +48,7 @@ typedef struct tw_derived_delivery {
     tw_decision *shots; /* one per picture clip with a length, in record order, tracks bottom first */
     size_t shot_count;
     size_t framed; /* with or without a compromise */
-    size_t not_framed, moving, keys, graphics, unknown;
+    size_t not_framed, moving, keys, graphics, black, unknown;
     size_t compromised; /* framed or not */
     int64_t frames;     /* of all shots but black, handles included */
     double max_scale;   /* largest scale of any filled shot at any key */

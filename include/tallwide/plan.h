@@ -174,8 +174,9 @@ tw_status tw_plan_finish(tw_arena *arena, tw_plan *plan, tw_rate edit_rate, bool
  * the known ones in byte order. Reading and writing again changes nothing. */
 void tw_plan_write(const tw_json *root, tw_buf *out);
 
-/* The first source whose pattern matches one of the names, trying names in order; NULL when none does. */
-const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count);
+/* The first source that has one of the names, trying names in order; NULL when there is none. Sources with wildcards
+ * match the first `loose` names only, and a lone "*" is for what no name finds another source before it. */
+const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count, size_t loose);
 
 /* What counts the source frames of a reel: its source, else the plan, else the edit. */
 void tw_plan_clock(const tw_plan *plan, tw_str reel, tw_rate edit_rate, bool edit_drop, tw_rate *rate, bool *drop);

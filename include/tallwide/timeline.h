@@ -289,14 +289,23 @@ bool tw_item_goes_on(const tw_timeline *timeline, const tw_item *a, const tw_ite
 /* The media a clip shows; NULL when none is active. */
 const tw_media *tw_item_media(const tw_item *item);
 
-/* Made black or colour bars or other generator, nothing recorded? Reels BL, BLACK and generators. */
+/* Made black or colour bars or other generator, nothing recorded? Reels BL, BLK, BLACK and generators. */
 bool tw_item_is_black(const tw_item *item);
 
-/* The names a plan's pattern may match, best first: reel, active media's file name, its stem, media name, clip name.
- * Returns how many of the 5 are set. */
-size_t tw_item_names(const tw_item *item, tw_str names[5]);
+/* Is it the reel of a list's black? */
+bool tw_reel_is_black(tw_str reel);
 
-/* What people call its source: the first of these names that says something. AX stands for any auxiliary source. */
+/* The names a plan may call a clip by, best first: reel, active media's file name, its stem, media name, clip name. The
+ * reel AX, which stands for any auxiliary source, comes last. A clip without any has one empty name. Patterns meet the
+ * first `loose` names only: not the clip name where there is a reel, nor AX where there is another name, and none of
+ * black. */
+typedef struct tw_names {
+    tw_str at[5];
+    size_t count, loose;
+} tw_names;
+tw_names tw_item_names(const tw_item *item);
+
+/* What people call its source: the first of these names. */
 tw_str tw_item_source_name(const tw_item *item);
 
 /* The window a framing shows at a frame of its clip; the frame may lie between two. */

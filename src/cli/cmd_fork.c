@@ -78,10 +78,8 @@ static void text_totals(cli *app, const tw_derived_delivery *d)
         size_t count;
         const char *what;
     } rows[] = {
-        {d->compromised, "with a compromise"},
-        {d->not_framed, "not framed yet"},
-        {d->graphics, "shown whole"},
-        {d->unknown, "left without framing"},
+        {d->compromised, "with a compromise"}, {d->not_framed, "not framed yet"},    {d->graphics, "shown whole"},
+        {d->black, "with nothing to frame"},   {d->unknown, "left without framing"},
     };
     for (size_t i = 0; i < TW_COUNT(rows); i++)
         if (rows[i].count > 0)

@@ -164,7 +164,7 @@ static void pick_regions(following *f, followed_note *n)
 static bool pick(following *f, const tw_note *note, followed_note *n)
 {
     const tw_timeline *edit = f->p.edit.timeline;
-    *n = (followed_note){.note = note, .source = tw_plan_source(f->p.plan, &note->reel, 1)};
+    *n = (followed_note){.note = note, .source = tw_plan_source(f->p.plan, &note->reel, 1, 1)};
     tw_plan_clock(f->p.plan, note->reel, edit->rate, edit->drop, &n->rate, &n->drop);
     pick_regions(f, n);
     if (n->region_count == 0)

@@ -98,7 +98,8 @@ static bool add_shot(void *context, const tw_track *track, const tw_item *item)
         return true;
     stretch s = {.clip = item, .reel = tw_item_source_name(item)};
     s.want = library_want(app, edit, item, 0, tw_item_frames(edit, item));
-    s.at.source = tw_plan_source(p->f->p.plan, s.want.names, s.want.name_count);
+    const tw_names names = tw_item_names(item);
+    s.at.source = tw_plan_source(p->f->p.plan, names.at, names.count, names.loose);
     if (!wanted(p, s.at.source, s.reel) || spoken_of(p->f, &s) || had_before(p, &s) || !find_pictures(p, &s))
         return true;
     s.at.drop = item->source_drop;

@@ -155,12 +155,13 @@ size_t library_best(const library *lib, const tw_media_match *m, int32_t wide)
 
 tw_media_want library_want(cli *app, const tw_timeline *edit, const tw_item *clip, int64_t first, int64_t frames)
 {
-    tw_str *names = TW_NEW_N(app->arena, tw_str, 5);
+    tw_names *names = TW_NEW(app->arena, tw_names);
+    *names = tw_item_names(clip);
     int64_t a = tw_item_shown_frame(edit, clip, first);
     int64_t b = tw_item_shown_frame(edit, clip, first + (frames > 0 ? frames - 1 : 0));
     tw_media_want want = {
-        .names = names,
-        .name_count = tw_item_names(clip, names),
+        .names = names->at,
+        .name_count = names->at[0].len > 0 ? names->count : 0,
         .in = a < b ? a : b,
         .out = (a > b ? a : b) + 1,
         .rate = tw_item_source_rate(edit, clip),

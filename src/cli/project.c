@@ -24,7 +24,7 @@ const char *project_path(cli *app, const project *p, tw_str path)
 static exit_code load_track(cli *app, project *p, tw_note *note, tw_region *region)
 {
     const char *path = project_path(app, p, region->track);
-    const tw_source *source = tw_plan_source(p->plan, &note->reel, 1);
+    const tw_source *source = tw_plan_source(p->plan, &note->reel, 1, 1);
     tw_str bytes;
     exit_code code = load_bytes(app, path, &bytes);
     if (code != EXIT_FINE) {

@@ -169,6 +169,7 @@ static void count(tw_derived_delivery *d, const tw_decision *shot)
     d->not_framed += shot->verdict == TW_VERDICT_NOT_FRAMED;
     d->compromised += gives_way(&shot->path); /* what is not framed yet may be enlarged too far */
     d->graphics += shot->verdict == TW_VERDICT_GRAPHIC;
+    d->black += shot->verdict == TW_VERDICT_BLACK;
     d->unknown += shot->verdict == TW_VERDICT_UNKNOWN;
     d->moving += shot->moving;
     d->frames += shot->verdict == TW_VERDICT_BLACK || shot->endless ? 0 : shot->frames;

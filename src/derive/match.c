@@ -116,15 +116,12 @@ const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, c
 {
     found f = {.arena = arena};
     set_span(master, clip, &f);
-    tw_str names[5];
-    size_t name_count = tw_item_names(clip, names);
-    if (name_count == 0)
-        names[name_count++] = TW_STR(""); /* "*" means this one too */
-    for (size_t n = 0; n < name_count; n++) {
-        if (names[n].len > 0)
-            add_exact(index, tw_arena_lower(arena, names[n]), &f);
-        for (size_t p = 0; p < index->pattern_count; p++)
-            if (tw_str_glob(index->patterns[p]->reel, names[n]))
+    const tw_names names = tw_item_names(clip);
+    for (size_t n = 0; n < names.count; n++) {
+        if (names.at[n].len > 0)
+            add_exact(index, tw_arena_lower(arena, names.at[n]), &f);
+        for (size_t p = 0; n < names.loose && p < index->pattern_count; p++)
+            if (tw_str_glob(index->patterns[p]->reel, names.at[n]))
                 add_note(&f, index->patterns[p]);
     }
     TW_SORT(f.at, f.len, by_address);
@@ -159,8 +156,7 @@ static void add_shot(const gathering *g, const tw_track *track, const tw_item *c
     if (frames <= 0)
         return;
     int64_t head = tw_item_head(g->master, clip), tail = tw_item_tail(g->master, clip);
-    tw_str names[5];
-    size_t count = tw_item_names(clip, names);
+    const tw_names names = tw_item_names(clip);
     twi_shots *shots = g->out;
     twi_shot *shot = &TW_PUSH(g->arena, shots->at, shots->len, shots->cap);
     *shot = (twi_shot){
@@ -168,7 +164,7 @@ static void add_shot(const gathering *g, const tw_track *track, const tw_item *c
         .track = track,
         .record_in = tw_stand_of(g->master, nesting, clip).seen.first,
         .pace = pace_of(nesting),
-        .source = tw_plan_source(g->plan, names, count),
+        .source = tw_plan_source(g->plan, names.at, names.count, names.loose),
         .first = -head,
         .frames = head + frames + tail,
         .cut = frames,

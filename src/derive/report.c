@@ -119,17 +119,16 @@ static int by_key(const void *a, const void *b)
 static void add_spans(reel_spans *spans, const tw_derived *derived, const twi_shot *shot)
 {
     const tw_timeline *master = derived->master;
-    tw_str names[5];
-    size_t count = tw_item_names(shot->clip, names);
+    const tw_names names = tw_item_names(shot->clip);
     int64_t last = tw_item_frames(master, shot->clip) - 1;
     int64_t a = (int64_t)tw_item_source_frame(master, shot->clip, 0);
     int64_t b = (int64_t)tw_item_source_frame(master, shot->clip, last);
     reel_span span = {.low = a < b ? a : b, .high = a < b ? b : a};
     tw_plan_clock(derived->plan, name_of(shot->clip), master->rate, master->drop, &span.rate, &span.drop);
     span.rate = tw_item_source_rate(master, shot->clip);
-    for (size_t i = 0; i < count; i++) {
-        span.name = names[i];
-        span.key = key_of(spans->arena, names[i]);
+    for (size_t i = 0; i < names.count; i++) {
+        span.name = names.at[i];
+        span.key = key_of(spans->arena, names.at[i]);
         TW_PUSH(spans->arena, spans->at, spans->len, spans->cap) = span;
     }
 }

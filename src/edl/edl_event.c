@@ -363,8 +363,7 @@ static void read_head(twi_list *list, twi_event *event, const twi_token *t, size
     set_word(event, TWI_CHANNEL, &t[c], &t[c]);
     if (c > 1) {
         set_word(event, TWI_REEL, &t[1], &t[c - 1]);
-        tw_str reel = twi_edl_word(event, TWI_REEL);
-        event->black = tw_str_ieq(reel, TW_STR("BL")) || tw_str_ieq(reel, TW_STR("BLACK"));
+        event->black = tw_reel_is_black(twi_edl_word(event, TWI_REEL));
     }
     set_word(event, TWI_CUT_WORDS, &t[c + 1 < n ? c + 1 : c], &t[n - 1]);
     if (form != CUT_FINE)

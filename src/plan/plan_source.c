@@ -70,29 +70,37 @@ static size_t plain_match(const twi_reel_index *index, tw_str name)
     return same ? index->plain[low].source : SIZE_MAX;
 }
 
-static size_t match(const tw_plan *plan, tw_str name)
+static bool has_name(tw_str reel, tw_str name, bool loose)
+{
+    return tw_str_has_wildcard(reel) ? loose && tw_str_glob(reel, name) : tw_str_ieq(reel, name);
+}
+
+static size_t match(const tw_plan *plan, tw_str name, bool loose)
 {
     const twi_reel_index *index = plan->by_reel;
     if (index == NULL) {
         for (size_t i = 0; i < plan->source_count; i++)
-            if (tw_str_glob(plan->sources[i].reel, name))
+            if (has_name(plan->sources[i].reel, name, loose))
                 return i;
         return SIZE_MAX;
     }
     size_t first = plain_match(index, name);
-    for (size_t i = 0; i < index->glob_count && index->globs[i] < first; i++)
+    for (size_t i = 0; loose && i < index->glob_count && index->globs[i] < first; i++)
         if (tw_str_glob(plan->sources[index->globs[i]].reel, name))
             return index->globs[i];
     return first;
 }
 
-const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count)
+const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count, size_t loose)
 {
-    const tw_str nameless = TW_STR(""); /* "*" means this one too */
-    for (size_t i = 0; i < count || i == 0; i++) {
-        size_t found = match(plan, count > 0 ? names[i] : nameless);
-        if (found != SIZE_MAX)
+    size_t any = SIZE_MAX;
+    for (size_t i = 0; i < count; i++) {
+        size_t found = match(plan, names[i], i < loose);
+        if (found >= any)
+            continue;
+        if (!tw_str_is(plan->sources[found].reel, "*"))
             return &plan->sources[found];
+        any = found;
     }
-    return NULL;
+    return any != SIZE_MAX ? &plan->sources[any] : NULL;
 }

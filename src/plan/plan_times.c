@@ -28,7 +28,7 @@ void tw_plan_clock(const tw_plan *plan, tw_str reel, tw_rate edit_rate, bool edi
     *rate = edit_rate;
     *drop = edit_drop;
     twi_plan_take_clock(tw_json_get(plan->doc.root, "edit"), plan->rate, plan->drop, rate, drop);
-    twi_plan_source_clock(tw_plan_source(plan, &reel, 1), rate, drop);
+    twi_plan_source_clock(tw_plan_source(plan, &reel, 1, 1), rate, drop);
 }
 
 twi_clock twi_plan_clock(const twi_plan_job *job, tw_str reel)

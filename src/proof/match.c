@@ -183,9 +183,8 @@ static void check_source(const pairing *p, const row *shot, const row *written)
 
 static bool is_named(const row *shot, const row *written)
 {
-    tw_str a[5], b[5];
-    size_t names = tw_item_names(shot->clip, a), others = tw_item_names(written->clip, b);
-    return names > 0 && others > 0 && tw_str_ieq(a[0], b[0]);
+    tw_str name = tw_item_source_name(shot->clip);
+    return name.len > 0 && tw_str_ieq(name, tw_item_source_name(written->clip));
 }
 
 static bool is_in_step(const pairing *p, const row *shot, const row *written)
@@ -220,12 +219,9 @@ static bool is_nest_called(void *context, const tw_track *track, const tw_item *
  * share both: then the nest is the one that was not framed. */
 static bool is_from_nest(const pairing *p, const row *shot, const row *written)
 {
-    tw_str names[5];
-    asking a = {.found = false};
-    if (tw_item_names(written->clip, names) > 0) {
-        a.name = names[0];
+    asking a = {.name = tw_item_source_name(written->clip)};
+    if (a.name.len > 0)
         tw_timeline_walk(p->in->master, is_nest_called, &a);
-    }
     bool named = is_named(shot, written), in_step = is_in_step(p, shot, written);
     return a.found ? named && in_step && written->clip->framing != NULL : named || in_step;
 }

@@ -58,12 +58,12 @@ static void see_clip(const looking *l, const tw_track *track, const standing *at
     twi_sight *sight = l->out;
     twi_seen *shot = &TW_PUSH(l->arena, sight->at, sight->len, sight->cap);
     int64_t head = tw_item_head(l->master, clip), place = record_at(at, (double)tw_item_record_in(l->master, clip));
-    tw_str names[5];
+    const tw_names names = tw_item_names(clip);
     *shot = (twi_seen){
         .clip = clip,
         .track = track,
         .video = at->video,
-        .source = tw_plan_source(l->plan, names, tw_item_names(clip, names)),
+        .source = tw_plan_source(l->plan, names.at, names.count, names.loose),
         .place = place,
         .begins = (double)place < at->begins ? (int64_t)floor(at->begins + 0.5) : place,
         .step = at->step,
@@ -110,6 +110,7 @@ twi_expected twi_proof_expected(const twi_seen *shot, const tw_delivery *deliver
 /* A shot under one of its names. */
 typedef struct clip_row {
     tw_str name; /* lower case */
+    bool loose;  /* patterns meet it too */
     size_t shot;
     double low, high; /* first and last source frame shown */
 } clip_row;
@@ -119,7 +120,7 @@ typedef struct clip_rows {
     size_t len, cap;
 } clip_rows;
 
-/* A run of clip rows of one name. */
+/* A run of clip rows of one name that patterns meet, or of those that they do not. */
 typedef struct group {
     size_t from, to;
 } group;
@@ -151,13 +152,11 @@ static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_
     const twi_seen *s = &sight->at[shot];
     double a = tw_item_source_frame(master, s->clip, s->first);
     double b = tw_item_source_frame(master, s->clip, s->first + s->frames - 1);
-    tw_str names[5];
-    size_t count = tw_item_names(s->clip, names);
-    if (count == 0)
-        names[count++] = TW_STR(""); /* "*" means this one too */
-    for (size_t n = 0; n < count; n++) {
+    const tw_names names = tw_item_names(s->clip);
+    for (size_t n = 0; n < names.count; n++) {
         TW_PUSH(arena, rows->at, rows->len, rows->cap) = (clip_row){
-            .name = tw_arena_lower(arena, names[n]),
+            .name = tw_arena_lower(arena, names.at[n]),
+            .loose = n < names.loose,
             .shot = shot,
             .low = floor(tw_min(a, b) + 1e-6),
             .high = floor(tw_max(a, b) + 1e-6),
@@ -168,7 +167,8 @@ static void add_clip_rows(tw_arena *arena, const tw_timeline *master, const twi_
 static int by_name_and_low(const void *a, const void *b)
 {
     const clip_row *x = a, *y = b;
-    return tw_then(tw_str_cmp(x->name, y->name), tw_then(TW_CMP(x->low, y->low), TW_CMP(x->shot, y->shot)));
+    int by_name = tw_then(tw_str_cmp(x->name, y->name), TW_CMP(x->loose, y->loose));
+    return tw_then(by_name, tw_then(TW_CMP(x->low, y->low), TW_CMP(x->shot, y->shot)));
 }
 
 static group *group_rows(tw_arena *arena, const clip_rows *rows, size_t *count)
@@ -176,7 +176,8 @@ static group *group_rows(tw_arena *arena, const clip_rows *rows, size_t *count)
     group *groups = TW_NEW_N(arena, group, rows->len);
     *count = 0;
     for (size_t i = 0; i < rows->len; i++) {
-        if (i == 0 || !tw_str_eq(rows->at[i - 1].name, rows->at[i].name))
+        const clip_row *r = &rows->at[i];
+        if (i == 0 || r[-1].loose != r->loose || !tw_str_eq(r[-1].name, r->name))
             groups[(*count)++] = (group){.from = i};
         groups[*count - 1].to = i + 1;
     }
@@ -204,7 +205,7 @@ static void find_groups(tw_arena *arena, const tw_plan *plan, const clip_rows *c
             continue;
         if (tw_str_has_wildcard(reel)) {
             for (size_t g = 0; g < group_count; g++)
-                if (tw_str_glob(reel, clips->at[groups[g].from].name))
+                if (clips->at[groups[g].from].loose && tw_str_glob(reel, clips->at[groups[g].from].name))
                     add_note_row(arena, plan, n, g, out);
             continue;
         }
@@ -217,7 +218,7 @@ static void find_groups(tw_arena *arena, const tw_plan *plan, const clip_rows *c
             else
                 high = middle;
         }
-        if (low < group_count && tw_str_eq(clips->at[groups[low].from].name, name))
+        for (; low < group_count && tw_str_eq(clips->at[groups[low].from].name, name); low++)
             add_note_row(arena, plan, n, low, out);
     }
 }

@@ -145,15 +145,15 @@ static tw_str called(const adopting *a, const tw_shot *shot)
 /* A hand window of another note for part of what the shot shows: which of the two holds is for a person to say. */
 static const tw_note *in_the_way(const adopting *a, const subject *s, const tw_item *item, const char *own_id)
 {
-    tw_str names[5];
-    size_t count = tw_item_names(item, names);
+    const tw_names names = tw_item_names(item);
     for (size_t i = 0; i < a->job->plan->note_count; i++) {
         const tw_note *n = &a->job->plan->notes[i];
         bool apart = (n->has_in && n->in >= s->out) || (n->has_out && n->out <= s->in);
         if (n->window_count == 0 || apart || !tw_note_covers(n, a->job->delivery) || tw_str_is(n->id, own_id))
             continue;
+        size_t count = tw_str_has_wildcard(n->reel) ? names.loose : names.count;
         for (size_t k = 0; k < count; k++)
-            if (tw_str_glob(n->reel, names[k]))
+            if (tw_str_glob(n->reel, names.at[k]))
                 return n;
     }
     return NULL;

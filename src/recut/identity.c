@@ -60,7 +60,7 @@ tw_str twi_recut_spelling(tw_arena *arena, tw_str name)
 /* AX stands for any auxiliary source and tells nothing apart. */
 static bool says_nothing(tw_str name)
 {
-    return tw_str_ieq(name, TW_STR("AX"));
+    return name.len == 0 || tw_str_ieq(name, TW_STR("AX"));
 }
 
 /* ---- names of both versions ------------------------------------------------------------------------------ */
@@ -140,13 +140,12 @@ static bool one_sided(const names *n, uint32_t own)
 static void gather_other(names *n, const tw_shot *shots, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        tw_str given[5];
-        size_t names_given = tw_item_names(shots[i].item, given);
+        const tw_names given = tw_item_names(shots[i].item);
         if (!one_sided(n, shots[i].media) || tw_item_is_black(shots[i].item))
             continue;
-        for (size_t k = 0; k < names_given; k++) {
-            tw_str name = twi_recut_spelling(n->arena, given[k]);
-            if (says_nothing(given[k]) || (k > 0 && tw_str_eq(given[k], given[k - 1])))
+        for (size_t k = 0; k < given.count; k++) {
+            tw_str name = twi_recut_spelling(n->arena, given.at[k]);
+            if (says_nothing(given.at[k]) || (k > 0 && tw_str_eq(given.at[k], given.at[k - 1])))
                 continue;
             TW_PUSH(n->arena, n->other, n->other_count, n->other_cap) = (spelt){.name = name, .own = shots[i].media};
         }

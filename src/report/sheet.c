@@ -148,6 +148,7 @@ static const struct {
     {"compromises", offsetof(tw_derived_delivery, compromised), false},
     {"not framed yet", offsetof(tw_derived_delivery, not_framed), false},
     {"shown whole", offsetof(tw_derived_delivery, graphics), true},
+    {"nothing to frame", offsetof(tw_derived_delivery, black), true},
     {"size not known", offsetof(tw_derived_delivery, unknown), true},
 };
 

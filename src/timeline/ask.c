@@ -75,6 +75,11 @@ const tw_media *tw_item_media(const tw_item *item)
     return item->media_active < item->media_count ? &item->media[item->media_active] : NULL;
 }
 
+bool tw_reel_is_black(tw_str reel)
+{
+    return tw_str_ieq(reel, TW_STR("BL")) || tw_str_ieq(reel, TW_STR("BLK")) || tw_str_ieq(reel, TW_STR("BLACK"));
+}
+
 bool tw_item_is_black(const tw_item *item)
 {
     const tw_media *media = tw_item_media(item);
@@ -82,34 +87,42 @@ bool tw_item_is_black(const tw_item *item)
         return true;
     if (media != NULL && (media->kind == TW_MEDIA_FILE || media->kind == TW_MEDIA_IMAGES))
         return false; /* a card may be called "black"; what has a file shows a picture */
-    return tw_str_ieq(item->reel, TW_STR("BL")) || tw_str_ieq(item->reel, TW_STR("BLACK"));
+    return tw_reel_is_black(item->reel);
 }
 
-size_t tw_item_names(const tw_item *item, tw_str names[5])
+static bool is_auxiliary(tw_str reel)
+{
+    return tw_str_ieq(reel, TW_STR("AX"));
+}
+
+tw_names tw_item_names(const tw_item *item)
 {
     const tw_media *media = tw_item_media(item);
-    tw_str wanted[5] = {item->reel};
+    bool reel = item->reel.len > 0 && !is_auxiliary(item->reel);
+    tw_str wanted[6] = {reel ? item->reel : TW_STR("")};
     if (media != NULL) {
         wanted[1] = tw_str_basename(media->url);
         wanted[2] = tw_str_stem(media->url);
         wanted[3] = media->name;
     }
     wanted[4] = item->name;
-    size_t count = 0;
-    for (size_t i = 0; i < 5; i++)
+    wanted[5] = reel ? TW_STR("") : item->reel;
+    tw_names names = {.count = 0};
+    for (size_t i = 0; i < 6; i++)
         if (wanted[i].len > 0)
-            names[count++] = wanted[i];
-    return count;
+            names.at[names.count++] = wanted[i];
+    if (names.count == 0)
+        names.count = 1;
+    bool strict = names.count > 1 && (reel ? item->name.len > 0 : item->reel.len > 0); /* the last one */
+    names.loose = names.count - strict;
+    if (tw_item_is_black(item))
+        names.loose = 0;
+    return names;
 }
 
 tw_str tw_item_source_name(const tw_item *item)
 {
-    tw_str names[5];
-    size_t count = tw_item_names(item, names);
-    for (size_t i = 0; i < count; i++)
-        if (!tw_str_ieq(names[i], TW_STR("AX")))
-            return names[i];
-    return count > 0 ? names[0] : TW_STR("");
+    return tw_item_names(item).at[0];
 }
 
 /* ---- through-edits --------------------------------------------------------------------------------------- */

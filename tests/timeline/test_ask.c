@@ -73,15 +73,27 @@ static void names_best_first(void **state)
     item.media = &media;
     item.media_count = 1;
     item.media_active = 0;
-    tw_str names[5];
-    assert_int_equal(tw_item_names(&item, names), 5);
+    tw_names names = tw_item_names(&item);
+    assert_int_equal(names.count, 5);
+    assert_int_equal(names.loose, 4); /* patterns are for reels and files, not for the clip's name */
     static const char *const expected[] = {"A003", "A003C002.mov", "A003C002", "take 2", "lacing"};
     for (size_t i = 0; i < 5; i++)
-        tw_assert_text(names[i], expected[i]);
+        tw_assert_text(names.at[i], expected[i]);
     item.media_active = SIZE_MAX;
-    item.reel = TW_STR("");
-    assert_int_equal(tw_item_names(&item, names), 1);
-    tw_assert_text(names[0], "lacing");
+    item.reel = TW_STR("ax");
+    names = tw_item_names(&item);
+    assert_int_equal(names.count, 2);
+    assert_int_equal(names.loose, 1); /* "A*" is for cameras */
+    tw_assert_text(names.at[0], "lacing");
+    tw_assert_text(names.at[1], "ax");
+    item.reel = item.name = TW_STR("");
+    names = tw_item_names(&item);
+    assert_int_equal(names.count, 1);
+    assert_int_equal(names.loose, 1);
+    tw_assert_text(names.at[0], "");
+    item.reel = TW_STR("BL"); /* black is nothing that a pattern means */
+    assert_int_equal(tw_item_names(&item).count, 1);
+    assert_int_equal(tw_item_names(&item).loose, 0);
 }
 
 static void reels_that_say_nothing(void **state)
@@ -147,7 +159,8 @@ static void black_is_nothing_to_frame(void **state)
     static const struct {
         const char *reel;
         bool black;
-    } rows[] = {{"BL", true}, {"bl", true}, {"BLACK", true}, {"BLUE", false}, {"AX", false}, {"", false}};
+    } rows[] = {{"BL", true},    {"bl", true},  {"blk", true}, {"BLACK", true},
+                {"BLUE", false}, {"AX", false}, {"", false}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].reel);
         const tw_item item = hand_clip(rows[i].reel, 0, 0, 1);
