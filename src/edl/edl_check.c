@@ -247,6 +247,17 @@ static void say_no_reel(const twi_list *list, const twi_event *e)
     tw_diag_add(list->diags, 1234, &place, "%s has no reel name", twi_edl_called(list, e));
 }
 
+static void check_reel_remark(const twi_list *list, const twi_event *e)
+{
+    tw_str said;
+    if (!twi_edl_other_reel(list, e, &said))
+        return;
+    tw_place place = twi_edl_place(list, e, TWI_REEL);
+    tw_diag_add(list->diags, 1234, &place,
+                "the REEL remark of %s names %.*s, another reel: the one in the column counts", twi_edl_called(list, e),
+                TW_ARG(said));
+}
+
 static void check_events(const twi_list *list)
 {
     for (size_t i = 0; i < list->event_count; i++) {
@@ -258,6 +269,8 @@ static void check_events(const twi_list *list)
             say_no_length(list, e);
         if (e->word[TWI_REEL].len == 0)
             say_no_reel(list, e);
+        else if (e->kinds & TWI_KIND(TWI_NOTE_REEL))
+            check_reel_remark(list, e);
     }
 }
 
@@ -297,7 +310,7 @@ static void check_totals(const twi_list *list)
 
 void twi_edl_checks(twi_list *list)
 {
-    if (list->sums.no_length || list->sums.no_reel)
+    if (list->sums.no_length || list->sums.no_reel || list->kinds & TWI_KIND(TWI_NOTE_REEL))
         check_events(list);
     for (size_t i = 0; i < list->row_count && list->sums.refused == 0; i++) /* it would leave false gaps */
         if (list->rows[i].kind == TW_TRACK_VIDEO && !list->rows[i].key && list->rows[i].ragged)

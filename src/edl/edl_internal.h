@@ -344,6 +344,9 @@ static inline int64_t twi_edl_source_frames(const twi_event *event)
 /* The speed that the first M2 line below the event tells, in source frames a second; false when none does. */
 bool twi_edl_m2_speed(const twi_list *list, const twi_event *event, double *speed); /* edl_speed.c */
 
+/* Does a source of so many frames fit record frames at a speed? A frame of rounding either way. */
+bool twi_edl_whole_span(double frames, double speed, double consumed);
+
 /* Ten numbers of the ASC CDL are checked as far as ASC CDL 1.2 bounds them. */
 const char *twi_edl_bad_sop(tw_str value);
 const char *twi_edl_bad_sat(tw_str value);
@@ -353,6 +356,8 @@ typedef struct twi_naming {
     tw_str name, source_file, path, reel;
 } twi_naming;
 tw_str twi_edl_source_file(const twi_list *list, const twi_event *event);
+/* Does a REEL remark name another reel than the event's column? */
+bool twi_edl_other_reel(const twi_list *list, const twi_event *event, tw_str *said); /* edl_media.c */
 void twi_edl_naming(const twi_list *list, const twi_event *event, twi_naming *own, twi_naming *from);
 
 /* Gives the item its names, reel and media; what it has already stays. */

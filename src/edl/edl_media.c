@@ -56,19 +56,46 @@ void twi_edl_naming(const twi_list *list, const twi_event *e, twi_naming *own, t
 
 #define UNIQUE_KEPT 5 /* characters of a reel that our unique form keeps; three digits follow */
 
-/* Is `full` the whole name of the reel in this column: the column is its beginning, or our own unique form of it? */
+static size_t next_kept(tw_str s, size_t i)
+{
+    while (i < s.len && (unsigned char)s.at[i] < 0x80 && !tw_is_digit(s.at[i]) &&
+           !((s.at[i] | 0x20) >= 'a' && (s.at[i] | 0x20) <= 'z'))
+        i++;
+    return i;
+}
+
+/* Does it begin so, but for what is no letter or digit? Writers of lists leave that out of the column. */
+static bool begins(tw_str full, tw_str column)
+{
+    size_t f = next_kept(full, 0), c = next_kept(column, 0);
+    for (; c < column.len; c = next_kept(column, c + 1), f = next_kept(full, f + 1))
+        if (f >= full.len || !tw_str_ieq((tw_str){full.at + f, 1}, (tw_str){column.at + c, 1}))
+            return false;
+    return true;
+}
+
+/* Is `full` the whole name of the reel in this column: the column is its beginning, or our own unique form of it? A
+ * column that stands for any source may have any name. */
 static bool reel_extends(tw_str column, tw_str full)
 {
-    if (full.len <= column.len)
+    if (full.len == 0)
         return false;
-    if (tw_str_istarts(full, column))
+    if (column.len == 0 || tw_str_ieq(column, TW_STR("AX")) || (full.len > column.len && begins(full, column)))
         return true;
-    if (column.len != 8 || !tw_str_istarts(full, tw_str_cut(column, UNIQUE_KEPT)))
+    if (full.len <= column.len || column.len != 8 || !tw_str_istarts(full, tw_str_cut(column, UNIQUE_KEPT)))
         return false;
     for (size_t i = UNIQUE_KEPT; i < column.len; i++)
         if (!tw_is_digit(column.at[i]))
             return false;
     return true;
+}
+
+bool twi_edl_other_reel(const twi_list *list, const twi_event *e, tw_str *said)
+{
+    const twi_note *note = twi_edl_next_note(list, e, TWI_NOTE_REEL, NULL);
+    tw_str column = twi_edl_word(e, TWI_REEL);
+    *said = note != NULL ? twi_edl_value(note) : column;
+    return !is_pair(e) && !tw_str_ieq(column, *said) && !reel_extends(column, *said);
 }
 
 /* Does it say where the file is? "/cards/A003.mov", "\\store\A003.mov", "D:\cards\A003.mov", "file:///cards/A003.mov"; a

@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
+#include <math.h>
+
 #include "edl_internal.h"
 
 /* A list never states its rate. Two things betray it: every frame number is below the count, and at the right count
@@ -68,17 +70,44 @@ static bool drops(const twi_list *list, const twi_event *e, twi_part in, const e
     return said || (e->semicolons & 3u << in) != 0;
 }
 
-/* Lengths of retimes, of black and of sources without times say nothing. */
+/* Lengths of black and of sources without times say nothing. */
+static bool has_lengths(const twi_event *e, length source, length record)
+{
+    return frames_at(source, 60) > 0 && frames_at(record, 60) > 0 && !e->black;
+}
+
+/* Nor do those of retimes, without their speed. */
 static bool tells(const twi_event *e, length source, length record)
 {
-    if (e->kinds & (TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_FREEZE)))
-        return false;
-    return frames_at(source, 60) > 0 && frames_at(record, 60) > 0 && !e->black;
+    return has_lengths(e, source, record) && (e->kinds & (TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_FREEZE))) == 0;
 }
 
 static bool counts_here(const twi_list *list, const twi_event *e)
 {
     return !e->bad && (!list->picture || e->video > 0);
+}
+
+/* An M2 line gives source frames a second: at the right count the source is as long as its speed makes the record.
+ * Where lengths are the same whatever the speed, or fit at no count, they follow another habit. */
+static void weigh_speed(const twi_list *list, const twi_event *e, evidence *ev)
+{
+    length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
+    double value;
+    bool same = source.seconds == record.seconds && source.frames == record.frames;
+    if (!has_lengths(e, source, record) || same || e->cut != TWI_CUT || !twi_edl_m2_speed(list, e, &value))
+        return;
+    bool fit[TWI_EDL_COUNTS];
+    size_t fitting = 0;
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
+        double count = twi_edl_counts[c], shown = (double)frames_at(record, twi_edl_counts[c]);
+        fit[c] = twi_edl_whole_span(shown, fabs(value) / count, (double)frames_at(source, twi_edl_counts[c]));
+        fitting += fit[c];
+    }
+    if (fitting == 0 || fitting == TWI_EDL_COUNTS)
+        return;
+    ev->events++;
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
+        ev->agree[c] += fit[c];
 }
 
 static void weigh_lengths(const twi_list *list, const twi_event *e, evidence *ev)
@@ -138,7 +167,10 @@ static void weigh(const twi_list *list, evidence *ev)
         if (!counts_here(list, e))
             continue;
         weigh_labels(e, ev);
-        weigh_lengths(list, e, ev);
+        if (e->kinds & TWI_KIND(TWI_NOTE_M2))
+            weigh_speed(list, e, ev);
+        else
+            weigh_lengths(list, e, ev);
     }
 }
 
@@ -228,6 +260,14 @@ static tw_rate rate_of(int32_t count, bool drop, bool over_1001)
     return (tw_rate){count, 1};
 }
 
+/* As it will be read, in words. */
+static tw_str spoken(const twi_list *list, const evidence *ev, size_t c)
+{
+    tw_buf rate = {.arena = list->arena};
+    tw_rate_write_spoken(rate_of(twi_edl_counts[c], ev->drop, false), false, &rate);
+    return tw_buf_str(&rate);
+}
+
 /* The two rates of a count write the same frame numbers; the times of what is made from the list differ. */
 static void hint_slower(const twi_list *list, const evidence *ev, int32_t count)
 {
@@ -245,10 +285,11 @@ static void say_lengths(const twi_list *list, const evidence *ev, size_t best, s
     const tw_place place = {.file = list->file};
     tw_buf other = {.arena = list->arena};
     if (next != TWI_EDL_COUNTS)
-        tw_buf_addf(&other, " (at %d only %zu)", twi_edl_counts[next], ev->agree_any + ev->agree[next]);
+        tw_buf_addf(&other, " (at %.*s only %zu)", TW_ARG(spoken(list, ev, next)), ev->agree_any + ev->agree[next]);
     tw_diag_add(list->diags, 1220, &place,
-                "the list states no rate: read at %d, where %zu of %zu source and record lengths agree%.*s",
-                twi_edl_counts[best], ev->agree_any + ev->agree[best], ev->events, TW_ARG(tw_buf_str(&other)));
+                "the list states no rate: read at %.*s, where %zu of %zu source and record lengths agree%.*s",
+                TW_ARG(spoken(list, ev, best)), ev->agree_any + ev->agree[best], ev->events,
+                TW_ARG(tw_buf_str(&other)));
     hint_slower(list, ev, twi_edl_counts[best]);
 }
 
@@ -260,17 +301,18 @@ static size_t assume(const twi_list *list, const evidence *ev)
     for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
         if (!fits(ev, c))
             continue;
-        tw_buf_addf(&which, "%s%d", which.len > 0 ? ", " : "", twi_edl_counts[c]);
+        tw_buf_addf(&which, "%s%.*s", which.len > 0 ? ", " : "", TW_ARG(spoken(list, ev, c)));
         if (chosen == TWI_EDL_COUNTS || (ev->drop && twi_edl_counts[c] == 30))
             chosen = c;
     }
     if (chosen == TWI_EDL_COUNTS)
         return TWI_EDL_COUNTS - 1;
     const tw_place place = {.file = list->file};
+    const tw_str rate = spoken(list, ev, chosen);
     tw_diag_add(list->diags, 1221, &place,
-                "the list states no rate and nothing in it decides between %.*s: read at %d, which may be wrong",
-                (int)which.len, which.at, twi_edl_counts[chosen]);
-    tw_diag_hint(list->diags, "say --rate %d, or what the edit was made at", twi_edl_counts[chosen]);
+                "the list states no rate and nothing in it decides between %.*s: read at %.*s, which may be wrong",
+                TW_ARG(tw_buf_str(&which)), TW_ARG(rate));
+    tw_diag_hint(list->diags, "say --rate %.*s, or what the edit was made at", TW_ARG(rate));
     return chosen;
 }
 
@@ -288,8 +330,8 @@ static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
     *chosen = least;
     const tw_place place = {.file = list->file};
     tw_diag_add(list->diags, 1220, &place,
-                "the list states no rate: read at %d, since the largest frame number in %zu record times is %d",
-                twi_edl_counts[least], ev->labels / 2, ev->largest[1]);
+                "the list states no rate: read at %.*s, since the largest frame number in %zu record times is %d",
+                TW_ARG(spoken(list, ev, least)), ev->labels / 2, ev->largest[1]);
     hint_slower(list, ev, twi_edl_counts[least]);
     return true;
 }

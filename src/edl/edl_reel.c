@@ -42,6 +42,7 @@ static int by_full(const void *a, const void *b)
 typedef struct reel {
     tw_str full, shorter;
     size_t first; /* order of its first use */
+    const tw_item *item;
 } reel;
 
 static int by_shorter(const void *a, const void *b)
@@ -96,7 +97,7 @@ static void tell_apart(twi_out *out, reel *reels, size_t count, size_t most)
                 tw_arena_printf(out->arena, "%.*s%.*s", TW_ARG(tw_str_cut(whole, most - digits.len)), TW_ARG(digits));
             same[i] = !give(&given, reels[i].shorter);
             if (!same[i])
-                twi_edl_lose(out, TWI_LOSS_REEL_SAME, NULL);
+                twi_edl_lose(out, TWI_LOSS_REEL_SAME, reels[i].item);
         }
     }
 }
@@ -128,7 +129,7 @@ void twi_edl_reels(twi_out *out)
     reel *reels = TW_NEW_N(out->arena, reel, count);
     for (size_t i = 0; i < count; i++) {
         if (i == 0 || !tw_str_eq(uses[i].full, uses[i - 1].full))
-            reels[distinct++] = (reel){uses[i].full, tw_str_cut(uses[i].full, most), uses[i].order};
+            reels[distinct++] = (reel){uses[i].full, tw_str_cut(uses[i].full, most), uses[i].order, uses[i].item};
         longest = uses[i].full.len > longest ? uses[i].full.len : longest;
     }
     tell_apart(out, reels, distinct, most);

@@ -91,11 +91,14 @@ static bool reels_match(tw_str a, tw_str b)
     return tw_str_ieq(a, b) || (a.len >= 8 && tw_str_istarts(b, a)) || (b.len >= 8 && tw_str_istarts(a, b));
 }
 
+static int64_t frame_of(const m2 *m, const twi_event *e)
+{
+    return twi_edl_label_frames(m->time, tw_rate_count(e->source_rate), e->source_drop);
+}
+
 static bool at_source_in(const m2 *m, const twi_event *e)
 {
-    int32_t count = tw_rate_count(e->source_rate);
-    return m->has_time && twi_edl_label_frames(m->time, count, false) ==
-                              twi_edl_label_frames(twi_edl_time(e, TWI_SRC_IN), count, false);
+    return m->has_time && frame_of(m, e) == e->frame[TWI_SRC_IN];
 }
 
 /* Below a pair: told apart by reel, then by time, then by order. */
@@ -115,7 +118,7 @@ static twi_event *owner(twi_event *e, const m2 *m, bool first_of_two)
 
 /* ---- what the source out point says ---------------------------------------------------------------------- */
 
-static bool is_whole_span(double frames, double speed, double consumed)
+bool twi_edl_whole_span(double frames, double speed, double consumed)
 {
     /* frame 0 to the last one shown, or to the one after it; a frame of rounding either way */
     double least = (frames - 1) * speed, most = frames * speed + 1;
@@ -125,7 +128,7 @@ static bool is_whole_span(double frames, double speed, double consumed)
 static bool fits_other_rate(double frames, double speed, double consumed, double count)
 {
     for (size_t i = 0; i < TWI_EDL_COUNTS; i++)
-        if (is_whole_span(frames, speed * twi_edl_counts[i] / count, consumed))
+        if (twi_edl_whole_span(frames, speed * twi_edl_counts[i] / count, consumed))
             return true;
     return false;
 }
@@ -142,7 +145,7 @@ static double record_in_source(const twi_list *list, const twi_event *e)
 static void refine(const twi_list *list, twi_event *e, double value, double consumed)
 {
     double count = tw_rate_count(e->source_rate), frames = record_in_source(list, e);
-    if (frames < 1 || !is_whole_span(frames, fabs(value) / count, consumed))
+    if (frames < 1 || !twi_edl_whole_span(frames, fabs(value) / count, consumed))
         return;
     double finer = consumed / frames;
     if (fabs(finer * count - fabs(value)) <= 0.05)
@@ -153,7 +156,7 @@ static void check_span(twi_list *list, twi_event *e, double value)
 {
     double frames = record_in_source(list, e), consumed = fabs((double)twi_edl_source_frames(e));
     double count = tw_rate_count(e->source_rate), speed = fabs(value) / count;
-    bool habit = is_whole_span(frames, speed, consumed) || fabs(consumed - frames) <= 1 ||
+    bool habit = twi_edl_whole_span(frames, speed, consumed) || fabs(consumed - frames) <= 1 ||
                  (value <= 0 && consumed <= 1) || fits_other_rate(frames, speed, consumed, count);
     if (habit || e->video == 0 || e->black || twi_edl_record_frames(e) == 0)
         return;
@@ -177,6 +180,23 @@ static void say_variable(twi_list *list, const m2 *m)
         "the speed changes inside this event: that is kept but not evaluated, framing goes by a constant speed");
 }
 
+/* The time of an M2 line is where the source is entered: nearly always its in point, of a reverse at times the last
+ * frame before its out point. */
+static void enter(twi_list *list, twi_event *e, const m2 *m)
+{
+    if (!m->has_time || m->variable || at_source_in(m, e) || e->video == 0 || e->black)
+        return;
+    int64_t at = frame_of(m, e), length = twi_edl_source_frames(e);
+    if (m->value < 0 && at > e->frame[TWI_SRC_IN] && at <= e->frame[TWI_SRC_OUT]) {
+        e->frame[TWI_SRC_IN] = (int32_t)at - (at == e->frame[TWI_SRC_OUT]);
+        e->frame[TWI_SRC_OUT] = e->frame[TWI_SRC_IN] + (int32_t)length;
+        return;
+    }
+    tw_place place = twi_edl_note_place(list, m->note);
+    tw_diag_add(list->diags, 1229, &place,
+                "the time of this M2 line is not the source in of the event: the event is shown from its source in");
+}
+
 static void apply(twi_list *list, twi_event *e, const m2 *m)
 {
     tw_place place = twi_edl_note_place(list, m->note);
@@ -198,6 +218,7 @@ static void apply(twi_list *list, twi_event *e, const m2 *m)
     e->freeze = e->speed == 0;
     check_span(list, e, m->value);
     refine(list, e, m->value, fabs((double)twi_edl_source_frames(e)));
+    enter(list, e, m);
 }
 
 static void take_m2(twi_list *list, twi_event *e, const twi_note *note, bool first_of_two)
@@ -233,6 +254,20 @@ static bool named_freeze(const twi_note *note)
     tw_str name = twi_edl_value(note);
     return (note->kind == TWI_NOTE_FROM_NAME || note->kind == TWI_NOTE_TO_NAME) && name.len > 3 &&
            tw_str_is(tw_str_from(name, name.len - 3), " FF");
+}
+
+/* What is shown backwards may begin with its last frame in the list. */
+static void check_reverse(twi_list *list, const twi_event *e)
+{
+    double below = -e->speed * (record_in_source(list, e) - 1) - e->frame[TWI_SRC_IN];
+    if (e->speed >= 0 || e->video == 0 || e->black || below < 0.5)
+        return;
+    tw_place place = twi_edl_stretch(list, e, TWI_SRC_IN, TWI_SRC_OUT);
+    tw_diag_add(
+        list->diags, 1229, &place,
+        "%s runs backwards from its source in and would be %lld frames below 00:00:00:00 at its end: is source in "
+        "its last frame?",
+        twi_edl_called(list, e), (long long)(below + 0.5));
 }
 
 /* ---- lengths that do not agree --------------------------------------------------------------------------- */
@@ -283,7 +318,11 @@ void twi_edl_speeds(twi_list *list)
     for (size_t o = 0; o < list->odd_count; o++)
         if (!list->events[list->odd[o]].bad)
             take_notes(list, &list->events[list->odd[o]]);
-    for (size_t o = 0; o < list->odd_count; o++)
-        if (!list->events[list->odd[o]].bad)
-            check_lengths(list, &list->events[list->odd[o]]);
+    for (size_t o = 0; o < list->odd_count; o++) {
+        const twi_event *e = &list->events[list->odd[o]];
+        if (e->bad)
+            continue;
+        check_reverse(list, e);
+        check_lengths(list, e);
+    }
 }

@@ -173,7 +173,8 @@ static bool is_odd(const twi_list *list, const twi_event *e)
 static void read_times(twi_list *list, twi_event *e)
 {
     settle_source_rate(list, e);
-    e->source_drop = (list->fcm_count > 0 ? e->fcm_drop : list->drop) && tw_rate_can_drop(e->source_rate);
+    bool drop = list->fcm_count > 0 ? e->fcm_drop : list->drop, semicolon = (e->semicolons & 3u) != 0;
+    e->source_drop = (drop || semicolon) && tw_rate_can_drop(e->source_rate);
     bool fine = true;
     for (int t = TWI_SRC_IN; t <= TWI_REC_OUT && fine; t++)
         fine = read_label(list, e, (twi_part)t);

@@ -128,6 +128,15 @@ static void findings_of_the_whole_list(void **state)
          "by SOURCE FILE\n"
          "  002  A003     V     C        02:00:00:00 02:00:02:00 10:00:02:00 10:00:04:00\n"
          "       ^^^^\n"},
+        {"W14 another reel", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003C001 V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* REEL: A003_C002_260114\n",
+         "t.edl:3:6: warning TW1234: the REEL remark of event 001 names A003_C002_260114, another reel: the one in the "
+         "column counts\n"
+         "  001  A003C001 V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "       ^^^^^^^^\n"},
         {"W14 no reel", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

@@ -90,6 +90,24 @@ static void names(void **state)
          " track video name=\"V\"\n"
          "  clip #0 event=\"001\" reel=\"A003CAM_260114\" record=36000+2 source=3600+2@24/1 channels=1\n"
          "   remark * REEL: A003CAM_260114\n"},
+        {"whole reel, of which the column has letters and digits", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003C001 V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* REEL: A003_C001_260114\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003_C001_260114\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   remark * REEL: A003_C001_260114\n"},
+        {"whole reel of an auxiliary source", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  AX       V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "* REEL: B001\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"B001\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   remark * REEL: B001\n"},
         {"another reel", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

@@ -32,7 +32,8 @@ static void choices(void **state)
          "sources that follow\n"
          "  FCM: NON-DROP FRAME\n"
          "  ^^^^^^^^^^^^^^^^^^^\n"
-         "t.edl: warning TW1220: the list states no rate: read at 30, where 3 of 3 source and record lengths agree (at "
+         "t.edl: warning TW1220: the list states no rate: read at 29.97, where 3 of 3 source and record lengths agree "
+         "(at "
          "48 only 1)\n"},
         {"source 24, record 30", "",
          "TITLE: WHEEL\n"
@@ -120,20 +121,31 @@ static void choices(void **state)
          "TITLE: WHEEL\n"
          "FCM: DROP FRAME\n"
          "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n",
-         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 24, 25, 30, 48, 50, 60: "
-         "read at 30, which may be wrong\n"
-         "  -> say --rate 30, or what the edit was made at\n"},
+         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 24, 25, 29.97, 48, 50, "
+         "59.94: read at 29.97, which may be wrong\n"
+         "  -> say --rate 29.97, or what the edit was made at\n"},
         {"times with semicolons", "",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
          "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00;00 10:00:02;00\n",
-         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 30, 60: read at 30, which "
-         "may be wrong\n"
-         "  -> say --rate 30, or what the edit was made at\n"
+         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 29.97, 59.94: read at "
+         "29.97, "
+         "which may be wrong\n"
+         "  -> say --rate 29.97, or what the edit was made at\n"
          "t.edl:2:1: warning TW1222: the FCM line says non-drop frame but 2 record times are written with ';': read as "
          "drop frame\n"
          "  FCM: NON-DROP FRAME\n"
          "  ^^^^^^^^^^^^^^^^^^^\n"},
+        {"speeds decide",
+         "", /* 50 x 12.5 / 25 = 25 and 50 x 50 / 25 = 100; at 24 they would be 25 of 24 and 100 of 96 */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        10:00:20:00 10:00:21:00 01:00:00:00 01:00:02:00\n"
+         "M2   A003           012.5                10:00:20:00\n"
+         "002  A004     V     C        10:00:20:00 10:00:24:00 01:00:02:00 01:00:04:00\n"
+         "M2   A004           050.0                10:00:20:00\n",
+         "t.edl: warning TW1220: the list states no rate: read at 25, where 2 of 2 source and record lengths agree (at "
+         "24 only 0)\n"},
         {"only 60 reaches", "",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

@@ -71,6 +71,25 @@ static void odd_speeds(void **state)
          "length 48: the speed is used\n"
          "  001  A003     V     C        01:00:00:00 01:00:09:00 10:00:00:00 10:00:02:00\n"
          "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
+        {"entered elsewhere", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:04:00 10:00:00:00 10:00:02:00\n"
+         "M2   A003           048.0                01:00:01:00\n",
+         "t.edl:4:1: warning TW1229: the time of this M2 line is not the source in of the event: the event is shown "
+         "from "
+         "its source in\n"
+         "  M2   A003           048.0                01:00:01:00\n"
+         "  ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^\n"},
+        {"backwards below zero", "24", /* from frame 10 to 10 - 47 */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        00:00:00:10 00:00:02:10 10:00:00:00 10:00:02:00\n"
+         "M2   A003          -024.0                00:00:00:10\n",
+         "t.edl:3:30: warning TW1229: event 001 runs backwards from its source in and would be 37 frames below "
+         "00:00:00:00 at its end: is source in its last frame?\n"
+         "  001  A003     V     C        00:00:00:10 00:00:02:10 10:00:00:00 10:00:02:00\n"
+         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
         {"two speeds", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
@@ -151,6 +170,14 @@ static void speeds(void **state)
          "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
          " track video name=\"V\"\n"
          "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+1/24@24/1 speed=-1.0 channels=1\n"},
+        {"backwards from the frame before the source out", "24", /* 01:00:01:23 is 3600 s + 47/24 */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "M2   A003          -024.0                01:00:01:23\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=86447/24+2@24/1 speed=-1.0 channels=1\n"},
         {"freeze", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

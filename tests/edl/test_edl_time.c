@@ -123,6 +123,14 @@ static void times(void **state)
          " track video name=\"V\"\n"
          "  clip #0 event=\"001\" reel=\"A003\" record=8999991/250+1001/15000 "
          "source=10979969/3000+1001/15000@30000/1001 drop channels=1\n"},
+        {"a source with ';' in a list without drop frame", "29.97", /* 108,000 - 108 and 1,080,000 frames */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00;00 01:00:00;02 10:00:00:00 10:00:00:02\n",
+         "timeline name=\"WHEEL\" rate=30000/1001 start=36036\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36036+1001/15000 "
+         "source=8999991/2500+1001/15000@30000/1001 drop channels=1\n"},
         {"one camera at 25", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
