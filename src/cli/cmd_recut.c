@@ -32,11 +32,25 @@ typedef struct recutting {
 
 /* ---- the new plan ---------------------------------------------------------------------------------------- */
 
+/* A text list does not state its rate: it is that of the old edit, unless another one is given. */
+static void keep_rate(cli *app, const recutting *r, tw_json *edit)
+{
+    const tw_format *format = tw_formats_for_path(tw_str_z(app->args[1]));
+    bool states = format != NULL && format != tw_formats_named(TW_STR("edl"));
+    if (states || tw_rate_known(r->before.plan->rate))
+        return;
+    tw_buf rate = {.arena = app->arena};
+    tw_rate_write(tw_rate_known(app->set.rate) ? app->set.rate : r->before.edit.timeline->rate, &rate);
+    tw_json_set_text(app->arena, edit, "rate", tw_buf_str(&rate));
+}
+
 static void move_paths(cli *app, recutting *r, tw_json *root)
 {
     tw_str file = name_relative(app->arena, r->plan_path, app->args[1]);
+    tw_json *edit = tw_json_get(root, "edit");
     plan_move(app, root, r->before.plan_path, r->plan_path);
-    tw_json_set_text(app->arena, tw_json_get(root, "edit"), "file", file);
+    tw_json_set_text(app->arena, edit, "file", file);
+    keep_rate(app, r, edit);
 }
 
 /* The folder is made here: what the new plan names is reached through it. */
