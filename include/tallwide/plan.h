@@ -178,6 +178,9 @@ void tw_plan_write(const tw_json *root, tw_buf *out);
  * match the first `loose` names only, and a lone "*" is for what no name finds another source before it. */
 const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t count, size_t loose);
 
+/* May a delivery be called so? */
+bool tw_plan_is_name(tw_str name);
+
 /* What counts the source frames of a reel: its source, else the plan, else the edit. */
 void tw_plan_clock(const tw_plan *plan, tw_str reel, tw_rate edit_rate, bool edit_drop, tw_rate *rate, bool *drop);
 

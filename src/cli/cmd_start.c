@@ -4,6 +4,7 @@
 #include "start_media.h"
 
 #include <stdlib.h>
+#include <string.h>
 #include <sys/stat.h>
 
 typedef struct reel_list {
@@ -36,12 +37,24 @@ static const named_size *size_of_others(const cli *app)
     return NULL;
 }
 
+/* The reel's own, else the first pattern's that is for it. */
 static const named_size *size_of(const cli *app, tw_str reel)
 {
-    for (size_t i = 0; i < app->set.sources.len; i++)
-        if (tw_str_glob(app->set.sources.at[i].name, reel))
-            return &app->set.sources.at[i];
+    const named_sizes *given = &app->set.sources;
+    for (size_t i = 0; i < given->len; i++)
+        if (tw_str_ieq(given->at[i].name, reel))
+            return &given->at[i];
+    for (size_t i = 0; i < given->len; i++)
+        if (tw_str_glob(given->at[i].name, reel))
+            return &given->at[i];
     return size_of_others(app);
+}
+
+/* Without files a pattern's line says all there is to say of a reel, and is the one to change. */
+static bool said_by_pattern(const cli *app, tw_str reel)
+{
+    const named_size *given = size_of(app, reel);
+    return app->set.media.len == 0 && given != NULL && tw_str_has_wildcard(given->name);
 }
 
 static tw_source source_named(const cli *app, tw_str reel)
@@ -71,13 +84,13 @@ static bool has_source(const tw_source *sources, size_t count, tw_str reel)
     return false;
 }
 
-/* Those that name no reel found, that of all others last. */
+/* Those that name no reel found, patterns behind them, that of all others last. */
 static size_t add_patterns(const cli *app, tw_source *out, size_t count)
 {
     size_t named = count;
-    for (size_t i = 0; i < app->set.sources.len; i++) {
-        const named_size *given = &app->set.sources.at[i];
-        bool there = given->name.len == 0;
+    for (size_t i = 0; i < 2 * app->set.sources.len; i++) {
+        const named_size *given = &app->set.sources.at[i % app->set.sources.len];
+        bool there = given->name.len == 0 || tw_str_has_wildcard(given->name) != (i >= app->set.sources.len);
         for (size_t k = 0; k < named && !there; k++)
             there = tw_str_ieq(out[k].reel, given->name);
         if (!there)
@@ -89,8 +102,22 @@ static size_t add_patterns(const cli *app, tw_source *out, size_t count)
     return count;
 }
 
-/* Every reel found, by name, then the patterns themselves for reels that a later cut brings, then what is only heard,
- * for which files may be found. */
+/* A slip of the pen, or reels that a later cut brings. */
+static void tell_unmet(cli *app, const reel_list *reels)
+{
+    for (size_t i = 0; i < app->set.sources.len; i++) {
+        tw_str name = app->set.sources.at[i].name;
+        bool met = name.len == 0;
+        for (size_t k = 0; k < reels->len && !met; k++)
+            met = tw_str_glob(name, reels->at[k]);
+        if (!met)
+            tw_diag_add(app->diags, 1908, NULL, "--source %.*s: no reel of this edit is called so; it is kept",
+                        TW_ARG(name));
+    }
+}
+
+/* Every reel found that no pattern is for, by name, then the patterns, then what is only heard, for which files may be
+ * found. */
 static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **out, size_t *clips, size_t *seen)
 {
     const reel_list reels = reels_of(app, timeline, TW_TRACK_VIDEO);
@@ -100,8 +127,10 @@ static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **ou
     *clips = reels.clips;
     *out = TW_NEW_N(app->arena, tw_source, reels.len + app->set.sources.len + heard.len);
     size_t count = 0;
+    tell_unmet(app, &reels);
     for (size_t i = 0; i < reels.len; i++)
-        (*out)[count++] = source_named(app, reels.at[i]);
+        if (!said_by_pattern(app, reels.at[i]))
+            (*out)[count++] = source_named(app, reels.at[i]);
     count = add_patterns(app, *out, count);
     *seen = count;
     for (size_t i = 0; i < heard.len; i++)
@@ -158,6 +187,13 @@ static bool each_once(cli *app)
     deliveries.at = TW_NEW_N(app->arena, named_size, deliveries.len);
     for (size_t i = 0; i < deliveries.len; i++)
         deliveries.at[i].name = delivery_of(app, &app->set.deliveries.at[i]).name;
+    for (size_t i = 0; i < deliveries.len; i++) {
+        if (tw_plan_is_name(deliveries.at[i].name))
+            continue;
+        say_error("-d %.*s: a delivery's name becomes part of file names: write letters, digits, '-' and '_' only",
+                  TW_ARG(deliveries.at[i].name));
+        return false;
+    }
     size_t again = first_again(&deliveries);
     if (again != SIZE_MAX) {
         say_error("two deliveries are called \"%.*s\": their files would be, too", TW_ARG(deliveries.at[again].name));
@@ -194,6 +230,10 @@ exit_code cmd_start(cli *app)
     }
     if (!each_once(app) || !is_free(app->set.out))
         return EXIT_USAGE;
+    if (strcmp(app->args[0], "-") == 0) {
+        say_error("`start` needs the name of the edit's file, since the plan names it");
+        return EXIT_USAGE;
+    }
     const tw_read_options options = load_options(app);
     loaded edit;
     exit_code code = load_edit(app, app->args[0], &options, &edit);

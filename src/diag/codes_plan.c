@@ -74,8 +74,8 @@ const tw_code twi_codes_plan[] = {
      "A note names a delivery that the plan does not have.",
      "Correct the name, or leave it if the delivery comes later."},
     {1526, TW_WARNING, "reel named twice",
-     "Two sources have the same pattern; only the first can match.",
-     "Remove one of them."},
+     "Two sources have the same reel, or a pattern stands before a reel it is for: the first match counts.",
+     "Remove one of them, or move what is for one reel before the patterns."},
     {1528, TW_ERROR, "drop frame at this rate",
      "Drop frame is asked for at a rate that has none; only 29.97 and 59.94 have it.",
      "Leave \"drop\" out, or correct the rate."},
@@ -208,5 +208,8 @@ const tw_code twi_codes_cli[] = {
      "The proof beside a derived timeline has another hash of it, and the plan does not lead to what now stands in it: "
      "writing it anew would lose that.",
      "Take the change into the plan with `tallwide adopt`, move the file away, or say --over."},
+    {1908, TW_WARNING, "source of no reel",
+     "A size was given for a reel or a pattern that nothing in the edit is called by.",
+     "Correct the name, or leave it for reels that a later cut brings; `list` tells the reels."},
     {0}
 };

@@ -61,7 +61,7 @@ static void read_edit(const twi_plan_job *job)
 
 /* ---- deliveries ------------------------------------------------------------------------------------------ */
 
-static bool is_file_name(tw_str s)
+bool tw_plan_is_name(tw_str s)
 {
     for (size_t i = 0; i < s.len; i++) {
         char c = s.at[i];
@@ -126,7 +126,7 @@ static void read_delivery(const twi_plan_job *job, const tw_json *json, tw_deliv
     twi_section section = twi_plan_section("deliveries[]");
     d->json = json;
     d->name = twi_plan_text(json, "name");
-    if (tw_json_is(tw_json_get(json, "name"), TW_JSON_STRING) && !is_file_name(d->name))
+    if (tw_json_is(tw_json_get(json, "name"), TW_JSON_STRING) && !tw_plan_is_name(d->name))
         twi_plan_tell(job, 1508, tw_json_get(json, "name"),
                       "a delivery's name becomes part of file names: write letters, digits, '-' and '_' only");
     d->size = twi_plan_size(tw_json_get(json, "size"));
@@ -183,6 +183,31 @@ static void read_source(const twi_plan_job *job, const tw_json *json, tw_source 
     s->frame = twi_plan_choice(section, json, "frame", usual) == 1 ? TW_FRAME_FIT : TW_FRAME_FILL;
 }
 
+/* Auxiliary sources and black: patterns are not for them. */
+static bool is_general(tw_str reel)
+{
+    static const char *const reels[] = {"AX", "BL", "BLK", "BLACK"};
+    for (size_t i = 0; i < TW_COUNT(reels); i++)
+        if (tw_str_ieq(reel, tw_str_z(reels[i])))
+            return true;
+    return false;
+}
+
+/* What a pattern before it takes away from a reel's own source. */
+static void tell_shadowed(const twi_plan_job *job)
+{
+    const tw_plan *plan = job->plan;
+    for (size_t i = 0; i < plan->source_count; i++) {
+        const tw_source *s = &plan->sources[i], *first = tw_plan_source(plan, &s->reel, 1, 1);
+        if (s->reel.len > 0 && first != s && tw_str_has_wildcard(first->reel) && !tw_str_has_wildcard(s->reel) &&
+            !is_general(s->reel))
+            twi_plan_tell(job, 1526, tw_json_get(s->json, "reel"),
+                          "\"%.*s\" stands before it and is for this reel too: the first match counts, so move this "
+                          "one up",
+                          TW_ARG(first->reel));
+    }
+}
+
 static void read_sources(twi_plan_job *job)
 {
     tw_plan *plan = job->plan;
@@ -200,6 +225,7 @@ static void read_sources(twi_plan_job *job)
     }
     twi_plan_repeats(job, rows, named, 1526, "the reel");
     twi_plan_index(job->arena, plan);
+    tell_shadowed(job);
     twi_plan_media(job);
 }
 

@@ -116,6 +116,8 @@ static void sources(void **state)
     tw_assert_near(p->sources[1].squeeze, 2, 0);
     assert_int_equal(p->sources[2].frame, TW_FRAME_FILL);
     read_row_plan(arena, plan_with(arena, "\"sources\": [{\"reel\": \"A\"}, {\"reel\": \"a\"}]"), 1526, 3, 37);
+    read_row_plan(arena, plan_with(arena, "\"sources\": [{\"reel\": \"A*\"}, {\"reel\": \"a1\"}]"), 1526, 3, 38);
+    read_row_plan(arena, plan_with(arena, "\"sources\": [{\"reel\": \"a1\"}, {\"reel\": \"A*\"}]"), 0, 0, 0);
     read_row_plan(arena, plan_with(arena, "\"sources\": [{\"reel\": \"A\", \"rate\": 25, \"drop\": true}]"), 1528, 3,
                   47);
 }
