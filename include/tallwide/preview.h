@@ -66,12 +66,16 @@ int tw_preview_wipe(tw_str transition);
 /* Does a wipe whose share `part` (0..1) is done show the new picture at u, v (shares of its width and height)? */
 bool tw_preview_wiped(int wipe, double u, double v, double part);
 
+/* Where everything stands in a timeline, so that any frame is found at once; both must last as long. */
+typedef struct tw_preview_order tw_preview_order;
+tw_preview_order *tw_preview_lay(tw_arena *arena, const tw_timeline *timeline);
+
 /* What is seen at record frame `frame` of the timeline (0: the first of the programme): the topmost track that shows
  * anything; through a transition what it leads from and to, linearly by time; inside nests what they show. Disabled
  * clips and tracks show nothing, gaps what lies below, black at last. Returns how many layers there are, at least 1;
  * past TW_PREVIEW_LAYERS the rest is black. Transitions other
  * than dissolves and wipes, and wipes that lead to more than one picture, are taken as dissolves. */
-size_t tw_preview_layers(const tw_timeline *timeline, int64_t frame, tw_preview_layer out[TW_PREVIEW_LAYERS]);
+size_t tw_preview_layers(const tw_preview_order *order, int64_t frame, tw_preview_layer out[TW_PREVIEW_LAYERS]);
 
 /* Record frames of the programme: from its start to the end of its last picture or sound. */
 int64_t tw_preview_length(const tw_timeline *timeline);

@@ -6,12 +6,76 @@
 
 #define DEPTH 32 /* nests within nests; readers bound them too */
 
+/* An item on its own tracks. */
+typedef struct place {
+    int64_t in, out;
+    int64_t until, from;      /* the last end of it and those before, the first beginning of it and those after it */
+    const struct laid *inner; /* the tracks of a nest */
+} place;
+
+typedef struct laid {
+    const tw_track *track;
+    place *at; /* by item */
+} laid;
+
+struct tw_preview_order {
+    const tw_timeline *timeline;
+    const laid *tracks;
+};
+
 typedef struct sight {
     const tw_timeline *timeline;
     tw_preview_layer *out;
     size_t count;
     int64_t record;
 } sight;
+
+/* ---- order ------------------------------------------------------------------------------------------------- */
+
+static const laid *lay_all(tw_arena *arena, const tw_timeline *timeline, const tw_track *tracks, size_t count)
+{
+    laid *all = TW_NEW_N(arena, laid, count);
+    for (size_t t = 0; t < count; t++) {
+        const tw_track *track = &tracks[t];
+        size_t n = track->item_count;
+        place *at = TW_NEW_N(arena, place, n);
+        all[t] = (laid){track, at};
+        for (size_t i = 0; i < n; i++) {
+            const tw_item *item = &track->items[i];
+            at[i].in = tw_item_record_in(timeline, item);
+            at[i].out = tw_item_record_out(timeline, item);
+            at[i].until = i > 0 && at[i - 1].until > at[i].out ? at[i - 1].until : at[i].out;
+            if (item->kind == TW_ITEM_NEST)
+                at[i].inner = lay_all(arena, timeline, item->tracks, item->track_count);
+        }
+        for (size_t i = n; i-- > 0;)
+            at[i].from = i + 1 < n && at[i + 1].from < at[i].in ? at[i + 1].from : at[i].in;
+    }
+    return all;
+}
+
+tw_preview_order *tw_preview_lay(tw_arena *arena, const tw_timeline *timeline)
+{
+    tw_preview_order *order = TW_NEW(arena, tw_preview_order);
+    *order = (tw_preview_order){timeline, lay_all(arena, timeline, timeline->tracks, timeline->track_count)};
+    return order;
+}
+
+/* The first item that does not end before the frame: all before it do. */
+static size_t first_at(const laid *l, int64_t frame)
+{
+    size_t low = 0, high = l->track->item_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (l->at[middle].until > frame)
+            high = middle;
+        else
+            low = middle + 1;
+    }
+    return low;
+}
+
+/* ---- layers ------------------------------------------------------------------------------------------------ */
 
 /* Black is one layer, however much of it there is. */
 static void add(sight *s, const tw_item *clip, int64_t frame, double weight)
@@ -34,31 +98,26 @@ typedef struct level {
     int depth;
 } level;
 
-static bool see_tracks(sight *s, const tw_track *tracks, size_t count, const tw_nesting *nesting, double weight,
-                       int depth);
-
-static int64_t record_in(const sight *s, const tw_item *item)
-{
-    return tw_item_record_in(s->timeline, item);
-}
+static bool see_tracks(sight *s, const laid *tracks, size_t count, const tw_nesting *nesting, double weight, int depth);
 
 /* False when it shows nothing. */
-static bool see_item(sight *s, const tw_item *item, const level *l, double weight)
+static bool see_item(sight *s, const laid *on, size_t i, const level *l, double weight)
 {
-    if (item == NULL || !item->enabled || (item->kind != TW_ITEM_CLIP && item->kind != TW_ITEM_NEST))
+    const tw_item *item = &on->track->items[i];
+    if (!item->enabled || (item->kind != TW_ITEM_CLIP && item->kind != TW_ITEM_NEST))
         return false;
     if (item->kind == TW_ITEM_CLIP) {
         bool black = tw_item_is_black(item);
-        add(s, black ? NULL : item, black ? 0 : l->frame - record_in(s, item), weight);
+        add(s, black ? NULL : item, black ? 0 : l->frame - on->at[i].in, weight);
         return true;
     }
     const tw_nesting inside = tw_nesting_inside(s->timeline, &l->nesting, item);
-    return see_tracks(s, item->tracks, item->track_count, &inside, weight, l->depth + 1);
+    return see_tracks(s, on->at[i].inner, item->track_count, &inside, weight, l->depth + 1);
 }
 
-static bool holds(const sight *s, const tw_item *item, int64_t frame)
+static bool holds(const place *at, int64_t frame)
 {
-    return frame >= record_in(s, item) && frame < tw_item_record_out(s->timeline, item);
+    return frame >= at->in && frame < at->out;
 }
 
 static bool is_shown(const tw_item *item)
@@ -67,20 +126,20 @@ static bool is_shown(const tw_item *item)
 }
 
 /* Through a transition: half a frame into each frame, so that both sides get the same share of it. */
-static bool see_transition(sight *s, const tw_track *track, size_t index, const level *l, double weight)
+static bool see_transition(sight *s, const laid *on, size_t index, const level *l, double weight)
 {
-    const tw_item *t = &track->items[index];
-    const tw_item *before = index > 0 ? &track->items[index - 1] : NULL;
-    const tw_item *after = index + 1 < track->item_count ? &track->items[index + 1] : NULL;
-    int64_t length = tw_item_frames(s->timeline, t);
-    double part = ((double)(l->frame - record_in(s, t)) + 0.5) / (double)(length > 0 ? length : 1);
-    const tw_item *sides[] = {before, after};
+    const tw_item *items = on->track->items, *t = &items[index];
+    const place *at = &on->at[index];
+    int64_t length = at->out - at->in;
+    double part = ((double)(l->frame - at->in) + 0.5) / (double)(length > 0 ? length : 1);
+    const bool there[] = {index > 0, index + 1 < on->track->item_count};
+    const size_t sides[] = {index - 1, index + 1};
     const double shares[] = {(1 - part) * weight, part * weight};
     bool any = false;
     for (int i = 0; i < 2; i++)
-        any = any || (sides[i] != NULL && sides[i]->enabled && is_shown(sides[i]));
+        any = any || (there[i] && items[sides[i]].enabled && is_shown(&items[sides[i]]));
     for (int i = 0; any && i < 2; i++)
-        if (sides[i] == NULL || !see_item(s, sides[i], l, shares[i]))
+        if (!there[i] || !see_item(s, on, sides[i], l, shares[i]))
             add(s, NULL, 0, shares[i]);
     int wipe = tw_preview_wipe(t->name);
     if (wipe > 0 && s->count == 2 && weight > 1 - 1e-9)
@@ -88,35 +147,35 @@ static bool see_transition(sight *s, const tw_track *track, size_t index, const 
     return any;
 }
 
-static bool see_track(sight *s, const tw_track *track, const level *l, double weight)
+static bool see_track(sight *s, const laid *on, const level *l, double weight)
 {
-    for (size_t i = 0; i < track->item_count; i++)
-        if (track->items[i].kind == TW_ITEM_TRANSITION && holds(s, &track->items[i], l->frame))
-            return see_transition(s, track, i, l, weight);
-    for (size_t i = 0; i < track->item_count; i++) {
-        const tw_item *item = &track->items[i];
-        if (is_shown(item) && holds(s, item, l->frame) && see_item(s, item, l, weight))
+    const tw_item *items = on->track->items;
+    size_t first = first_at(on, l->frame), end = first;
+    for (; end < on->track->item_count && on->at[end].from <= l->frame; end++)
+        if (items[end].kind == TW_ITEM_TRANSITION && holds(&on->at[end], l->frame))
+            return see_transition(s, on, end, l, weight);
+    for (size_t i = first; i < end; i++)
+        if (is_shown(&items[i]) && holds(&on->at[i], l->frame) && see_item(s, on, i, l, weight))
             return true;
-    }
     return false;
 }
 
-static bool see_tracks(sight *s, const tw_track *tracks, size_t count, const tw_nesting *nesting, double weight,
-                       int depth)
+static bool see_tracks(sight *s, const laid *tracks, size_t count, const tw_nesting *nesting, double weight, int depth)
 {
     const level l = {*nesting, tw_nesting_frame(nesting, s->record), depth};
     for (size_t t = count; t-- > 0 && depth < DEPTH;)
-        if (tracks[t].kind == TW_TRACK_VIDEO && tracks[t].enabled && see_track(s, &tracks[t], &l, weight))
+        if (tracks[t].track->kind == TW_TRACK_VIDEO && tracks[t].track->enabled && see_track(s, &tracks[t], &l, weight))
             return true;
     return false;
 }
 
-size_t tw_preview_layers(const tw_timeline *timeline, int64_t frame, tw_preview_layer out[TW_PREVIEW_LAYERS])
+size_t tw_preview_layers(const tw_preview_order *order, int64_t frame, tw_preview_layer out[TW_PREVIEW_LAYERS])
 {
+    const tw_timeline *timeline = order->timeline;
     const tw_nesting top = tw_nesting_top();
     sight s = {.timeline = timeline, .out = out};
     s.record = tw_time_round(timeline->start, timeline->rate, NULL) + frame;
-    if (!see_tracks(&s, timeline->tracks, timeline->track_count, &top, 1, 0))
+    if (!see_tracks(&s, order->tracks, timeline->track_count, &top, 1, 0))
         add(&s, NULL, 0, 1);
     double sum = 0;
     for (size_t i = 0; i < s.count; i++)

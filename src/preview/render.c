@@ -19,8 +19,11 @@ typedef struct rendering {
     const tw_preview_job *job;
     tw_diags *diags;
     int64_t length;
+    const tw_preview_order *order;
     span *spans; /* by first record frame */
     size_t span_count, opened;
+    const span **open; /* those whose streams are */
+    size_t open_count;
     twi_stream **streams; /* by clip index */
     tw_media_writer **writers;
     uint8_t **canvases;
@@ -40,9 +43,11 @@ static void find_spans(rendering *r)
     const tw_preview_job *job = r->job;
     span **of = (span **)TW_NEW_N(r->arena, span *, job->edit->clip_count);
     r->spans = TW_NEW_N(r->arena, span, job->edit->clip_count);
+    r->open = (const span **)TW_NEW_N(r->arena, const span *, job->edit->clip_count);
+    r->order = tw_preview_lay(r->arena, job->edit);
     for (int64_t f = 0; f < r->length; f++) {
         tw_preview_layer layers[TW_PREVIEW_LAYERS];
-        size_t count = tw_preview_layers(job->edit, f, layers);
+        size_t count = tw_preview_layers(r->order, f, layers);
         for (size_t i = 0; i < count; i++) {
             const tw_item *clip = layers[i].clip;
             if (clip == NULL || job->sources[clip->index].info == NULL)
@@ -72,15 +77,22 @@ static void open_span(rendering *r, const span *s)
 static void open_ahead(rendering *r, int64_t frame)
 {
     int64_t ahead = frame + tw_rate_count(r->job->edit->rate) / 2;
-    for (; r->opened < r->span_count && r->spans[r->opened].first <= ahead; r->opened++)
+    for (; r->opened < r->span_count && r->spans[r->opened].first <= ahead; r->opened++) {
         open_span(r, &r->spans[r->opened]);
+        r->open[r->open_count++] = &r->spans[r->opened];
+    }
 }
 
 static void close_behind(rendering *r, int64_t frame)
 {
-    for (size_t i = 0; i < r->opened; i++)
-        if (r->spans[i].last < frame)
-            twi_stream_close(&r->streams[r->spans[i].clip->index]);
+    size_t kept = 0;
+    for (size_t i = 0; i < r->open_count; i++) {
+        if (r->open[i]->last < frame)
+            twi_stream_close(&r->streams[r->open[i]->clip->index]);
+        else
+            r->open[kept++] = r->open[i];
+    }
+    r->open_count = kept;
 }
 
 /* ---- a frame ----------------------------------------------------------------------------------------------- */
@@ -91,7 +103,7 @@ static void look(rendering *r, int64_t frame, twi_moment *m)
     tw_preview_layer layers[TW_PREVIEW_LAYERS];
     m->job = job;
     m->frame = frame;
-    m->count = tw_preview_layers(job->edit, frame, layers);
+    m->count = tw_preview_layers(r->order, frame, layers);
     for (size_t i = 0; i < m->count; i++) {
         twi_seen *seen = &m->seen[i];
         *seen = (twi_seen){.layer = layers[i]};

@@ -6,7 +6,7 @@ static tw_str seen(tw_arena *arena, const tw_timeline *t, int64_t frame)
 {
     tw_preview_layer layers[TW_PREVIEW_LAYERS];
     tw_buf out = {.arena = arena};
-    size_t count = tw_preview_layers(t, frame, layers);
+    size_t count = tw_preview_layers(tw_preview_lay(arena, t), frame, layers);
     for (size_t i = 0; i < count; i++) {
         tw_buf_addz(&out, i > 0 ? ", " : "");
         if (layers[i].clip != NULL)
@@ -119,8 +119,29 @@ static void stacks_and_nests(void **state)
     tw_assert_text(seen(arena, t, 22), "IN2 0 1.000");
 }
 
+/* A list may show two things at once, on one track and in any order: what stands first in it counts. */
+static void one_over_another(void **state)
+{
+    static const row rows[] = {
+        {0, "LONG 0 1.000"},    {12, "LONG 12 1.000"}, {35, "LONG 35 1.000"}, {39, "LONG 39 1.000"},
+        {40, "black 1.000"},    {44, "EARLY 0 1.000"}, {50, "LATE 0 1.000"},  {53, "LATE 3 1.000"},
+        {56, "EARLY 12 1.000"}, {60, "black 1.000"},
+    };
+    tw_arena *arena = tw_test_arena(state);
+    const tw_rate rate = {25, 1};
+    tw_timeline *t = tw_timeline_new(arena);
+    tw_item items[] = {clip("LONG", 0, 40, rate), clip("SHORT", 10, 5, rate), clip("SHORT", 20, 5, rate),
+                       clip("LATE", 50, 5, rate), clip("EARLY", 44, 16, rate)};
+    tw_track track = {.kind = TW_TRACK_VIDEO, .enabled = true, .items = items, .item_count = 5};
+    t->rate = rate;
+    t->tracks = &track;
+    t->track_count = 1;
+    assert_rows(arena, t, rows, sizeof rows / sizeof rows[0]);
+}
+
 TW_SUITE(layers)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(cuts_and_mixes), TW_TEST(wipes), TW_TEST(stacks_and_nests)};
+    const struct CMUnitTest tests[] = {TW_TEST(cuts_and_mixes), TW_TEST(wipes), TW_TEST(stacks_and_nests),
+                                       TW_TEST(one_over_another)};
     return tw_run("preview/layers", tests);
 }
