@@ -147,7 +147,8 @@ tw_status tw_media_sound_read(tw_arena *arena, const tw_media_tools *tools, cons
 /* ---- films out ------------------------------------------------------------------------------------------- */
 
 typedef struct tw_media_film {
-    const char *path; /* .mkv: without loss (FFV1); else H.264 where ffmpeg has it, MPEG-4 where not; .mp4 and .mov */
+    const char *path;   /* .mkv: without loss (FFV1); else H.264 where ffmpeg has it, MPEG-4 where not; .mp4 and .mov */
+    const char *hidden; /* where it is written, with the same ending; NULL: there */
     int32_t width, height; /* even numbers */
     tw_rate rate;
     int64_t start; /* time code of the first frame */
@@ -158,19 +159,17 @@ typedef struct tw_media_film {
 
 typedef struct tw_media_writer tw_media_writer;
 
-/* Begins a film. It is written beside its final name, under a hidden one, until tw_media_keep. Failure: TW2101,
- * TW2112. */
+/* Begins a film. Failure: TW2101, TW2112. */
 tw_status tw_media_create(tw_arena *arena, const tw_media_tools *tools, const tw_media_film *film, tw_diags *diags,
                           tw_media_writer **out);
 
 /* The next frame: three planes, one behind the other, as TW_PIXELS_YUV has them. Failure: TW2112. */
 tw_status tw_media_put(tw_media_writer *writer, const uint8_t *planes);
 
-/* Ends the film; then gives it its name, replacing what is there. Failure: TW2112. */
+/* Ends the film: it is whole. Failure: TW2112. */
 tw_status tw_media_finish(tw_media_writer *writer);
-tw_status tw_media_keep(tw_media_writer *writer);
 
-/* Frees everything; a film that was not kept is removed. NULL inside is fine. */
+/* Frees everything; a film that is not whole is removed. NULL inside is fine. */
 void tw_media_drop(tw_media_writer **writer);
 
 /* ---- finding files --------------------------------------------------------------------------------------- */

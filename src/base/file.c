@@ -75,8 +75,9 @@ typedef struct entry {
     char *temp_name, *backup_name;
     char *temp, *backup; /* NULL while they do not exist on disk */
     tw_str bytes;
-    bool linked; /* path is where a link leads */
-    bool away;   /* to another folder */
+    const char *hidden; /* where somebody else writes it; NULL: we do */
+    bool linked;        /* path is where a link leads */
+    bool away;          /* to another folder */
 } entry;
 
 struct tw_fileset {
@@ -220,8 +221,26 @@ static void keep_mode(int fd, const char *path)
         errno = 0; /* a drive without modes: not what a later failure is told by */
 }
 
+/* What somebody else wrote, under a name that a journal may promise. */
+static bool take_over(entry *e, fault *f)
+{
+    int fd = open(e->hidden, O_RDWR | O_CLOEXEC);
+    if (fd < 0)
+        return fails(f, "write", e->path);
+    keep_mode(fd, e->path);
+    bool fine = fsync(fd) == 0 && rename(e->hidden, e->temp_name) == 0;
+    if (!fine)
+        fails(f, "write", e->path);
+    else
+        e->temp = e->temp_name;
+    close(fd);
+    return fine;
+}
+
 static bool write_temp(entry *e, fault *f)
 {
+    if (e->hidden != NULL)
+        return take_over(e, f);
     int fd = open(e->temp_name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (fd < 0)
         return fails(f, "write", e->path);
@@ -266,6 +285,8 @@ static void undo(tw_fileset *set, size_t renamed)
         entry *e = &set->at[i];
         if (e->temp != NULL)
             unlink(e->temp);
+        else if (e->hidden != NULL)
+            unlink(e->hidden);
         if (e->backup != NULL) {
             twi_guard_restore(e->backup, e->path);
         } else if (i < renamed) {
@@ -472,6 +493,26 @@ tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_s
     tw_status status = stage(set, path, bytes, &f) ? TW_OK : say_fault(set, &f, why);
     pthread_mutex_unlock(&set->mutex);
     return status;
+}
+
+/* Beside the file itself, and with the ending that tells programs what to write. */
+static const char *hidden_name(tw_arena *arena, const char *path, size_t index)
+{
+    const char *name = path + strlen(folder_of(arena, path)), *dot = strrchr(name, '.');
+    const char *ending = dot != NULL ? dot : "";
+    char *stem =
+        tw_arena_dupz(arena, tw_str_cut(tw_str_z(path), (size_t)((dot != NULL ? dot : path + strlen(path)) - path)));
+    return tw_arena_printf(arena, "%s%s", twi_guard_beside(arena, stem, index, "made"), ending).at;
+}
+
+tw_status tw_fileset_room(tw_fileset *set, const char *path, const char **hidden, tw_str *why)
+{
+    tw_fileset_add(set, path, (tw_str){NULL, 0});
+    entry *e = &set->at[set->len - 1];
+    fault f = {NULL, NULL, 0};
+    e->hidden = *hidden = hidden_name(set->arena, e->path, set->len - 1);
+    tw_status status = refuse_inputs(set, why);
+    return status == TW_OK && !replaceable(e, &f) ? say_fault(set, &f, why) : status;
 }
 
 tw_status tw_fileset_commit(tw_fileset *set, tw_str *why)

@@ -5,9 +5,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include "media/media_internal.h"
 
-#include <errno.h>
-#include <stdio.h>
-#include <string.h>
 #include <unistd.h>
 
 struct tw_media_writer {
@@ -16,9 +13,8 @@ struct tw_media_writer {
     tw_media_film film;
     tw_diags *diags;
     twi_child *child;
-    const char *hidden; /* the name it has until it is kept */
-    size_t size;        /* of a frame */
-    bool made;          /* something may be there under the hidden name */
+    size_t size; /* of a frame */
+    bool made;   /* something may be there that is not whole */
 };
 
 /* ---- how it is coded ------------------------------------------------------------------------------------- */
@@ -69,25 +65,13 @@ static twi_child_fault start(tw_media_writer *w)
                                                "bt709", "-color_range", "tv", NULL});
     twi_args_add(&args, "-timecode");
     twi_args_add(&args, tw_tc_text(w->arena, f->start, f->rate, f->drop).at);
-    twi_args_addf(&args, "file:%s", w->hidden);
+    twi_args_addf(&args, "file:%s", f->hidden);
     const twi_child_ask ask = {.args = &args, .feeds = true, .stop = w->tools->stop};
     w->made = true;
     return twi_child_start(w->arena, &ask, &w->child);
 }
 
 /* ---- calls ----------------------------------------------------------------------------------------------- */
-
-/* "folder/.name.PID.ending": hidden, and with the ending that tells ffmpeg the container. */
-static const char *hidden_name(tw_arena *arena, const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    int folder = slash != NULL ? (int)(slash + 1 - path) : 0;
-    const char *name = path + folder, *dot = strrchr(name, '.');
-    int stem = dot != NULL ? (int)(dot - name) : (int)strlen(name);
-    return tw_arena_printf(arena, "%.*s.%.*s.%ld%s", folder, path, stem > 150 ? 150 : stem, name, (long)getpid(),
-                           dot != NULL ? dot : "")
-        .at;
-}
 
 static tw_status tell(const tw_media_writer *w, twi_child_fault fault)
 {
@@ -102,12 +86,13 @@ tw_status tw_media_create(tw_arena *arena, const tw_media_tools *tools, const tw
     tw_media_writer *w = TW_NEW(own, tw_media_writer);
     *w = (tw_media_writer){.arena = own, .tools = tools, .film = *film, .diags = diags};
     w->film.path = tw_arena_dupz(own, tw_str_z(film->path));
-    w->hidden = hidden_name(own, film->path);
+    w->film.hidden = tw_arena_dupz(own, tw_str_z(film->hidden != NULL ? film->hidden : film->path));
     w->size = 3 * (size_t)film->width * (size_t)film->height;
     tw_status status = tell(w, start(w));
     if (status != TW_OK)
         tw_media_drop(&w);
-    *out = w;
+    else
+        *out = w;
     return status;
 }
 
@@ -123,17 +108,8 @@ tw_status tw_media_finish(tw_media_writer *w)
 {
     tw_status status = tell(w, twi_child_finish(w->child));
     twi_child_end(&w->child);
+    w->made = status != TW_OK;
     return status;
-}
-
-tw_status tw_media_keep(tw_media_writer *w)
-{
-    if (rename(w->hidden, w->film.path) == 0) {
-        w->made = false;
-        return TW_OK;
-    }
-    tw_diag_add(w->diags, 2112, TW_IN(tw_str_z(w->film.path)), "the film cannot be written: %s", strerror(errno));
-    return TW_ERR_IO;
 }
 
 void tw_media_drop(tw_media_writer **writer)
@@ -144,7 +120,7 @@ void tw_media_drop(tw_media_writer **writer)
         return;
     twi_child_end(&w->child);
     if (w->made)
-        unlink(w->hidden);
+        unlink(w->film.hidden);
     tw_arena *own = w->arena;
     tw_arena_free(&own);
 }

@@ -26,6 +26,7 @@ typedef struct rendering {
     size_t open_count;
     twi_stream **streams; /* by clip index */
     tw_media_writer **writers;
+    tw_fileset *set; /* of the films */
     uint8_t **canvases;
 } rendering;
 
@@ -156,13 +157,26 @@ static tw_status run(rendering *r)
 
 /* ---- films ------------------------------------------------------------------------------------------------- */
 
+static tw_status refuse(const rendering *r, const char *path, tw_str why)
+{
+    if (!stopped(r))
+        tw_diag_add(r->diags, 2112, TW_IN(tw_str_z(path)), "the film cannot be written: %.*s", TW_ARG(why));
+    return TW_ERR_IO;
+}
+
 static tw_status create(rendering *r, const char *sound)
 {
     const tw_timeline *edit = r->job->edit;
     for (size_t f = 0; f < r->job->film_count; f++) {
         const tw_preview_film *film = &r->job->films[f];
+        tw_str why = {NULL, 0};
+        const char *hidden;
+        tw_status status = tw_fileset_room(r->set, film->path, &hidden, &why);
+        if (status != TW_OK)
+            return refuse(r, film->path, why);
         const tw_media_film out = {
             .path = film->path,
+            .hidden = hidden,
             .width = film->width,
             .height = film->height,
             .rate = edit->rate,
@@ -171,7 +185,7 @@ static tw_status create(rendering *r, const char *sound)
             .sound = sound,
             .draft = r->job->draft,
         };
-        tw_status status = tw_media_create(r->arena, r->job->tools, &out, r->diags, &r->writers[f]);
+        status = tw_media_create(r->arena, r->job->tools, &out, r->diags, &r->writers[f]);
         if (status != TW_OK)
             return status;
         r->canvases[f] = TW_NEW_N(r->arena, uint8_t, 3 * (size_t)film->width * (size_t)film->height);
@@ -185,8 +199,9 @@ static tw_status finish(rendering *r)
     tw_status status = TW_OK;
     for (size_t f = 0; f < r->job->film_count && status == TW_OK; f++)
         status = tw_media_finish(r->writers[f]);
-    for (size_t f = 0; f < r->job->film_count && status == TW_OK; f++)
-        status = tw_media_keep(r->writers[f]);
+    tw_str why = {NULL, 0};
+    if (status == TW_OK && tw_fileset_commit(r->set, &why) != TW_OK)
+        status = refuse(r, r->job->films[0].path, why);
     return status;
 }
 
@@ -224,6 +239,7 @@ static tw_status render(rendering *r, const char *sound)
         twi_stream_close(&r->streams[i]);
     for (size_t f = 0; f < r->job->film_count; f++)
         tw_media_drop(&r->writers[f]);
+    tw_fileset_drop(r->set);
     return status;
 }
 
@@ -233,6 +249,7 @@ tw_status tw_preview_render(tw_arena *arena, const tw_preview_job *job, tw_diags
     rendering r = {.arena = own, .job = job, .diags = diags, .length = tw_preview_length(job->edit)};
     r.streams = (twi_stream **)TW_NEW_N(own, twi_stream *, job->edit->clip_count);
     r.writers = (tw_media_writer **)TW_NEW_N(own, tw_media_writer *, job->film_count);
+    r.set = tw_fileset_new(own);
     r.canvases = (uint8_t **)TW_NEW_N(own, uint8_t *, job->film_count);
     const char *path = NULL;
     bool any = false;

@@ -315,6 +315,46 @@ static void staged(void **state)
     clear(&p, 3);
 }
 
+/* Two films that a program makes appear together; none does when one is missing, cannot be put in its place or is no
+ * longer wanted, and nothing hidden is left. */
+static void made_elsewhere(void **state)
+{
+    static const struct {
+        const char *what, *refused; /* by the name it is renamed onto */
+        bool missing, drop;
+    } rows[] = {{"all fine", NULL, false, false},
+                {"the second cannot be renamed", "/b.mp4", false, false},
+                {"the second is not there", NULL, true, false},
+                {"dropped", NULL, false, true}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        place p = new_place(state);
+        tw_row(i, rows[i].what);
+        tw_str why = {NULL, 0};
+        const char *a, *b, *c;
+        bool fine = i == 0;
+        tw_fileset *set = tw_fileset_new(p.arena);
+        put(&p, "a.mp4", "old a");
+        assert_int_equal(tw_fileset_room(set, in(&p, "a.mp4"), &a, &why), TW_OK);
+        assert_int_equal(tw_fileset_room(set, in(&p, "b.mp4"), &b, &why), TW_OK);
+        assert_true(ends(a, ".mp4") && strcmp(a, b) != 0);
+        put(&p, a + strlen(p.folder) + 1, "new a");
+        if (!rows[i].missing)
+            put(&p, b + strlen(p.folder) + 1, "new b");
+        failing.rename_onto = rows[i].refused;
+        if (rows[i].drop)
+            tw_fileset_drop(set);
+        else
+            assert_int_equal(tw_fileset_commit(set, &why), fine ? TW_OK : TW_ERR_IO);
+        assert_holds(&p, "a.mp4", fine ? "new a" : "old a");
+        set = tw_fileset_new(p.arena);
+        assert_int_equal(mkdir(in(&p, "c"), 0777), 0);
+        assert_int_equal(tw_fileset_room(set, in(&p, "c"), &c, &why), TW_ERR_IO);
+        tw_assert_text(why, tw_arena_printf(p.arena, "cannot replace %s/c: Is a directory", p.folder).at);
+        tw_fileset_drop(set);
+        clear(&p, fine ? 3 : 2);
+    }
+}
+
 static void dropped(void **state)
 {
     place p = new_place(state);
@@ -383,7 +423,7 @@ TW_SUITE(file)
     const struct CMUnitTest tests[] = {
         TW_TEST(reading),         TW_TEST(together),   TW_TEST(or_not_at_all), TW_TEST(folders),
         TW_TEST(inputs_are_safe), TW_TEST(staged),     TW_TEST(dropped),       TW_TEST(interrupted),
-        TW_TEST(links_and_modes), TW_TEST(links_away), TW_TEST(pipes),
+        TW_TEST(links_and_modes), TW_TEST(links_away), TW_TEST(pipes),         TW_TEST(made_elsewhere),
     };
     return tw_run("base/file", tests);
 }

@@ -3,7 +3,9 @@
 #include "preview/preview_support.h"
 
 #include <dirent.h>
+#include <stdio.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 typedef struct show {
     tw_timeline *edit;
@@ -114,6 +116,43 @@ static void nothing_left(void **state)
     assert_int_equal(entries(s->folder), 0);
 }
 
+static void put_in_the_way(void *context, int64_t done, int64_t all)
+{
+    (void)all;
+    if (done == 30)
+        assert_int_equal(mkdir(context, 0777), 0);
+}
+
+/* Of two films one cannot be put in its place: neither is, whether that shows before they are made or after. */
+static void both_or_none(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    film_need(arena);
+    show *s = make_show(arena, "both");
+    const char *first = s->film.path, *second = tw_arena_printf(arena, "%s/second.mkv", s->folder).at;
+    const tw_preview_film films[] = {s->film, {second, FILM_WIDE, FILM_HIGH, &s->pane, 1}};
+    s->job.films = films;
+    s->job.film_count = 2;
+    s->job.progress = put_in_the_way;
+    s->job.progress_context = (void *)second;
+    FILE *old = fopen(first, "wb");
+    assert_true(old != NULL && fputs("old", old) >= 0 && fclose(old) == 0);
+    for (int turn = 0; turn < 2; turn++) {
+        tw_diags *diags = tw_diags_new(arena);
+        tw_str text, why;
+        assert_int_equal(tw_preview_render(arena, &s->job, diags), TW_ERR_IO);
+        assert_int_equal(tw_diags_get(diags, 0)->code, 2112);
+        tw_assert_holds(tw_diags_get(diags, 0)->message, "second.mkv: Is a directory");
+        assert_int_equal(tw_file_read(arena, first, 1000, &text, &why), TW_OK);
+        tw_assert_text(text, "old");
+        assert_int_equal(entries(s->folder), 2);
+        s->job.progress = NULL; /* the second time it is in the way from the start */
+    }
+    assert_int_equal(rmdir(second), 0);
+    assert_int_equal(tw_preview_render(arena, &s->job, tw_diags_new(arena)), TW_OK);
+    assert_int_equal(entries(s->folder), 2);
+}
+
 /* How a transition will look is said before anything is drawn, once for each kind. */
 static void transition_told(void **state)
 {
@@ -138,6 +177,7 @@ static void transition_told(void **state)
 
 TW_SUITE(render)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(pictures), TW_TEST(nothing_left), TW_TEST(transition_told)};
+    const struct CMUnitTest tests[] = {TW_TEST(pictures), TW_TEST(nothing_left), TW_TEST(both_or_none),
+                                       TW_TEST(transition_told)};
     return tw_run("preview/render", tests);
 }
