@@ -71,7 +71,8 @@ typedef struct twi_clash {
 bool twi_derive_hands_agree(tw_arena *arena, const twi_asking *asking, const twi_shot *shots, twi_clash *out);
 
 /* False when a window set by hand for this delivery shows an edge of the shot's picture, or two contradict each other:
- * a finding names the key. `told`: by note of the plan, whether it has been. The shot's source and its size are known. */
+ * a finding names the key. `told`: by note of the plan, whether it has been. The shot's source and its size are
+ * known. */
 bool twi_derive_hands_fit(tw_arena *arena, const twi_asking *asking, const twi_shot *shot, bool *told, tw_diags *diags);
 
 /* Tells of corners of a window set by hand that get shorter than asked. */

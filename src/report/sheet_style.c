@@ -182,8 +182,6 @@ static const char *const script[] = {
 };
 /* clang-format on */
 
-#define LINES(a) (sizeof(a) / sizeof(a)[0])
-
 static void write_lines(tw_xml *x, const char *const *lines, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
@@ -216,7 +214,7 @@ static void filter_rules(const twi_sheet *s)
     for (size_t d = 0; d < deliveries; d++)
         tw_xml_textf(s->x, ".d%zu{--c:var(--d%zu)}\n.filter:has(#f%zu:checked)+.shots .d:not(.d%zu){display:none}\n", d,
                      d % 6, d, d);
-    for (size_t k = 1; k < LINES(kinds); k++) {
+    for (size_t k = 1; k < TW_COUNT(kinds); k++) {
         const char *off = ":not(:target){display:none}\n";
         tw_xml_textf(s->x, FILTER "#f:checked)+.shots .shot:not(.%s)%s", kinds[k].id, kinds[k].class, off);
         for (size_t d = 0; d < deliveries; d++)
@@ -228,7 +226,7 @@ static void filter_rules(const twi_sheet *s)
 void twi_sheet_style(const twi_sheet *s)
 {
     tw_xml_open(s->x, "style");
-    write_lines(s->x, style, LINES(style));
+    write_lines(s->x, style, TW_COUNT(style));
     filter_rules(s);
     tw_xml_close(s->x);
 }
@@ -236,7 +234,7 @@ void twi_sheet_style(const twi_sheet *s)
 void twi_sheet_script(const twi_sheet *s)
 {
     tw_xml_open(s->x, "script");
-    write_lines(s->x, script, LINES(script));
+    write_lines(s->x, script, TW_COUNT(script));
     tw_xml_close(s->x);
 }
 
@@ -267,7 +265,7 @@ void twi_sheet_filter(const twi_sheet *s)
     tw_xml_close(x);
     tw_xml_open(x, "fieldset");
     tw_xml_leaf(x, "legend", TW_STR("shots"));
-    for (size_t k = 0; k < LINES(kinds); k++)
+    for (size_t k = 0; k < TW_COUNT(kinds); k++)
         radio(x, "k", tw_arena_printf(s->arena, "k-%s", kinds[k].id).at, tw_str_z(kinds[k].words), k == 0);
     tw_xml_close(x);
     tw_xml_open_with(x, "output", "id", "shown");
