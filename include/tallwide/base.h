@@ -220,6 +220,21 @@ static inline void tw_sort(void *at, size_t count, size_t size, int (*by)(const 
         qsort(at, count, size, by);
 }
 
+/* Binary search of a sorted array: `i` becomes the first index for which `before`, an expression in `i` that holds for
+ * a first stretch of the `count` elements and for no others, does not hold; `count` where it holds for all. */
+#define TW_SEARCH(i, count, before)                                                                                    \
+    do {                                                                                                               \
+        size_t low_ = 0, high_ = (count);                                                                              \
+        while (low_ < high_) {                                                                                         \
+            (i) = low_ + (high_ - low_) / 2;                                                                           \
+            if (before)                                                                                                \
+                low_ = (i) + 1;                                                                                        \
+            else                                                                                                       \
+                high_ = (i);                                                                                           \
+        }                                                                                                              \
+        (i) = low_;                                                                                                    \
+    } while (0)
+
 /* ---- growing text ---------------------------------------------------------------------------------------- */
 
 /* Bytes that grow at the end. Start with {.arena = a}; `at` is not NUL-ended. */

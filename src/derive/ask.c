@@ -38,15 +38,9 @@ static double source_at(const mapping *m, int64_t frame)
 /* Index of the last key at or before the frame; SIZE_MAX when the first lies after it. */
 static size_t key_before(const tw_region *region, double frame)
 {
-    size_t low = 0, high = region->key_count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if ((double)region->keys[middle].frame <= frame)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low - 1;
+    size_t i;
+    TW_SEARCH(i, region->key_count, (double)region->keys[i].frame <= frame);
+    return i - 1;
 }
 
 bool tw_derive_box(const tw_region *region, double source_frame, double gap, tw_region_key *out)

@@ -70,20 +70,18 @@ static void add_note(found *f, const tw_note *note)
     TW_PUSH(f->arena, f->at, f->len, f->cap) = note;
 }
 
+static bool comes_by(const row *r, tw_str reel, double high)
+{
+    int order = tw_str_cmp(r->reel, reel);
+    return order < 0 || (order == 0 && (r->in == INT64_MIN || (double)r->in <= high));
+}
+
 /* First row of the reel whose in lies past the frames shown (or the first row of a later reel). */
 static size_t past(const twi_note_index *index, tw_str reel, double high)
 {
-    size_t low = 0, end = index->exact_count;
-    while (low < end) {
-        size_t middle = low + (end - low) / 2;
-        const row *r = &index->exact[middle];
-        int order = tw_str_cmp(r->reel, reel);
-        if (order < 0 || (order == 0 && (r->in == INT64_MIN || (double)r->in <= high)))
-            low = middle + 1;
-        else
-            end = middle;
-    }
-    return low;
+    size_t i;
+    TW_SEARCH(i, index->exact_count, comes_by(&index->exact[i], reel, high));
+    return i;
 }
 
 static void add_exact(const twi_note_index *index, tw_str reel, found *f)

@@ -51,23 +51,17 @@ tw_place twi_otio_place(const twi_otio *o, const tw_json *value)
     value = value != NULL ? shown(value) : NULL;
     if (value == NULL || value->offset == UINT32_MAX)
         return (tw_place){.file = o->doc.file};
-    size_t low = 0, high = o->line_count;
-    while (high - low > 1) {
-        size_t middle = low + (high - low) / 2;
-        if (o->lines[middle] <= value->offset)
-            low = middle;
-        else
-            high = middle;
-    }
-    size_t start = o->lines[low];
-    size_t end = low + 1 < o->line_count ? o->lines[low + 1] - 1 : o->doc.bytes.len;
+    size_t next;
+    TW_SEARCH(next, o->line_count, o->lines[next] <= value->offset); /* the first line begins at 0 */
+    size_t start = o->lines[next - 1];
+    size_t end = next < o->line_count ? o->lines[next] - 1 : o->doc.bytes.len;
     if (end > start && o->doc.bytes.at[end - 1] == '\r')
         end--;
     size_t before = value->offset - start, run = run_of(o->doc.bytes, value);
     tw_str line = {o->doc.bytes.at + start, end - start};
     return (tw_place){
         .file = o->doc.file,
-        .line = (uint32_t)low + 1,
+        .line = (uint32_t)next,
         .column = (uint32_t)before + 1,
         .width = (uint32_t)run,
         .text = before < TEXT_BEFORE ? tw_str_cut(line, before + run + TEXT_BEHIND) : (tw_str){NULL, 0},
@@ -156,15 +150,9 @@ tw_status twi_otio_open(twi_otio *o, tw_str bytes, tw_str file)
 
 static const twi_otio_shared *find_shared(const twi_otio *o, tw_str id)
 {
-    size_t low = 0, high = o->shared_count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (tw_str_cmp(o->shared[middle].id, id) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low < o->shared_count && tw_str_eq(o->shared[low].id, id) ? &o->shared[low] : NULL;
+    size_t i;
+    TW_SEARCH(i, o->shared_count, tw_str_cmp(o->shared[i].id, id) < 0);
+    return i < o->shared_count && tw_str_eq(o->shared[i].id, id) ? &o->shared[i] : NULL;
 }
 
 tw_json *twi_otio_resolve(twi_otio *o, tw_json *value)

@@ -6,15 +6,9 @@
 
 static const tw_key *key_before(const tw_key *keys, size_t count, double frame)
 {
-    size_t low = 0, high = count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if ((double)keys[middle].frame <= frame)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low > 0 ? &keys[low - 1] : NULL;
+    size_t i;
+    TW_SEARCH(i, count, (double)keys[i].frame <= frame);
+    return i > 0 ? &keys[i - 1] : NULL;
 }
 
 static tw_key mix(const tw_key *a, const tw_key *b, double share)

@@ -103,14 +103,9 @@ static double hermite(const double v[4], double u, double length)
 
 static tw_key bezier_at(const tw_path_view *path, double frame)
 {
-    size_t i = 0, high = path->count; /* the last key at or before the frame, or the first */
-    while (high - i > 1) {
-        size_t middle = i + (high - i) / 2;
-        if ((double)path->keys[middle].frame <= frame)
-            i = middle;
-        else
-            high = middle;
-    }
+    size_t i; /* the last key at or before the frame, or the first */
+    TW_SEARCH(i, path->count, (double)path->keys[i].frame <= frame);
+    i -= i > 0;
     const tw_key *a = &path->keys[i], *b = a + 1;
     if (i + 1 == path->count || frame <= (double)a->frame || !(a->ease > 0)) {
         tw_key straight[2] = {*a, i + 1 < path->count ? *b : *a};

@@ -24,15 +24,9 @@ static twi_basis straight_at(const twi_route *r, size_t i, double u)
 
 size_t twi_route_key(const twi_route *route, size_t frame)
 {
-    size_t low = 0, high = route->count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (route->t[middle] <= frame)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low > 0 ? low - 1 : 0;
+    size_t i;
+    TW_SEARCH(i, route->count, route->t[i] <= frame);
+    return i > 0 ? i - 1 : 0;
 }
 
 double twi_route_at(const twi_route *route, int axis, size_t frame)

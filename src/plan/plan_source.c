@@ -58,16 +58,10 @@ static int compare(tw_str low, tw_str name)
 /* The first source of that very name, or SIZE_MAX. */
 static size_t plain_match(const twi_reel_index *index, tw_str name)
 {
-    size_t low = 0, high = index->plain_count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (compare(index->plain[middle].reel, name) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    bool same = low < index->plain_count && compare(index->plain[low].reel, name) == 0;
-    return same ? index->plain[low].source : SIZE_MAX;
+    size_t i;
+    TW_SEARCH(i, index->plain_count, compare(index->plain[i].reel, name) < 0);
+    bool same = i < index->plain_count && compare(index->plain[i].reel, name) == 0;
+    return same ? index->plain[i].source : SIZE_MAX;
 }
 
 static bool has_name(tw_str reel, tw_str name, bool loose)

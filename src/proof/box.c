@@ -13,16 +13,10 @@
 /* The two keys around a position; the same one twice at or past an end. */
 static void around(const tw_region *region, double source, const tw_region_key **a, const tw_region_key **b)
 {
-    size_t low = 0, high = region->key_count; /* keys before `low` lie at or before the position */
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-        if ((double)region->keys[middle].frame > source)
-            high = middle;
-        else
-            low = middle + 1;
-    }
-    *a = &region->keys[low > 0 ? low - 1 : 0];
-    *b = &region->keys[low < region->key_count ? low : region->key_count - 1];
+    size_t i;
+    TW_SEARCH(i, region->key_count, (double)region->keys[i].frame <= source);
+    *a = &region->keys[i > 0 ? i - 1 : 0];
+    *b = &region->keys[i < region->key_count ? i : region->key_count - 1];
 }
 
 static bool in_table(const tw_region_key *a, const tw_region_key *b, double source, double gap)

@@ -238,18 +238,12 @@ static int likeness(const pairing *p, const row *shot, const row *written)
 /* The written clip that is first seen no earlier than the shot and no later than its cut. */
 static row *find_twin(const pairing *p, const row *shot, const rows *written)
 {
-    size_t low = 0, high = written->len;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (written->at[middle].seen < shot->seen)
-            low = middle + 1;
-        else
-            high = middle;
-    }
+    size_t i;
+    TW_SEARCH(i, written->len, written->at[i].seen < shot->seen);
     row *best = NULL;
     int most = -1;
-    for (; low < written->len && written->at[low].seen <= shot->cut; low++) {
-        row *w = &written->at[low];
+    for (; i < written->len && written->at[i].seen <= shot->cut; i++) {
+        row *w = &written->at[i];
         bool stands_in = tw_item_is_black(w->clip) && !tw_item_is_black(shot->clip) && !is_on(p, shot);
         int like = w->taken || stands_in ? -1 : likeness(p, shot, w);
         if (like > most) {

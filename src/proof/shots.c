@@ -210,16 +210,10 @@ static void find_groups(tw_arena *arena, const tw_plan *plan, const clip_rows *c
             continue;
         }
         tw_str name = tw_arena_lower(arena, reel);
-        size_t low = 0, high = group_count;
-        while (low < high) {
-            size_t middle = low + (high - low) / 2;
-            if (tw_str_cmp(clips->at[groups[middle].from].name, name) < 0)
-                low = middle + 1;
-            else
-                high = middle;
-        }
-        for (; low < group_count && tw_str_eq(clips->at[groups[low].from].name, name); low++)
-            add_note_row(arena, plan, n, low, out);
+        size_t g;
+        TW_SEARCH(g, group_count, tw_str_cmp(clips->at[groups[g].from].name, name) < 0);
+        for (; g < group_count && tw_str_eq(clips->at[groups[g].from].name, name); g++)
+            add_note_row(arena, plan, n, g, out);
     }
 }
 

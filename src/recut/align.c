@@ -72,15 +72,9 @@ static void make_rows(aligning *w)
 /* The first row that does not come before the key. */
 static size_t lower(const aligning *w, row key)
 {
-    size_t low = 0, high = w->a->new_count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (by_material(&w->rows[middle], &key) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low;
+    size_t i;
+    TW_SEARCH(i, w->a->new_count, by_material(&w->rows[i], &key) < 0);
+    return i;
 }
 
 /* Frames of a retimed shot are those of either version; the fewer count, so that the price is the same both ways

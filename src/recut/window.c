@@ -45,16 +45,10 @@ static bool same_kind(const tw_framing *a, const tw_framing *b)
 /* How many frames lie between `at` and the nearest key. */
 static double to_key(const tw_framing *f, double at)
 {
-    size_t low = 0, high = f->key_count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if ((double)f->keys[middle].frame < at)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    double after = low < f->key_count ? (double)f->keys[low].frame - at : INFINITY;
-    return low > 0 ? tw_min(at - (double)f->keys[low - 1].frame, after) : after;
+    size_t i;
+    TW_SEARCH(i, f->key_count, (double)f->keys[i].frame < at);
+    double after = i < f->key_count ? (double)f->keys[i].frame - at : INFINITY;
+    return i > 0 ? tw_min(at - (double)f->keys[i - 1].frame, after) : after;
 }
 
 #define EVERY_FRAME 250 /* frames to both sides of a key; farther away windows go straight or rest */

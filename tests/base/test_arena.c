@@ -70,6 +70,23 @@ static void sorted(void **state)
     TW_SORT(none, 0, by_last_digit);
 }
 
+static void searched(void **state)
+{
+    (void)state;
+    const int list[] = {1, 3, 3, 5};
+    const struct {
+        int wanted;
+        size_t first;
+    } rows[] = {{0, 0}, {1, 0}, {2, 1}, {3, 1}, {4, 3}, {5, 3}, {6, 4}};
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        size_t at, none;
+        TW_SEARCH(at, TW_COUNT(list), list[at] < rows[i].wanted);
+        assert_int_equal(at, rows[i].first);
+        TW_SEARCH(none, 0, list[none] < rows[i].wanted);
+        assert_int_equal(none, 0);
+    }
+}
+
 static void texts(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -161,13 +178,8 @@ static void memory_runs_out(void **state)
 TW_SUITE(arena)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(zeroed_and_aligned),
-        TW_TEST(growing_arrays),
-        TW_TEST(begun_with_room),
-        TW_TEST(sorted),
-        TW_TEST(texts),
-        TW_TEST(adopting),
-        TW_TEST(memory_runs_out),
+        TW_TEST(zeroed_and_aligned), TW_TEST(growing_arrays), TW_TEST(begun_with_room), TW_TEST(sorted),
+        TW_TEST(searched),           TW_TEST(texts),          TW_TEST(adopting),        TW_TEST(memory_runs_out),
     };
     return tw_run("base/arena", tests);
 }
