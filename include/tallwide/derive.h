@@ -59,17 +59,13 @@ typedef struct tw_derived {
     const tw_timeline *master;
     tw_derived_delivery *deliveries;
     size_t delivery_count;
-    bool *note_used;                 /* by note index: some shot uses it */
-    const struct twi_solved *solved; /* derive's own, for `like` */
+    bool *note_used; /* by note index: some shot uses it */
 } tw_derived;
 
 typedef struct tw_derive_options {
     tw_str only;      /* name of the one delivery wanted; empty: all */
     unsigned threads; /* 0: one */
     tw_progress progress;
-    const tw_derived
-        *like; /* may be NULL: solved before, of another plan or cut. A shot of which the same is asked is not
-                               solved again; its answer is shared, so this one must live as long as the result */
 } tw_derive_options;
 
 /* Solves every shot of every delivery. Findings TW16xx: sources without a size, notes no shot uses. A window set by

@@ -164,7 +164,7 @@ static exit_code adopt_timeline(cli *app, adopting *a, const loaded *edit)
 
 static exit_code adopt_round(cli *app, adopting *a)
 {
-    exit_code code = solve(app, &a->p, NULL, app->diags, &a->derived);
+    exit_code code = solve(app, &a->p, app->diags, &a->derived);
     if (code != EXIT_FINE)
         return code;
     a->root = tw_json_copy(app->arena, a->p.plan->doc.root);

@@ -48,7 +48,7 @@ exit_code cmd_agree(cli *app)
     tw_derived *derived;
     exit_code code = load_project(app, app->args[0], &p);
     if (code == EXIT_FINE)
-        code = solve(app, &p, NULL, app->diags, &derived);
+        code = solve(app, &p, app->diags, &derived);
     if (code != EXIT_FINE)
         return code;
     tw_json *root = tw_json_copy(app->arena, p.plan->doc.root);

@@ -154,7 +154,7 @@ static void check_agreed(cli *app, const project *p, tw_diags *findings)
         any = any || tw_str_is(p->plan->notes[i].state, "agreed");
     tw_derived *derived;
     const tw_note **broken;
-    if (any && solve(app, p, NULL, tw_diags_new(app->arena), &derived) == EXIT_FINE)
+    if (any && solve(app, p, tw_diags_new(app->arena), &derived) == EXIT_FINE)
         agreed_broken(app, p, derived, findings, &broken);
 }
 

@@ -299,7 +299,7 @@ static exit_code make_plan(cli *app, recutting *r)
     if (code != EXIT_FINE)
         return code;
     r->after.plan->doc.file = tw_str_z(r->before.plan_path); /* the new one may never come to be */
-    code = solve(app, &r->after, r->was, r->solving, &r->now);
+    code = solve(app, &r->after, r->solving, &r->now);
     if (code != EXIT_FINE)
         return code;
     r->agreed = agreed_broken(app, &r->after, r->now, app->diags, &reopened);
@@ -338,7 +338,7 @@ static exit_code recut(cli *app, recutting *r)
     if (code == EXIT_FINE)
         code = name_plan(app, r);
     if (code == EXIT_FINE)
-        code = solve(app, &r->before, NULL, tw_diags_new(app->arena), &r->was);
+        code = solve(app, &r->before, tw_diags_new(app->arena), &r->was);
     if (code == EXIT_FINE)
         code = make_plan(app, r);
     if (code != EXIT_FINE)

@@ -127,10 +127,10 @@ exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const 
 
 /* ---- solving ------------------------------------------------------------------------------------------------ */
 
-exit_code solve(cli *app, const project *p, const tw_derived *like, tw_diags *diags, tw_derived **out)
+exit_code solve(cli *app, const project *p, tw_diags *diags, tw_derived **out)
 {
     const tw_derive_options options = {
-        .only = tw_str_z(app->set.only), .threads = thread_count(app), .progress = progress_of(app), .like = like};
+        .only = tw_str_z(app->set.only), .threads = thread_count(app), .progress = progress_of(app)};
     progress_phase(app, "solving", tw_str_basename(tw_str_z(p->edit.path)));
     tw_status status = tw_derive(app->arena, p->plan, p->edit.timeline, &options, diags, out);
     progress_end(app);
@@ -153,7 +153,7 @@ exit_code check_solved(cli *app, const project *p, const tw_derived *derived)
 
 exit_code solve_project(cli *app, const project *p, tw_derived **derived)
 {
-    exit_code code = solve(app, p, NULL, app->diags, derived);
+    exit_code code = solve(app, p, app->diags, derived);
     return code == EXIT_FINE ? check_solved(app, p, *derived) : code;
 }
 

@@ -29,8 +29,8 @@ void project_input(cli *app, project *p, const char *path);
 /* A path written in the plan, which is meant from the plan's folder. */
 const char *project_path(cli *app, const project *p, tw_str path);
 
-/* Solves every shot of the deliveries wanted; what an earlier solution (may be NULL) has is taken from it. */
-exit_code solve(cli *app, const project *p, const tw_derived *like, tw_diags *diags, tw_derived **derived);
+/* Solves every shot of the deliveries wanted. */
+exit_code solve(cli *app, const project *p, tw_diags *diags, tw_derived **derived);
 
 /* Having nothing to frame is an error. */
 exit_code check_solved(cli *app, const project *p, const tw_derived *derived);

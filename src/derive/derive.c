@@ -7,7 +7,6 @@
 
 typedef struct job_list {
     const twi_asking *asking;
-    const tw_derived *like;
     twi_unit *units;
     size_t count;
     tw_progress progress;
@@ -19,8 +18,7 @@ static void solve_unit(tw_arena *arena, const job_list *work, twi_unit *unit)
     tw_arena *scratch = tw_arena_like(arena);
     twi_ask ask;
     twi_derive_ask(scratch, work->asking, unit->shots, &ask);
-    twi_derive_solve(arena, scratch, work->like, &ask.job, unit->answer);
-    unit->path = unit->answer->path;
+    tw_path_solve(arena, &ask.job, &unit->path);
     unit->ask = (twi_ask){.note_count = ask.note_count, .region_count = ask.region_count};
     unit->ask.notes = TW_NEW_N(arena, const tw_note *, ask.note_count);
     for (size_t i = 0; i < ask.note_count; i++)
@@ -202,27 +200,14 @@ static twi_unit *make_units(tw_arena *arena, const twi_asking *asking, const twi
 typedef struct turn {
     const tw_derive_options *options;
     size_t number, of;
-    twi_answers *answers;
 } turn;
-
-/* A place for what will be solved. */
-static void give_answers(const twi_asking *asking, twi_unit *units, size_t count, twi_answers *answers)
-{
-    for (size_t i = 0; i < count; i++) {
-        if (!units[i].asked)
-            continue;
-        units[i].answer = &answers->at[answers->len++];
-        *units[i].answer = (twi_answer){.delivery = asking->delivery, .shots = units[i].shots};
-    }
-}
 
 static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shots *shots, const turn *t,
                        tw_derived_delivery *out)
 {
-    job_list work = {.asking = asking, .like = t->options->like, .progress = t->options->progress};
+    job_list work = {.asking = asking, .progress = t->options->progress};
     tw_arena *scratch = tw_arena_like(arena);
     work.units = make_units(scratch, asking, shots, &work.count);
-    give_answers(asking, work.units, work.count, t->answers);
     work.before = t->number * work.count;
     work.all = t->of * work.count;
     tw_work(arena, work.count, t->options->threads, solve_piece, &work);
@@ -300,13 +285,11 @@ tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *mas
         return TW_ERR_SEMANTIC;
     derived->delivery_count = last - first;
     derived->deliveries = TW_NEW_N(arena, tw_derived_delivery, last - first);
-    twi_answers answers = {.at = TW_NEW_N(arena, twi_answer, (last - first) * shots.len)};
     for (size_t d = first; d < last; d++) {
         const twi_asking asking = {plan, master, &plan->deliveries[d]};
-        const turn t = {options, d - first, last - first, &answers};
+        const turn t = {options, d - first, last - first};
         derive_one(arena, &asking, &shots, &t, &derived->deliveries[d - first]);
     }
-    derived->solved = twi_derive_remember(arena, &answers);
     *out = derived;
     return TW_OK;
 }

@@ -78,29 +78,6 @@ bool twi_derive_hands_fit(tw_arena *arena, const twi_asking *asking, const twi_s
 /* Tells of corners of a window set by hand that get shorter than asked. */
 void twi_derive_tell_corners(tw_arena *arena, const tw_plan *plan, const tw_note *note, tw_diags *diags);
 
-/* A question and its answer, before set-ups share theirs. */
-typedef struct twi_answer {
-    uint64_t sign; /* the same for the same question */
-    const tw_delivery *delivery;
-    const twi_shot *shots;
-    tw_path_result path;
-} twi_answer;
-
-typedef struct twi_answers {
-    twi_answer *at;
-    size_t len;
-} twi_answers;
-
-/* Is the same asked, to the last bit? */
-bool twi_derive_same_job(const tw_path_job *a, const tw_path_job *b);
-
-/* Sets sign and path: as `like` (may be NULL) had them where the same was asked, else by solving into the arena. */
-void twi_derive_solve(tw_arena *arena, tw_arena *scratch, const tw_derived *like, const tw_path_job *job,
-                      twi_answer *out);
-
-/* Keeps answers for later; they are sorted. */
-struct twi_solved *twi_derive_remember(tw_arena *arena, const twi_answers *answers);
-
 /* One path of one delivery, asked and solved. */
 typedef struct twi_unit {
     const twi_shot *shots; /* shots->parts of them */
@@ -108,7 +85,6 @@ typedef struct twi_unit {
     bool asked;            /* false: black, unknown or shown whole */
     twi_ask ask;           /* boxes are gone after solving */
     tw_path_result path;
-    twi_answer *answer; /* as solved; NULL when not asked */
     bool shared;
 } twi_unit;
 
