@@ -165,7 +165,8 @@ bool tw_json_same(const tw_json *a, const tw_json *b);
 bool tw_json_identical(const tw_json *a, const tw_json *b);
 
 typedef struct tw_json_style {
-    int indent; /* blanks per level; 0: everything on one line without blanks */
+    int indent;  /* blanks per level; 0: everything on one line */
+    bool spaced; /* on one line: with a blank after commas and colons */
     bool final_newline;
 } tw_json_style;
 

@@ -20,21 +20,21 @@ static void write_text(tw_str s, tw_buf *out)
     tw_buf_addc(out, '"');
 }
 
-static void new_line(int indent, int depth, tw_buf *out)
+static void new_line(const tw_json_style *style, int depth, tw_buf *out)
 {
     static const char line[] = "\n                                                                ";
-    size_t blanks = (size_t)indent * (size_t)depth;
-    if (indent == 0)
+    size_t blanks = (size_t)style->indent * (size_t)depth;
+    if (style->indent == 0)
         return;
     tw_buf_add(out, (tw_str){line, 1 + (blanks < sizeof line - 2 ? blanks : sizeof line - 2)});
     if (blanks > sizeof line - 2)
         tw_buf_fill(out, ' ', blanks - (sizeof line - 2));
 }
 
-static void write_value(const tw_json *value, int indent, int depth, tw_buf *out);
+static void write_value(const tw_json *value, const tw_json_style *style, int depth, tw_buf *out);
 
 /* Depth is that of the tree: bounded for what was read, and what is built here is not deep. */
-static void write_children(const tw_json *value, int indent, int depth, tw_buf *out)
+static void write_children(const tw_json *value, const tw_json_style *style, int depth, tw_buf *out)
 {
     bool object = value->kind == TW_JSON_OBJECT;
     tw_buf_addc(out, object ? '{' : '[');
@@ -43,20 +43,20 @@ static void write_children(const tw_json *value, int indent, int depth, tw_buf *
     for (uint32_t i = 0; i < value->count; i++) {
         const tw_json *child = tw_json_row(&rows);
         if (i > 0)
-            tw_buf_addc(out, ',');
-        new_line(indent, depth + 1, out);
+            tw_buf_add(out, (tw_str){", ", style->spaced ? 2 : 1});
+        new_line(style, depth + 1, out);
         if (object) {
             write_text(child->key, out);
-            tw_buf_addz(out, indent > 0 ? ": " : ":");
+            tw_buf_addz(out, style->indent > 0 || style->spaced ? ": " : ":");
         }
-        write_value(child, indent, depth + 1, out);
+        write_value(child, style, depth + 1, out);
     }
     if (value->count > 0)
-        new_line(indent, depth, out);
+        new_line(style, depth, out);
     tw_buf_addc(out, object ? '}' : ']');
 }
 
-static void write_value(const tw_json *value, int indent, int depth, tw_buf *out)
+static void write_value(const tw_json *value, const tw_json_style *style, int depth, tw_buf *out)
 {
     switch ((tw_json_kind)value->kind) {
     case TW_JSON_NULL: tw_buf_addz(out, "null"); break;
@@ -65,13 +65,13 @@ static void write_value(const tw_json *value, int indent, int depth, tw_buf *out
     case TW_JSON_NUMBER: tw_buf_add(out, value->text); break;
     case TW_JSON_STRING: write_text(value->text, out); break;
     case TW_JSON_ARRAY:
-    case TW_JSON_OBJECT: write_children(value, indent, depth, out); break;
+    case TW_JSON_OBJECT: write_children(value, style, depth, out); break;
     }
 }
 
 void tw_json_write(const tw_json *value, const tw_json_style *style, tw_buf *out)
 {
-    write_value(value, style->indent, 0, out);
+    write_value(value, style, 0, out);
     if (style->final_newline)
         tw_buf_addc(out, '\n');
 }

@@ -6,31 +6,7 @@
 
 #include <string.h>
 
-static const tw_json_style compact = {.indent = 0};
-
-/* One line, with a blank after commas and colons. */
-static void write_inline(const tw_json *value, tw_buf *out)
-{
-    if (value->count == 0) {
-        tw_json_write(value, &compact, out);
-        return;
-    }
-    bool object = value->kind == TW_JSON_OBJECT;
-    tw_buf_addc(out, object ? '{' : '[');
-    tw_json_rows rows;
-    tw_json_rows_begin(&rows, value);
-    for (uint32_t i = 0; i < value->count; i++) {
-        const tw_json *child = tw_json_row(&rows);
-        if (i > 0)
-            tw_buf_addz(out, ", ");
-        if (object) {
-            tw_diag_json_string(child->key, out);
-            tw_buf_addz(out, ": ");
-        }
-        write_inline(child, out);
-    }
-    tw_buf_addc(out, object ? '}' : ']');
-}
+static const tw_json_style inline_style = {.spaced = true};
 
 static void new_line(size_t column, tw_buf *out)
 {
@@ -122,7 +98,7 @@ static void write_lines(const tw_json *list, const tw_plan_field *field, size_t 
         if (where != NULL && value->kind == TW_JSON_OBJECT)
             write_object(value, where, inner + 1, out);
         else
-            write_inline(value, out);
+            tw_json_write(value, &inline_style, out);
     }
     if (top)
         new_line(column, out);
@@ -161,7 +137,7 @@ static void write_member(const tw_json *member, const tw_plan_field *field, bool
     else if (p->broken)
         write_lines(member, field, p->column, out);
     else
-        write_inline(member, out);
+        tw_json_write(member, &inline_style, out);
 }
 
 /* The brace stands before `column`, where members begin on later lines. */

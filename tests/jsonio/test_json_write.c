@@ -43,6 +43,9 @@ static void compact(void **state)
     tw_buf out = {.arena = arena};
     tw_json_write(sample(arena)->in.last, &(tw_json_style){.indent = 0, .final_newline = true}, &out);
     tw_assert_text(tw_buf_str(&out), "[1,[2],{\"a\":\"b/c\"}]\n");
+    tw_buf spaced = {.arena = arena};
+    tw_json_write(sample(arena)->in.last, &(tw_json_style){.spaced = true}, &spaced);
+    tw_assert_text(tw_buf_str(&spaced), "[1, [2], {\"a\": \"b/c\"}]");
 }
 
 static void texts(void **state)
