@@ -308,6 +308,9 @@ tw_names tw_item_names(const tw_item *item);
 /* What people call its source: the first of these names. */
 tw_str tw_item_source_name(const tw_item *item);
 
+/* A copy whose keys lie so many frames later: for a clip that begins earlier. */
+tw_framing *tw_framing_later(tw_arena *arena, const tw_framing *framing, int64_t frames);
+
 /* The window a framing shows at a frame of its clip; the frame may lie between two. */
 tw_window tw_framing_window(const tw_framing *framing, double frame);
 

@@ -282,15 +282,8 @@ static void put_rate(twi_out *out, const tw_item *item, bool from)
 static void put_framing(twi_out *out, const twi_out_event *e)
 {
     const tw_framing *f = e->item->framing;
-    if (f == NULL || e->video == 0)
-        return;
-    tw_framing moved = *f;
-    moved.keys = TW_NEW_N(out->arena, tw_key, f->key_count);
-    for (size_t k = 0; k < f->key_count; k++) {
-        moved.keys[k] = f->keys[k];
-        moved.keys[k].frame += e->moved;
-    }
-    twi_edl_write_framing(&moved, false, out->end, out->text);
+    if (f != NULL && e->video != 0)
+        twi_edl_write_framing(tw_framing_later(out->arena, f, e->moved), false, out->end, out->text);
 }
 
 void twi_edl_put_event(twi_out *out, const twi_out_event *e, size_t number)

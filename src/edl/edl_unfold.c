@@ -35,19 +35,6 @@ static bool is_plain(const tw_item *nest)
            !nest->variable_speed;
 }
 
-/* Windows stay on the frames they were on when the first `frames` of the clip are cut off. */
-static tw_framing *later_framing(tw_arena *arena, const tw_framing *framing, int64_t frames)
-{
-    tw_framing *copy = TW_NEW(arena, tw_framing);
-    *copy = *framing;
-    copy->keys = TW_NEW_N(arena, tw_key, framing->key_count);
-    for (size_t k = 0; k < framing->key_count; k++) {
-        copy->keys[k] = framing->keys[k];
-        copy->keys[k].frame -= framing->key_count > 1 ? frames : 0;
-    }
-    return copy;
-}
-
 static tw_time scaled(tw_time t, double speed)
 {
     bool whole;
@@ -74,8 +61,10 @@ static bool moved(const unfolding *u, const tw_item *inner, const tw_item *nest,
     out->record = shown;
     out->source.start = tw_time_add(inner->source.start, scaled(cut, inner->speed));
     out->source.dur = scaled(shown.dur, inner->speed < 0 ? -inner->speed : inner->speed);
-    if (inner->framing != NULL)
-        out->framing = later_framing(u->out->arena, inner->framing, tw_time_round(cut, u->out->timeline->rate, NULL));
+    if (inner->framing != NULL && inner->framing->key_count > 1) { /* windows stay on the frames they were on */
+        int64_t frames = tw_time_round(cut, u->out->timeline->rate, NULL);
+        out->framing = tw_framing_later(u->out->arena, inner->framing, -frames);
+    }
     return true;
 }
 

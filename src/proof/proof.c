@@ -145,16 +145,7 @@ static void take_worst(tw_proof *out, const tw_proof *file, bool first)
 static const tw_framing *copied(tw_arena *arena, const twi_twin *twin)
 {
     const tw_framing *f = twin->clip->framing;
-    if (f == NULL)
-        return NULL;
-    tw_framing *out = TW_NEW(arena, tw_framing);
-    *out = *f;
-    out->keys = TW_NEW_N(arena, tw_key, f->key_count);
-    for (size_t k = 0; k < f->key_count; k++) {
-        out->keys[k] = f->keys[k];
-        out->keys[k].frame += twin->shift;
-    }
-    return out;
+    return f == NULL ? NULL : tw_framing_later(arena, f, twin->shift);
 }
 
 static void tell_shots(tw_arena *arena, const proving *p)

@@ -63,6 +63,18 @@ int64_t tw_item_shown_frame(const tw_timeline *timeline, const tw_item *item, in
     return (int64_t)floor(tw_item_source_frame(timeline, item, f) + 1e-6);
 }
 
+tw_framing *tw_framing_later(tw_arena *arena, const tw_framing *framing, int64_t frames)
+{
+    tw_framing *copy = TW_NEW(arena, tw_framing);
+    *copy = *framing;
+    copy->keys = TW_NEW_N(arena, tw_key, framing->key_count);
+    for (size_t k = 0; k < framing->key_count; k++) {
+        copy->keys[k] = framing->keys[k];
+        copy->keys[k].frame += frames;
+    }
+    return copy;
+}
+
 tw_window tw_framing_window(const tw_framing *framing, double frame)
 {
     const tw_path_view path = {framing->keys, framing->key_count};

@@ -169,6 +169,19 @@ static void black_is_nothing_to_frame(void **state)
 }
 
 /* A card may be called "black": what has a file or numbered pictures shows something, whatever it is called. */
+static void framings_later(void **state)
+{
+    tw_key keys[2] = {{.frame = 0, .w = 10}, {.frame = 24, .w = 20}};
+    const tw_framing from = {.delivery = {1080, 1920}, .keys = keys, .key_count = 2};
+    const tw_framing *to = tw_framing_later(tw_test_arena(state), &from, -6);
+    assert_int_equal(to->delivery.h, 1920);
+    assert_int_equal(to->key_count, 2);
+    assert_int_equal(to->keys[0].frame, -6);
+    assert_int_equal(to->keys[1].frame, 18);
+    tw_assert_near(to->keys[1].w, 20, 0);
+    assert_int_equal(keys[1].frame, 24);
+}
+
 static void a_file_called_black_is_a_picture(void **state)
 {
     (void)state;
@@ -197,12 +210,19 @@ TW_SUITE(ask)
         TW_TEST(source_frames_under_speed),
         TW_TEST(source_and_record_may_count_differently),
         TW_TEST(totals_over_tracks),
+<<<<<<< HEAD
         TW_TEST(sound_around_pictures),
+=======
+>>>>>>> 8a77ebc (timeline: framings are moved in time by one function)
         TW_TEST(names_best_first),
         TW_TEST(reels_that_say_nothing),
         TW_TEST(cuts_nobody_sees),
         TW_TEST(black_is_nothing_to_frame),
         TW_TEST(a_file_called_black_is_a_picture),
+<<<<<<< HEAD
+=======
+        TW_TEST(framings_later),
+>>>>>>> 8a77ebc (timeline: framings are moved in time by one function)
     };
     return tw_run("timeline/ask", tests);
 }
