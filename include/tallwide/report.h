@@ -90,42 +90,6 @@ void tw_report_keys(const tw_derived *derived, size_t delivery, tw_buf *out);
 
 /* ---- and read back --------------------------------------------------------------------------------------- */
 
-/* A row of a table of keys, as written: times are labels, `event` and `clip` may be empty. */
-typedef struct tw_keys_row {
-    uint32_t line;
-    tw_str track, event, reel, clip;
-    tw_str source_in, source_out, record_in, record_out; /* of the clip */
-    int64_t frame;                                       /* of the key, from the first of the clip */
-    tw_str record, source;                               /* of the key */
-    double x, y, w, h;                                   /* window, source pixels */
-    double scale, zoom, move_x, move_y, ease;
-    tw_str mode; /* "fill" or "fit" */
-} tw_keys_row;
-
-typedef struct tw_keys {
-    tw_keys_row *rows;
-    size_t len;
-} tw_keys;
-
-/* Columns may stand in any order, and others beside them. Findings TW2201 and TW2202; what cannot be read fails. */
-tw_status tw_report_keys_read(tw_arena *arena, tw_str text, tw_str file, tw_diags *diags, tw_keys *out);
-
-/* A cue of a notes track. Times are milliseconds; the text is unescaped, its lines apart by '\n'. */
-typedef struct tw_cue {
-    uint32_t line;
-    tw_str id;
-    int64_t from, to;
-    tw_str text;
-} tw_cue;
-
-typedef struct tw_cues {
-    tw_cue *at;
-    size_t len;
-} tw_cues;
-
-/* WebVTT; what is no cue is passed over. Findings TW2204. */
-tw_status tw_report_vtt_read(tw_arena *arena, tw_str text, tw_str file, tw_diags *diags, tw_cues *out);
-
 /* Does a written table of keys, or a notes track, say what the framings of a delivery say? Of `derived` only the clip,
  * the track, the framing and two verdicts of each shot are looked at, so that framings may be those read from a derived
  * timeline: BLACK, and UNKNOWN for shots of which nothing is known and anything may be said. Findings TW2203 and TW2205

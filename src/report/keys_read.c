@@ -18,31 +18,31 @@ static const struct {
     size_t at;
     double slack;
 } columns[] = {
-    {"track", KIND_TEXT, offsetof(tw_keys_row, track), 0},
-    {"event", KIND_TEXT, offsetof(tw_keys_row, event), 0},
-    {"reel", KIND_TEXT, offsetof(tw_keys_row, reel), 0},
-    {"clip", KIND_TEXT, offsetof(tw_keys_row, clip), 0},
-    {"source_in", KIND_TEXT, offsetof(tw_keys_row, source_in), 0},
-    {"source_out", KIND_TEXT, offsetof(tw_keys_row, source_out), 0},
-    {"record_in", KIND_TEXT, offsetof(tw_keys_row, record_in), 0},
-    {"record_out", KIND_TEXT, offsetof(tw_keys_row, record_out), 0},
-    {"frame", KIND_FRAME, offsetof(tw_keys_row, frame), 0},
-    {"record", KIND_TEXT, offsetof(tw_keys_row, record), 0},
-    {"source", KIND_TEXT, offsetof(tw_keys_row, source), 0},
-    {"x", KIND_NUMBER, offsetof(tw_keys_row, x), 0.0021},
-    {"y", KIND_NUMBER, offsetof(tw_keys_row, y), 0.0021},
-    {"w", KIND_NUMBER, offsetof(tw_keys_row, w), 0.0021},
-    {"h", KIND_NUMBER, offsetof(tw_keys_row, h), 0.0041},
-    {"scale", KIND_NUMBER, offsetof(tw_keys_row, scale), 0.00002},
-    {"zoom", KIND_NUMBER, offsetof(tw_keys_row, zoom), 0.00002},
-    {"move_x", KIND_NUMBER, offsetof(tw_keys_row, move_x), 0.0101},
-    {"move_y", KIND_NUMBER, offsetof(tw_keys_row, move_y), 0.0101},
-    {"ease", KIND_NUMBER, offsetof(tw_keys_row, ease), 0.0011},
-    {"mode", KIND_TEXT, offsetof(tw_keys_row, mode), 0},
+    {"track", KIND_TEXT, offsetof(twi_keys_row, track), 0},
+    {"event", KIND_TEXT, offsetof(twi_keys_row, event), 0},
+    {"reel", KIND_TEXT, offsetof(twi_keys_row, reel), 0},
+    {"clip", KIND_TEXT, offsetof(twi_keys_row, clip), 0},
+    {"source_in", KIND_TEXT, offsetof(twi_keys_row, source_in), 0},
+    {"source_out", KIND_TEXT, offsetof(twi_keys_row, source_out), 0},
+    {"record_in", KIND_TEXT, offsetof(twi_keys_row, record_in), 0},
+    {"record_out", KIND_TEXT, offsetof(twi_keys_row, record_out), 0},
+    {"frame", KIND_FRAME, offsetof(twi_keys_row, frame), 0},
+    {"record", KIND_TEXT, offsetof(twi_keys_row, record), 0},
+    {"source", KIND_TEXT, offsetof(twi_keys_row, source), 0},
+    {"x", KIND_NUMBER, offsetof(twi_keys_row, x), 0.0021},
+    {"y", KIND_NUMBER, offsetof(twi_keys_row, y), 0.0021},
+    {"w", KIND_NUMBER, offsetof(twi_keys_row, w), 0.0021},
+    {"h", KIND_NUMBER, offsetof(twi_keys_row, h), 0.0041},
+    {"scale", KIND_NUMBER, offsetof(twi_keys_row, scale), 0.00002},
+    {"zoom", KIND_NUMBER, offsetof(twi_keys_row, zoom), 0.00002},
+    {"move_x", KIND_NUMBER, offsetof(twi_keys_row, move_x), 0.0101},
+    {"move_y", KIND_NUMBER, offsetof(twi_keys_row, move_y), 0.0101},
+    {"ease", KIND_NUMBER, offsetof(twi_keys_row, ease), 0.0011},
+    {"mode", KIND_TEXT, offsetof(twi_keys_row, mode), 0},
 };
 #define MOST_FIELDS 256
 
-static void *part_of(tw_keys_row *row, size_t column)
+static void *part_of(twi_keys_row *row, size_t column)
 {
     return (char *)row + columns[column].at;
 }
@@ -147,7 +147,7 @@ static bool read_head(reading *r)
     return all;
 }
 
-static bool fill_row(reading *r, uint32_t line, tw_keys_row *row)
+static bool fill_row(reading *r, uint32_t line, twi_keys_row *row)
 {
     bool fine = true;
     row->line = line;
@@ -171,11 +171,11 @@ static bool fill_row(reading *r, uint32_t line, tw_keys_row *row)
     return fine;
 }
 
-tw_status tw_report_keys_read(tw_arena *arena, tw_str text, tw_str file, tw_diags *diags, tw_keys *out)
+tw_status twi_report_keys_read(tw_arena *arena, tw_str text, tw_str file, tw_diags *diags, twi_keys *out)
 {
     reading r = {.arena = arena, .text = text, .file = file, .diags = diags, .line = 1};
     size_t cap = 0, bad = 0;
-    *out = (tw_keys){.rows = NULL};
+    *out = (twi_keys){.rows = NULL};
     if (!read_head(&r))
         return TW_ERR_SYNTAX;
     while (r.at < text.len) {
@@ -199,30 +199,30 @@ typedef struct comparing {
     tw_str file;
     tw_arena *scratch;
     tw_diags *diags;
-    tw_keys silent; /* shots whose framing is not known: a key each, of which only the names count */
+    twi_keys silent; /* shots whose framing is not known: a key each, of which only the names count */
 } comparing;
 
-static bool same_shot(const tw_keys_row *a, const tw_keys_row *b)
+static bool same_shot(const twi_keys_row *a, const twi_keys_row *b)
 {
     return tw_str_eq(a->record_in, b->record_in) && tw_str_eq(a->track, b->track) && tw_str_eq(a->event, b->event);
 }
 
-static bool same_key(const tw_keys_row *a, const tw_keys_row *b)
+static bool same_key(const twi_keys_row *a, const twi_keys_row *b)
 {
     return a->frame == b->frame && same_shot(a, b);
 }
 
-static tw_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t delivery)
+static twi_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t delivery)
 {
     const tw_timeline *t = derived->master;
     const tw_derived_delivery *d = &derived->deliveries[delivery];
     const tw_stand *stands = tw_timeline_stands(arena, t);
-    tw_keys out = {.rows = TW_NEW_N(arena, tw_keys_row, d->shot_count)};
+    twi_keys out = {.rows = TW_NEW_N(arena, twi_keys_row, d->shot_count)};
     for (size_t i = 0; i < d->shot_count; i++) {
         const tw_decision *shot = &d->shots[i];
         if (shot->verdict != TW_VERDICT_UNKNOWN)
             continue;
-        out.rows[out.len++] = (tw_keys_row){
+        out.rows[out.len++] = (twi_keys_row){
             .track = shot->track->name,
             .event = twi_report_event(arena, shot, i),
             .record_in = tw_tc_text(arena, stands[shot->clip->index].seen.first, t->rate, t->drop),
@@ -231,7 +231,7 @@ static tw_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t d
     return out;
 }
 
-static bool is_silent(const comparing *c, const tw_keys_row *row)
+static bool is_silent(const comparing *c, const twi_keys_row *row)
 {
     for (size_t i = 0; i < c->silent.len; i++)
         if (same_shot(&c->silent.rows[i], row))
@@ -239,7 +239,7 @@ static bool is_silent(const comparing *c, const tw_keys_row *row)
     return false;
 }
 
-static void compare_texts(const comparing *c, const tw_keys_row *row, const char *what, tw_str is, tw_str be)
+static void compare_texts(const comparing *c, const twi_keys_row *row, const char *what, tw_str is, tw_str be)
 {
     const tw_place place = {.file = c->file, .line = row->line};
     if (!tw_str_eq(is, be))
@@ -248,7 +248,7 @@ static void compare_texts(const comparing *c, const tw_keys_row *row, const char
                     (long long)row->frame, TW_ARG(row->event), TW_ARG(is), TW_ARG(be));
 }
 
-static void compare_numbers(const comparing *c, const tw_keys_row *row, size_t column, double is, double be)
+static void compare_numbers(const comparing *c, const twi_keys_row *row, size_t column, double is, double be)
 {
     const tw_place place = {.file = c->file, .line = row->line};
     if (fabs(is - be) <= columns[column].slack)
@@ -261,7 +261,7 @@ static void compare_numbers(const comparing *c, const tw_keys_row *row, size_t c
                 columns[column].name, (long long)row->frame, TW_ARG(row->event), TW_ARG(tw_buf_str(&words)));
 }
 
-static void compare_rows(const comparing *c, tw_keys_row *expected, tw_keys_row *row)
+static void compare_rows(const comparing *c, twi_keys_row *expected, twi_keys_row *row)
 {
     for (size_t i = 0; i < TW_COUNT(columns); i++) {
         void *is = part_of(row, i), *be = part_of(expected, i);
@@ -274,7 +274,7 @@ static void compare_rows(const comparing *c, tw_keys_row *expected, tw_keys_row 
 
 #define LOOK_AHEAD 1000 /* rows that may be missing in one go before what follows counts as too many */
 
-static bool comes_later(const tw_keys *expected, size_t from, const tw_keys_row *row)
+static bool comes_later(const twi_keys *expected, size_t from, const twi_keys_row *row)
 {
     for (size_t i = from; i < expected->len && i - from < LOOK_AHEAD; i++)
         if (same_key(&expected->rows[i], row))
@@ -282,11 +282,11 @@ static bool comes_later(const tw_keys *expected, size_t from, const tw_keys_row 
     return false;
 }
 
-static void compare(const comparing *c, const tw_keys *expected, const tw_keys *got)
+static void compare(const comparing *c, const twi_keys *expected, const twi_keys *got)
 {
     size_t e = 0, g = 0;
     while (e < expected->len || g < got->len) {
-        tw_keys_row *be = e < expected->len ? &expected->rows[e] : NULL, *is = g < got->len ? &got->rows[g] : NULL;
+        twi_keys_row *be = e < expected->len ? &expected->rows[e] : NULL, *is = g < got->len ? &got->rows[g] : NULL;
         tw_place place = {.file = c->file, .line = is != NULL ? is->line : 0};
         if (be != NULL && is != NULL && same_key(be, is)) {
             compare_rows(c, be, is);
@@ -308,15 +308,15 @@ static void compare(const comparing *c, const tw_keys *expected, const tw_keys *
 tw_status tw_report_keys_check(tw_arena *arena, const tw_derived *derived, size_t delivery, tw_str text, tw_str file,
                                tw_diags *diags)
 {
-    tw_keys got, expected;
+    twi_keys got, expected;
     tw_buf table = {.arena = arena};
     tw_report_keys(derived, delivery, &table);
     if (tw_str_eq(tw_buf_str(&table), text))
         return TW_OK;
-    tw_status status = tw_report_keys_read(arena, text, file, diags, &got);
+    tw_status status = twi_report_keys_read(arena, text, file, diags, &got);
     if (status != TW_OK)
         return status;
-    status = tw_report_keys_read(arena, tw_buf_str(&table), file, diags, &expected);
+    status = twi_report_keys_read(arena, tw_buf_str(&table), file, diags, &expected);
     TW_ASSERT(status == TW_OK);
     const comparing c = {file, arena, diags, silent_shots(arena, derived, delivery)};
     compare(&c, &expected, &got);

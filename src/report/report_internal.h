@@ -19,6 +19,44 @@ void twi_report_percent(double share, int places, tw_buf *out);
 /* What a shot is called: its event, or its running number from 1, as "003". */
 tw_str twi_report_event(tw_arena *arena, const tw_decision *shot, size_t index);
 
+/* ---- keys_read.c, vtt_read.c: what was written, read back -------------------------------------------------- */
+
+/* A row of a table of keys, as written: times are labels, `event` and `clip` may be empty. */
+typedef struct twi_keys_row {
+    uint32_t line;
+    tw_str track, event, reel, clip;
+    tw_str source_in, source_out, record_in, record_out; /* of the clip */
+    int64_t frame;                                       /* of the key, from the first of the clip */
+    tw_str record, source;                               /* of the key */
+    double x, y, w, h;                                   /* window, source pixels */
+    double scale, zoom, move_x, move_y, ease;
+    tw_str mode; /* "fill" or "fit" */
+} twi_keys_row;
+
+typedef struct twi_keys {
+    twi_keys_row *rows;
+    size_t len;
+} twi_keys;
+
+/* Columns may stand in any order, and others beside them. Findings TW2201 and TW2202; what cannot be read fails. */
+tw_status twi_report_keys_read(tw_arena *arena, tw_str text, tw_str file, tw_diags *diags, twi_keys *out);
+
+/* A cue of a notes track. Times are milliseconds; the text is unescaped, its lines apart by '\n'. */
+typedef struct twi_cue {
+    uint32_t line;
+    tw_str id;
+    int64_t from, to;
+    tw_str text;
+} twi_cue;
+
+typedef struct twi_cues {
+    twi_cue *at;
+    size_t len;
+} twi_cues;
+
+/* WebVTT; what is no cue is passed over. Findings TW2204. */
+tw_status twi_report_vtt_read(tw_arena *arena, tw_str text, tw_str file, tw_diags *diags, twi_cues *out);
+
 /* ---- names.c: names in a drawing that do not meet ---------------------------------------------------------- */
 
 /* Where names stand already, so that no two meet; as many as fit, the rest take their chance. */

@@ -81,7 +81,7 @@ static void skip_blanks(tw_str s, size_t *at)
         ++*at;
 }
 
-static bool read_times(tw_str line, tw_cue *cue)
+static bool read_times(tw_str line, twi_cue *cue)
 {
     size_t at = 0;
     if (!read_time(line, &at, &cue->from))
@@ -125,11 +125,11 @@ static void add_unescaped(tw_str line, tw_buf *out)
 }
 
 /* The cue whose first line has been read: its id and times, or its times. */
-static bool read_cue(reading *r, tw_str first, tw_cue *out)
+static bool read_cue(reading *r, tw_str first, twi_cue *out)
 {
     tw_str line = first;
     tw_buf text = {.arena = r->arena};
-    *out = (tw_cue){.line = r->line};
+    *out = (twi_cue){.line = r->line};
     if (!holds_arrow(first)) {
         out->id = first;
         if (!next_line(r, &line))
@@ -171,13 +171,13 @@ static bool is_no_cue(tw_str line)
     return false;
 }
 
-tw_status tw_report_vtt_read(tw_arena *arena, tw_str text, tw_str file, tw_diags *diags, tw_cues *out)
+tw_status twi_report_vtt_read(tw_arena *arena, tw_str text, tw_str file, tw_diags *diags, twi_cues *out)
 {
     reading r = {.arena = arena, .text = text, .file = file, .diags = diags};
     size_t cap = 0;
     bool fine = true;
     tw_str line = {NULL, 0};
-    *out = (tw_cues){.at = NULL};
+    *out = (twi_cues){.at = NULL};
     if (tw_str_starts(text, TW_STR("\xEF\xBB\xBF")))
         r.at = 3;
     if (!next_line(&r, &line) || !tw_str_starts(line, TW_STR("WEBVTT")) ||
@@ -246,7 +246,7 @@ static bool near(tw_str a, tw_str b)
     return i == a.len && k == b.len;
 }
 
-static void compare_cues(const comparing *c, const tw_cue *expected, const tw_cue *cue)
+static void compare_cues(const comparing *c, const twi_cue *expected, const twi_cue *cue)
 {
     const tw_place place = {.file = c->file, .line = cue->line};
     const struct {
@@ -264,7 +264,7 @@ static void compare_cues(const comparing *c, const tw_cue *expected, const tw_cu
 }
 
 /* Without the cues of shots whose framing is not known: sSHOT-PART. */
-static void leave_out_silent(const tw_derived_delivery *d, tw_cues *cues)
+static void leave_out_silent(const tw_derived_delivery *d, twi_cues *cues)
 {
     size_t kept = 0;
     for (size_t i = 0; i < cues->len; i++) {
@@ -277,7 +277,7 @@ static void leave_out_silent(const tw_derived_delivery *d, tw_cues *cues)
     cues->len = kept;
 }
 
-static bool comes_later(const tw_cues *expected, size_t from, const tw_cue *cue)
+static bool comes_later(const twi_cues *expected, size_t from, const twi_cue *cue)
 {
     for (size_t i = from; i < expected->len && i - from < 1000; i++)
         if (tw_str_eq(expected->at[i].id, cue->id))
@@ -285,11 +285,11 @@ static bool comes_later(const tw_cues *expected, size_t from, const tw_cue *cue)
     return false;
 }
 
-static void compare(const comparing *c, const tw_cues *expected, const tw_cues *got)
+static void compare(const comparing *c, const twi_cues *expected, const twi_cues *got)
 {
     size_t e = 0, g = 0;
     while (e < expected->len || g < got->len) {
-        const tw_cue *be = e < expected->len ? &expected->at[e] : NULL, *is = g < got->len ? &got->at[g] : NULL;
+        const twi_cue *be = e < expected->len ? &expected->at[e] : NULL, *is = g < got->len ? &got->at[g] : NULL;
         const tw_place place = {.file = c->file, .line = is != NULL ? is->line : 0};
         if (be != NULL && is != NULL && tw_str_eq(be->id, is->id)) {
             compare_cues(c, be, is);
@@ -308,13 +308,13 @@ static void compare(const comparing *c, const tw_cues *expected, const tw_cues *
 tw_status tw_report_vtt_check(tw_arena *arena, const tw_derived *derived, size_t delivery, tw_str text, tw_str file,
                               tw_diags *diags)
 {
-    tw_cues got, expected;
-    tw_status status = tw_report_vtt_read(arena, text, file, diags, &got);
+    twi_cues got, expected;
+    tw_status status = twi_report_vtt_read(arena, text, file, diags, &got);
     if (status != TW_OK)
         return status;
     tw_buf track = {.arena = arena};
     tw_report_vtt(derived, delivery, &track);
-    status = tw_report_vtt_read(arena, tw_buf_str(&track), file, diags, &expected);
+    status = twi_report_vtt_read(arena, tw_buf_str(&track), file, diags, &expected);
     TW_ASSERT(status == TW_OK);
     leave_out_silent(&derived->deliveries[delivery], &expected);
     leave_out_silent(&derived->deliveries[delivery], &got);

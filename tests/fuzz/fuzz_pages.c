@@ -5,7 +5,7 @@
  */
 #include "fuzz_show.h"
 
-#include <tallwide/report.h>
+#include "report/report_internal.h"
 
 static const char plan[] =
     "{\"tallwide_plan\": 1, \"edit\": {\"file\": \"a.edl\", \"rate\": \"24/1\"},"
@@ -40,11 +40,11 @@ static void own_pages(tw_arena *arena, const tw_derived *derived)
 static void strange_pages(tw_arena *arena, const tw_derived *derived, tw_str bytes)
 {
     tw_diags *keys = tw_diags_new(arena), *notes = tw_diags_new(arena), *all = tw_diags_new(arena);
-    tw_keys rows;
-    tw_cues cues;
-    tw_status status = tw_report_keys_read(arena, bytes, TW_STR("keys"), keys, &rows);
+    twi_keys rows;
+    twi_cues cues;
+    tw_status status = twi_report_keys_read(arena, bytes, TW_STR("keys"), keys, &rows);
     FUZZ_CHECK((status == TW_OK) != tw_diags_failed(keys));
-    status = tw_report_vtt_read(arena, bytes, TW_STR("notes"), notes, &cues);
+    status = twi_report_vtt_read(arena, bytes, TW_STR("notes"), notes, &cues);
     FUZZ_CHECK((status == TW_OK) != tw_diags_failed(notes));
     tw_report_keys_check(arena, derived, 0, bytes, TW_STR("keys"), all);
     tw_report_vtt_check(arena, derived, 0, bytes, TW_STR("notes"), all);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "support/support.h"
 #include "report/hand.h"
+#include "report/report_internal.h"
 
 #include <string.h>
 
@@ -9,10 +10,10 @@
     "move_y,ease,mode\n"
 #define ROW "V1,001,A003,wheel,01:00:00:00,01:00:01:00,02:00:00:00,02:00:01:00,"
 
-static tw_status read(tw_arena *arena, const char *text, tw_keys *out, const char **findings)
+static tw_status read(tw_arena *arena, const char *text, twi_keys *out, const char **findings)
 {
     tw_diags *diags = tw_diags_new(arena);
-    tw_status status = tw_report_keys_read(arena, tw_str_z(text), TW_STR("t.csv"), diags, out);
+    tw_status status = twi_report_keys_read(arena, tw_str_z(text), TW_STR("t.csv"), diags, out);
     *findings = tw_findings(arena, diags);
     return status;
 }
@@ -25,11 +26,11 @@ static void what_was_written(void **state)
     tw_report_keys(&hand_derived(arena)->derived, 0, &table);
     tw_buf_addc(&table, '\0');
     const char *findings;
-    tw_keys keys;
+    twi_keys keys;
     assert_int_equal(read(arena, table.at, &keys, &findings), TW_OK);
     tw_assert_text(tw_str_z(findings), "");
     assert_int_equal(keys.len, 3);
-    const tw_keys_row *row = &keys.rows[2];
+    const twi_keys_row *row = &keys.rows[2];
     assert_int_equal(row->line, 4);
     tw_assert_text(row->track, "V1");
     tw_assert_text(row->event, "002");
@@ -50,7 +51,7 @@ static void what_was_written(void **state)
 static void from_a_spreadsheet(void **state)
 {
     const char *findings;
-    tw_keys keys;
+    twi_keys keys;
     assert_int_equal(read(tw_test_arena(state),
                           "\xEF\xBB\xBFmode,seen by,frame,track,event,reel,clip,source_in,source_out,record_in,"
                           "record_out,record,source,x,y,w,h,scale,zoom,move_x,move_y,ease\r"
@@ -88,7 +89,7 @@ static void what_cannot_be_read(void **state)
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         const char *findings;
-        tw_keys keys;
+        twi_keys keys;
         tw_row(i, rows[i].name);
         assert_int_equal(read(tw_test_arena(state), rows[i].text, &keys, &findings), rows[i].status);
         tw_assert_text(tw_str_cut(tw_str_z(findings), strlen(rows[i].findings)), rows[i].findings);

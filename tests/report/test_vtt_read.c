@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "support/support.h"
 #include "report/hand.h"
+#include "report/report_internal.h"
 
 #include <string.h>
 
-static tw_status read(tw_arena *arena, const char *text, tw_cues *out, const char **findings)
+static tw_status read(tw_arena *arena, const char *text, twi_cues *out, const char **findings)
 {
     tw_diags *diags = tw_diags_new(arena);
-    tw_status status = tw_report_vtt_read(arena, tw_str_z(text), TW_STR("t.vtt"), diags, out);
+    tw_status status = twi_report_vtt_read(arena, tw_str_z(text), TW_STR("t.vtt"), diags, out);
     *findings = tw_findings(arena, diags);
     return status;
 }
@@ -20,7 +21,7 @@ static void what_was_written(void **state)
     tw_report_vtt(&hand_derived(arena)->derived, 0, &track);
     tw_buf_addc(&track, '\0');
     const char *findings;
-    tw_cues cues;
+    twi_cues cues;
     assert_int_equal(read(arena, track.at, &cues, &findings), TW_OK);
     tw_assert_text(tw_str_z(findings), "");
     static const struct {
@@ -43,7 +44,7 @@ static void what_was_written(void **state)
 static void from_elsewhere(void **state)
 {
     const char *findings;
-    tw_cues cues;
+    twi_cues cues;
     assert_int_equal(
         read(tw_test_arena(state),
              "\xEF\xBB\xBFWEBVTT\tnotes\rKind: metadata\r\rSTYLE\r::cue{}\r\r00:01.000 --> 00:02.500 line:0\ra\r"
@@ -76,7 +77,7 @@ static void what_cannot_be_read(void **state)
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         const char *findings;
-        tw_cues cues;
+        twi_cues cues;
         tw_row(i, rows[i].text);
         assert_int_equal(read(tw_test_arena(state), rows[i].text, &cues, &findings), TW_ERR_SYNTAX);
         tw_assert_text(tw_str_cut(tw_str_z(findings), strlen(rows[i].findings)), rows[i].findings);
