@@ -20,6 +20,11 @@ typedef struct tw_size {
     int32_t w, h;
 } tw_size;
 
+static inline bool tw_size_same(tw_size a, tw_size b)
+{
+    return a.w == b.w && a.h == b.h;
+}
+
 typedef struct tw_window {
     double x, y, w, h; /* left, top, width, height, source pixels */
 } tw_window;

@@ -5,9 +5,6 @@
 #ifndef TALLWIDE_VERSION_H
 #define TALLWIDE_VERSION_H
 
-#define TW_VERSION_MAJOR 0
-#define TW_VERSION_MINOR 1
-#define TW_VERSION_PATCH 0
 #define TW_VERSION "0.1.0"
 
 #endif

@@ -10,7 +10,6 @@
 #endif
 
 __extension__ typedef __int128 twi_i128;
-__extension__ typedef unsigned __int128 twi_u128;
 
 /* A caller's mistake, not a file's: stops in debug builds, checked in release builds too (it costs nothing here). */
 #define TW_ASSERT(condition) ((condition) ? (void)0 : twi_assert_failed(#condition, __FILE__, __LINE__))

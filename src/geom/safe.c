@@ -24,7 +24,7 @@ bool tw_safe_covers(const tw_safe *safe, tw_size delivery)
     if (safe->rasters == NULL)
         return (int64_t)delivery.w * 9 == (int64_t)delivery.h * 16;
     for (const tw_size *raster = safe->rasters; raster->w > 0; raster++)
-        if (raster->w == delivery.w && raster->h == delivery.h)
+        if (tw_size_same(*raster, delivery))
             return true;
     return false;
 }

@@ -11,8 +11,8 @@
 
 static bool same_head(const tw_framing *a, const tw_framing *b)
 {
-    return a->mode == b->mode && a->interp == b->interp && a->source.w == b->source.w && a->source.h == b->source.h &&
-           a->delivery.w == b->delivery.w && a->delivery.h == b->delivery.h && fabs(a->squeeze - b->squeeze) < 1e-9;
+    return a->mode == b->mode && a->interp == b->interp && tw_size_same(a->source, b->source) &&
+           tw_size_same(a->delivery, b->delivery) && fabs(a->squeeze - b->squeeze) < 1e-9;
 }
 
 static bool near(double a, double b)

@@ -26,7 +26,7 @@ static void check_stamp(const proving *p, const tw_proof_file *file)
         tw_diag_add(p->diags, 1721, &place, "the file does not say which delivery it is, nor what it was made from");
         return;
     }
-    if (!tw_str_eq(stamp->delivery, d->name) || stamp->size.w != d->size.w || stamp->size.h != d->size.h)
+    if (!tw_str_eq(stamp->delivery, d->name) || !tw_size_same(stamp->size, d->size))
         tw_diag_add(p->diags, 1718, &place, "the file is delivery \"%.*s\" of %dx%d, not \"%.*s\" of %dx%d",
                     TW_ARG(stamp->delivery), stamp->size.w, stamp->size.h, TW_ARG(d->name), d->size.w, d->size.h);
     if (stamp->master_hash != p->in->master_hash)

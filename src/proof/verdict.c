@@ -203,11 +203,6 @@ static void tell_keys(const judging *j, const twi_showing *s)
 
 /* ---- one framing ----------------------------------------------------------------------------------------- */
 
-static bool same_size(tw_size a, tw_size b)
-{
-    return a.w == b.w && a.h == b.h;
-}
-
 /* Is it a framing for this picture, this delivery and this way of showing? */
 static bool fits_plan(const judging *j, twi_expected expected)
 {
@@ -215,9 +210,9 @@ static bool fits_plan(const judging *j, twi_expected expected)
     const tw_delivery *d = &j->view->in->plan->deliveries[j->view->in->delivery];
     const tw_source *source = j->view->shot->source;
     const char *what = NULL;
-    if (!same_size(f->delivery, d->size))
+    if (!tw_size_same(f->delivery, d->size))
         what = "is for a delivery of another size than the plan's";
-    else if (!same_size(f->source, source->size) || fabs(f->squeeze - source->squeeze) > 1e-9)
+    else if (!tw_size_same(f->source, source->size) || fabs(f->squeeze - source->squeeze) > 1e-9)
         what = "is for a picture of another size or squeeze than the plan's source";
     else if ((f->mode == TW_FRAME_FILL) != (expected == TWI_EXPECT_FILLED))
         what = f->mode == TW_FRAME_FILL ? "fills the delivery where the plan shows the picture whole"
@@ -272,7 +267,7 @@ static void take(tw_proof *n, const twi_showing *s)
 
 static bool same_path(const tw_framing *a, const tw_framing *b)
 {
-    return same_size(a->source, b->source) && same_size(a->delivery, b->delivery) && a->interp == b->interp &&
+    return tw_size_same(a->source, b->source) && tw_size_same(a->delivery, b->delivery) && a->interp == b->interp &&
            a->key_count == b->key_count && memcmp(&a->squeeze, &b->squeeze, sizeof a->squeeze) == 0 &&
            memcmp(a->keys, b->keys, a->key_count * sizeof *a->keys) == 0;
 }

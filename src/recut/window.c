@@ -38,8 +38,7 @@ static double farthest_edge(tw_window a, tw_window b)
 
 static bool same_kind(const tw_framing *a, const tw_framing *b)
 {
-    return a->mode == b->mode && a->delivery.w == b->delivery.w && a->delivery.h == b->delivery.h &&
-           a->source.w == b->source.w && a->source.h == b->source.h;
+    return a->mode == b->mode && tw_size_same(a->delivery, b->delivery) && tw_size_same(a->source, b->source);
 }
 
 /* How many frames lie between `at` and the nearest key. */

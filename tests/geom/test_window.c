@@ -140,6 +140,14 @@ static void sizes(void **state)
     }
 }
 
+static void same_sizes(void **state)
+{
+    (void)state;
+    assert_true(tw_size_same(tall, (tw_size){1080, 1920}));
+    assert_false(tw_size_same(tall, square));
+    assert_false(tw_size_same(square, (tw_size){1920, 1080}));
+}
+
 static void past(void **state)
 {
     static const struct {
@@ -163,8 +171,8 @@ static void past(void **state)
 TW_SUITE(window)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(past),   TW_TEST(four_shapes), TW_TEST(trade_facts),    TW_TEST(squeezed),
-        TW_TEST(fitted), TW_TEST(placing),     TW_TEST(inside_and_cut), TW_TEST(sizes),
+        TW_TEST(past),    TW_TEST(four_shapes),    TW_TEST(trade_facts), TW_TEST(squeezed),   TW_TEST(fitted),
+        TW_TEST(placing), TW_TEST(inside_and_cut), TW_TEST(sizes),       TW_TEST(same_sizes),
     };
     return tw_run("geom/window", tests);
 }
