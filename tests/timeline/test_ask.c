@@ -210,19 +210,13 @@ TW_SUITE(ask)
         TW_TEST(source_frames_under_speed),
         TW_TEST(source_and_record_may_count_differently),
         TW_TEST(totals_over_tracks),
-<<<<<<< HEAD
         TW_TEST(sound_around_pictures),
-=======
->>>>>>> 8a77ebc (timeline: framings are moved in time by one function)
         TW_TEST(names_best_first),
         TW_TEST(reels_that_say_nothing),
         TW_TEST(cuts_nobody_sees),
         TW_TEST(black_is_nothing_to_frame),
         TW_TEST(a_file_called_black_is_a_picture),
-<<<<<<< HEAD
-=======
         TW_TEST(framings_later),
->>>>>>> 8a77ebc (timeline: framings are moved in time by one function)
     };
     return tw_run("timeline/ask", tests);
 }
