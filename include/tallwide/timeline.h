@@ -202,6 +202,8 @@ struct tw_format {
     /* Is the document `written` was read from what writing `timeline` would make, member for member? Spares writing
      * both to compare them; NULL: only that tells. A no may be wrong, a yes never is. */
     bool (*made_from)(tw_arena *arena, const tw_timeline *timeline, const tw_timeline *written);
+    /* Tells, counted, what the document holds beyond the model, for when another format is written; NULL: nothing. */
+    void (*beyond)(const tw_timeline *timeline, tw_diags *diags);
     /* Players go by more of a file than is read here: a written one is held to the letter against what writing makes of
      * the master and the framings read. */
     bool to_the_letter;

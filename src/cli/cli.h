@@ -97,6 +97,9 @@ tw_read_options load_options(const cli *app);
 /* A folder that is named must be there; says so when it is not. */
 bool is_folder(const char *path);
 
+/* What an edit holds beyond the model and another format will not carry. */
+void tell_beyond(const cli *app, const tw_timeline *t, const tw_format *to);
+
 /* The exit code for a status. */
 exit_code code_of(tw_status status);
 

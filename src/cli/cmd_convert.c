@@ -62,6 +62,7 @@ exit_code cmd_convert(cli *app)
     size_t parts = format->parts(edit.timeline);
     if (!to_stdout && !spare_others(app, parts))
         return EXIT_USAGE;
+    tell_beyond(app, edit.timeline, format);
     for (size_t part = 0; part < parts; part++) {
         tw_buf text = {.arena = app->arena};
         tw_status status = format->write(app->arena, edit.timeline, part, &write, app->diags, &text);

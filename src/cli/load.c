@@ -6,6 +6,12 @@
 #include <string.h>
 #include <sys/stat.h>
 
+void tell_beyond(const cli *app, const tw_timeline *t, const tw_format *to)
+{
+    if (to != t->format && t->format->beyond != NULL)
+        t->format->beyond(t, app->diags);
+}
+
 bool is_folder(const char *path)
 {
     struct stat st;

@@ -208,6 +208,12 @@ static bool name_files(making *m, proved *proofs)
             return false;
         name_pages(m, d, &m->pieces[i].files);
     }
+    const tw_timeline *master = m->p->edit.timeline;
+    size_t f = 0;
+    while (f < m->files->len && (m->files->at[f].format == NULL || m->files->at[f].format == master->format))
+        f++;
+    if (f < m->files->len) /* the same for all of them */
+        tell_beyond(m->app, master, m->files->at[f].format);
     return tw_diags_count(m->app->diags, TW_ERROR) == errors;
 }
 

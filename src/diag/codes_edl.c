@@ -152,5 +152,8 @@ const tw_code twi_codes_edl[] = {
     {1265, TW_WARNING, "track left out",
      "A list holds picture and sound; a track of another kind (data, captions) has no place in it.",
      "Nothing, if the track is not needed; else write another format."},
+    {1266, TW_WARNING, "made picture written as black",
+     "A list names recordings and black; bars and other pictures that a program makes have no name in it.",
+     "Make them anew where the list is read: the clip's name stands in a remark."},
     {0}
 };

@@ -126,5 +126,8 @@ const tw_code twi_codes_otio[] = {
     {1342, TW_ERROR, "item before the beginning",
      "An item's record time lies before the start of the edit; OpenTimelineIO counts from there, and has no time before.",
      "Mend the start of the edit or the record time; other formats can carry it as it is."},
+    {1343, TW_WARNING, "not carried into another format",
+     "The document holds effects or metadata, which an OpenTimelineIO file made of it keeps and other formats do not.",
+     "Have an OpenTimelineIO file written beside, or nothing when these are not needed there."},
     {0}
 };

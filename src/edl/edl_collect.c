@@ -228,6 +228,12 @@ static void apply_pending(collecting *c, twi_out_event *e)
 
 /* ---- items ----------------------------------------------------------------------------------------------- */
 
+/* Black is what a list has of its own. */
+static bool is_other_than_black(const tw_media *m)
+{
+    return m != NULL && m->kind == TW_MEDIA_GENERATOR && !tw_str_ieq(m->name, TW_STR("black"));
+}
+
 static void count_losses(twi_out *out, const tw_item *item)
 {
     tw_rate rate = twi_edl_source_rate(out, item);
@@ -235,6 +241,8 @@ static void count_losses(twi_out *out, const tw_item *item)
         twi_edl_lose(out, TWI_LOSS_NEST, item);
     if (item->media_count > 1)
         twi_edl_lose(out, TWI_LOSS_MEDIA, item);
+    if (is_other_than_black(tw_item_media(item)))
+        twi_edl_lose(out, TWI_LOSS_GENERATOR, item);
     if (item->variable_speed)
         twi_edl_lose(out, TWI_LOSS_VARIABLE, item);
     if (!tw_rate_eq(rate, out->timeline->rate) && !tw_item_is_black(item))

@@ -19,6 +19,8 @@ static const struct {
                       "incoming event, take at most 999 frames, and are dissolves, wipes or keys"},
     [TWI_LOSS_MEDIA] = {1254, "only the active one of this clip's media references is named",
                         "only the active media reference is named for ", " clips, this one first"},
+    [TWI_LOSS_GENERATOR] = {1266, "this clip is made, as bars are, not recorded: in a list it is black", "",
+                            " clips, this one first, are made, as bars are, not recorded: in a list they are black"},
     [TWI_LOSS_TEXT] =
         {1255, "a text here is longer than a list can hold, or has characters that it cannot: it was changed", "",
          " texts, here first, are longer than a list can hold, or have characters that it cannot: they were changed"},

@@ -15,6 +15,7 @@ typedef enum twi_loss {
     TWI_LOSS_UNFOLDED,
     TWI_LOSS_MIX,
     TWI_LOSS_MEDIA,
+    TWI_LOSS_GENERATOR,
     TWI_LOSS_TEXT,
     TWI_LOSS_REMARK,
     TWI_LOSS_SUBFRAME,

@@ -7,12 +7,12 @@
 
 tw_str twi_edl_full_reel(twi_out *out, const tw_item *item)
 {
-    if (item == NULL || tw_item_is_black(item))
+    if (item == NULL || tw_item_is_black(item)) /* bars too, and told */
         return TW_STR("BL");
     const tw_media *m = tw_item_media(item);
     tw_str name = item->reel;
     if (name.len == 0 && m != NULL)
-        name = m->kind == TW_MEDIA_GENERATOR ? TW_STR("GEN") : tw_str_stem(m->url.len > 0 ? m->url : m->name);
+        name = tw_str_stem(m->url.len > 0 ? m->url : m->name);
     if (name.len == 0)
         name = item->name;
     tw_buf clean = {.arena = out->arena};

@@ -83,6 +83,12 @@ typedef struct twi_otio_schema {
  * the known ones (the scan of the document has spoken of those already). */
 const twi_otio_schema *twi_otio_schema_of(const tw_json *object);
 
+/* Does a member of metadata name the reel? */
+bool twi_otio_is_reel(const tw_json *member);
+
+/* ---- otio_beyond.c: tells, counted, what the document holds beyond the model ---- */
+void twi_otio_beyond(const tw_timeline *timeline, tw_diags *diags);
+
 /* The row by text. *newest: the newest known version of that name, 0 when the name is unknown. False: not "Name.N". */
 bool twi_otio_schema_find(tw_str text, const twi_otio_schema **row, int32_t *newest);
 

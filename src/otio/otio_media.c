@@ -127,11 +127,24 @@ void twi_otio_media(twi_otio *o, tw_json *clip, tw_item *item, tw_json **active,
 
 static const char *const reel_words[] = {"reel", "tape", "tape_name"};
 
+static bool is_named(const tw_json *member, const char *word)
+{
+    return member->kind == TW_JSON_STRING && member->text.len > 0 && tw_str_ieq(member->key, tw_str_z(word));
+}
+
+bool twi_otio_is_reel(const tw_json *member)
+{
+    bool is = false;
+    for (size_t w = 0; w < TW_COUNT(reel_words); w++)
+        is = is || is_named(member, reel_words[w]);
+    return is;
+}
+
 static tw_str reel_among(const tw_json *dict)
 {
     for (size_t w = 0; w < TW_COUNT(reel_words); w++)
         for (const tw_json *m = tw_json_is(dict, TW_JSON_OBJECT) ? tw_json_first(dict) : NULL; m != NULL; m = m->next)
-            if (m->kind == TW_JSON_STRING && m->text.len > 0 && tw_str_ieq(m->key, tw_str_z(reel_words[w])))
+            if (is_named(m, reel_words[w]))
                 return m->text;
     return (tw_str){NULL, 0};
 }

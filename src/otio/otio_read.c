@@ -189,6 +189,7 @@ const tw_format tw_format_otio = {
     .parts = twi_otio_parts,
     .write = twi_otio_write,
     .made_from = twi_otio_made_from,
+    .beyond = twi_otio_beyond,
     .mark = "tallwide",
     .framing_codes = {1324, 1325},
     .cannot_carry =

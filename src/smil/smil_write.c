@@ -13,6 +13,7 @@ typedef enum loss {
     LOST_MARKER,
     LOST_REMARK,
     LOST_MEDIA,
+    LOST_FILE,
     LOST_WIPE,
     LOST_OUTWARD,
     LOST_ORDER,
@@ -234,6 +235,7 @@ static void write_exact(writer *w, const tw_item *item)
     }
     w->lost[LOST_VARIABLE] += item->variable_speed;
     w->lost[LOST_MEDIA] += item->media_count > 1;
+    w->lost[LOST_FILE] += tw_item_media(item) == NULL || tw_item_media(item)->url.len == 0;
 }
 
 /* Where in the media file the clip begins and ends: file time starts at the media's first frame where that is known. */
@@ -382,6 +384,7 @@ static void report_losses(writer *w)
         [LOST_NEST_SWITCH] = {"disabled nested timeline", "played like the others"},
         [LOST_MARKER] = {"marker", "left out"},
         [LOST_REMARK] = {"remark", "left out"},
+        [LOST_FILE] = {"clip", "without a file: src gives the reel instead"},
         [LOST_MEDIA] = {"clip", "with several media, of which the active one is kept"},
         [LOST_WIPE] = {"transition", "other than a dissolve, drawn as a plain wipe"},
         [LOST_OUTWARD] = {"transition",

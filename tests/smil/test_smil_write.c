@@ -58,6 +58,7 @@ static void losses_are_named(void **state)
         "hand: warning TW2010: SMIL: 1 clip with a speed of its own, kept as a param, which players do not obey\n"
         "hand: warning TW2010: SMIL: 1 disabled item kept as such by a param, but played\n"
         "hand: warning TW2010: SMIL: 1 marker left out\n"
+        "hand: warning TW2010: SMIL: 3 clips without a file: src gives the reel instead\n"
         "hand: warning TW2010: SMIL: 1 transition other than a dissolve, drawn as a plain wipe\n"
         "hand: warning TW2010: SMIL: 3 transitions into a gap, a nested timeline or the end, or out of a gap without "
         "length, left out\n"
