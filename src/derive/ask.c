@@ -271,22 +271,27 @@ static void ask_hands(tw_arena *arena, const mapping *m, twi_ask *ask)
 
 /* ---- the whole question ---------------------------------------------------------------------------------- */
 
+static int by_place(const void *a, const void *b)
+{
+    const tw_note *const *x = a, *const *y = b;
+    return TW_CMP(*x, *y);
+}
+
+/* In plan order, each once, whichever parts of a through-edit they meet. */
 static void ask_notes(tw_arena *arena, const tw_delivery *delivery, const twi_shot *shots, twi_ask *ask)
 {
-    size_t most = 0;
+    size_t most = 0, count = 0;
     for (size_t s = 0; s < shots->parts; s++)
         most += shots[s].note_count;
     ask->notes = TW_NEW_N(arena, const tw_note *, most);
-    for (size_t s = 0; s < shots->parts; s++) {
-        for (size_t n = 0; n < shots[s].note_count; n++) {
-            const tw_note *note = shots[s].notes[n];
-            bool seen = false;
-            for (size_t k = ask->note_count; s > 0 && k > 0 && !seen; k--)
-                seen = ask->notes[k - 1] == note;
-            if (!seen && tw_note_covers(note, delivery->name))
-                ask->notes[ask->note_count++] = note;
-        }
-    }
+    for (size_t s = 0; s < shots->parts; s++)
+        for (size_t n = 0; n < shots[s].note_count; n++)
+            if (tw_note_covers(shots[s].notes[n], delivery->name))
+                ask->notes[count++] = shots[s].notes[n];
+    TW_SORT(ask->notes, count, by_place);
+    for (size_t n = 0; n < count; n++)
+        if (n == 0 || ask->notes[n] != ask->notes[ask->note_count - 1])
+            ask->notes[ask->note_count++] = ask->notes[n];
 }
 
 /* Frames in which two windows are set that differ, and by how much. */

@@ -176,6 +176,23 @@ static void notes_for_other_deliveries_stay_out(void **state)
     assert_int_equal(ask.job.region_count, 0);
 }
 
+/* The first note of the plan meets only the second part of a through-edit. */
+static void notes_in_plan_order(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_note notes[] = {hand_note("n001", "A003", 125, 140), hand_note("n002", "A003", 100, 140),
+                       hand_note("n003", "A003", 100, 110)};
+    tw_item items[] = {hand_clip("A003", 0, 100, 20), hand_clip("A003", 20, 120, 20)};
+    setting s;
+    set_up(arena, &s, items, 2, notes, 3);
+    twi_ask ask;
+    twi_derive_ask(arena, &s.asking, s.shots.at, &ask);
+    assert_int_equal(s.shots.at[0].parts, 2);
+    assert_int_equal(ask.note_count, 3);
+    for (size_t i = 0; i < 3; i++)
+        assert_ptr_equal(ask.notes[i], &notes[i]);
+}
+
 TW_SUITE(ask)
 {
     const struct CMUnitTest tests[] = {
@@ -185,6 +202,7 @@ TW_SUITE(ask)
         TW_TEST(hand_windows_in_record_frames),
         TW_TEST(shake_in_record_frames),
         TW_TEST(notes_for_other_deliveries_stay_out),
+        TW_TEST(notes_in_plan_order),
     };
     return tw_run("derive/ask", tests);
 }
