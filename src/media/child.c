@@ -313,19 +313,23 @@ twi_child_fault twi_child_collect(twi_child *child, size_t limit, tw_buf *out)
 {
     char chunk[16384];
     size_t got;
+    bool whole = true;
     shut(&child->in); /* a program that reads to the end would wait for more */
     do {
         twi_child_fault fault = twi_child_read(child, chunk, sizeof chunk, &got);
         if (fault != TWI_CHILD_FINE)
             return fault;
-        if (out->len + got <= limit)
+        whole = whole && out->len + got <= limit;
+        if (whole)
             tw_buf_add(out, (tw_str){chunk, got});
     } while (got == sizeof chunk);
     while (child->err >= 0)
         if (!wait_for(child, -1, 0))
             return TWI_CHILD_STOPPED;
     take_exit(child);
-    return WIFEXITED(child->status) && WEXITSTATUS(child->status) == 0 ? TWI_CHILD_FINE : TWI_CHILD_FAILED;
+    if (!WIFEXITED(child->status) || WEXITSTATUS(child->status) != 0)
+        return TWI_CHILD_FAILED;
+    return whole || limit == 0 ? TWI_CHILD_FINE : TWI_CHILD_TOO_MUCH;
 }
 
 twi_child_fault twi_child_finish(twi_child *child)
@@ -378,6 +382,8 @@ tw_status twi_child_tell(twi_child_fault fault, const twi_child *child, const ch
         tw_diag_add(diags, 2101, NULL, "the program %s cannot be run: it is needed to look into camera files", program);
     else if (fault == TWI_CHILD_FAILED)
         tw_diag_add(diags, code, &place, "%s%s%.*s", what, said.len > 0 ? ": " : "", TW_ARG(said));
+    else if (fault == TWI_CHILD_TOO_MUCH)
+        tw_diag_add(diags, code, &place, "%s: %s tells more of it than is read", what, program);
     else if (fault == TWI_CHILD_SYSTEM)
         tw_diag_add(diags, code, &place, "%s: %s cannot be talked to: %s", what, program, strerror(errno));
     return TW_ERR_IO;

@@ -34,10 +34,11 @@ typedef struct twi_child_ask {
 /* Why a call failed. */
 typedef enum twi_child_fault {
     TWI_CHILD_FINE,
-    TWI_CHILD_ABSENT,  /* no such program */
-    TWI_CHILD_SYSTEM,  /* the system refused */
-    TWI_CHILD_FAILED,  /* it ended with an error of its own */
-    TWI_CHILD_STOPPED, /* somebody asked to stop */
+    TWI_CHILD_ABSENT,   /* no such program */
+    TWI_CHILD_SYSTEM,   /* the system refused */
+    TWI_CHILD_FAILED,   /* it ended with an error of its own */
+    TWI_CHILD_TOO_MUCH, /* it told more than is read */
+    TWI_CHILD_STOPPED,  /* somebody asked to stop */
 } twi_child_fault;
 
 /* The child's memory is its own, freed by twi_child_end. */
@@ -55,7 +56,8 @@ void twi_child_listen(twi_child *child);
 /* Closes its input, waits for it to end by itself, throwing away what it prints. */
 twi_child_fault twi_child_finish(twi_child *child);
 
-/* Closes its input, appends all it prints, up to `limit` bytes, and waits for its end. */
+/* Closes its input, appends all it prints and waits for its end. More than `limit` bytes are TWI_CHILD_TOO_MUCH; with a
+ * limit of 0 nothing is kept, and nothing is too much. */
 twi_child_fault twi_child_collect(twi_child *child, size_t limit, tw_buf *out);
 
 /* The first line that tells of an error, else the last line; empty when it said nothing. */

@@ -157,6 +157,20 @@ static void collected_to_the_end(void **state)
     twi_child_end(&child);
 }
 
+/* What is past the limit is told, not left out in the middle: the last piece alone would fit. */
+static void no_more_than_that(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    twi_child *child = shell(arena, "head -c 40000 /dev/zero", false);
+    tw_buf out = {.arena = arena};
+    assert_int_equal(twi_child_collect(child, 30000, &out), TWI_CHILD_TOO_MUCH);
+    assert_int_equal(out.len, 16384);
+    twi_child_end(&child);
+    child = shell(arena, "head -c 40000 /dev/zero", false);
+    assert_int_equal(twi_child_finish(child), TWI_CHILD_FINE);
+    twi_child_end(&child);
+}
+
 /* Gone, or dead and waiting for whoever collects orphans here. */
 static bool is_gone(tw_arena *arena, int64_t pid)
 {
@@ -248,6 +262,7 @@ TW_SUITE(child)
     const struct CMUnitTest tests[] = {
         TW_TEST(words_are_kept),
         TW_TEST(collected_to_the_end),
+        TW_TEST(no_more_than_that),
         TW_TEST(reads_whole),
         TW_TEST(writes_whole),
         TW_TEST(writing_to_the_dead),
