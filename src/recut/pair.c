@@ -39,7 +39,8 @@ static int64_t in_record(double source, double step)
 {
     if (step >= 0 && step <= 0)
         return 0;
-    double frames = source / step; /* half frames are whole numbers plus a half but for noise: away from zero */
+    double frames = tw_clamp(source / step, -1e15, 1e15); /* of a step next to nothing */
+    /* half frames are whole numbers plus a half but for noise: away from zero */
     return (int64_t)round(frames + (frames < 0 ? -1e-6 : 1e-6));
 }
 

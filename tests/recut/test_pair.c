@@ -42,6 +42,16 @@ static void heads_and_tails(void **state)
     }
 }
 
+/* A step next to nothing: as many frames as nobody has, and no number past its type. */
+static void next_to_standing_still(void **state)
+{
+    (void)state;
+    const tw_shot before = {.start = 100, .step = 1e-300, .frames = 50},
+                  now = {.start = 105, .step = 1e-300, .frames = 50};
+    assert_true(twi_recut_head(&before, &now) == INT64_C(-1000000000000000));
+    assert_true(twi_recut_tail(&before, &now) == INT64_C(1000000000000000));
+}
+
 static void pieces(void **state)
 {
     static const struct {
@@ -72,6 +82,6 @@ static void pieces(void **state)
 
 TW_SUITE(pair)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(heads_and_tails), TW_TEST(pieces)};
+    const struct CMUnitTest tests[] = {TW_TEST(heads_and_tails), TW_TEST(next_to_standing_still), TW_TEST(pieces)};
     return tw_run("recut/pair", tests);
 }
