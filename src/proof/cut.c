@@ -1,11 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * The cut is untouched: a written file against what its format makes of the master, value for value, then the documents
- * themselves, line for line, for all that the model does not hold.
+ * The cut is untouched: a written file against what its format makes of the master, value for value.
  */
 #include "proof_internal.h"
-
-#include <string.h>
 
 /* ---- names and places ------------------------------------------------------------------------------------ */
 
@@ -199,31 +196,30 @@ static void say_aspect(const comparing *c, const aspect *a, int code, const tw_i
 static void compare_tracks(const comparing *c, const tw_track *want, size_t want_count, const tw_track *got,
                            size_t got_count);
 
-static void compare_item(const comparing *c, tw_track_kind track, const tw_item *want, const tw_item *got)
+static int code_for(const tw_track *track, int code)
 {
-    for (size_t i = 0; i < TW_COUNT(aspects); i++) {
-        if (aspects[i].same(want, got))
-            continue;
-        say_aspect(c, &aspects[i], track == TW_TRACK_AUDIO ? 1708 : aspects[i].code, want, got);
-        if (i == 0)
-            return; /* nothing else can be compared */
-    }
+    return track->kind == TW_TRACK_AUDIO ? 1708 : code;
+}
+
+static void compare_inside(const comparing *c, const tw_item *want, const tw_item *got)
+{
     if (want->kind == TW_ITEM_NEST)
         compare_tracks(c, want->tracks, want->track_count, got->tracks, got->track_count);
 }
 
-static void say_count(const comparing *c, const tw_track *want, const tw_track *got)
+/* trimmed: its length has been told. */
+static void compare_item(const comparing *c, const tw_track *track, const tw_item *want, const tw_item *got,
+                         bool trimmed)
 {
-    size_t i = 0, most = want->item_count < got->item_count ? want->item_count : got->item_count;
-    while (i < most && same_kind(&want->items[i], &got->items[i]) && same_record(&want->items[i], &got->items[i]) &&
-           same_names(&want->items[i], &got->items[i]))
-        i++;
-    const tw_place place = twi_proof_place(c->file, i < got->item_count ? &got->items[i] : NULL);
-    const tw_item *first = i < want->item_count ? &want->items[i] : &got->items[i];
-    tw_diag_add(c->diags, want->kind == TW_TRACK_AUDIO ? 1708 : 1703, &place,
-                "%s track \"%.*s\" holds %zu items, in the master %zu; the first that differs is %.*s",
-                want->kind == TW_TRACK_AUDIO ? "audio" : "picture", TW_ARG(want->name), got->item_count,
-                want->item_count, TW_ARG(twi_proof_name(c->scratch, first)));
+    for (size_t i = 0; i < TW_COUNT(aspects); i++) {
+        bool told = trimmed && (aspects[i].same == same_record || aspects[i].same == same_source);
+        if (told || aspects[i].same(want, got))
+            continue;
+        say_aspect(c, &aspects[i], code_for(track, aspects[i].code), want, got);
+        if (i == 0)
+            return; /* nothing else can be compared */
+    }
+    compare_inside(c, want, got);
 }
 
 /* All but the place on the record, and what a nest holds. */
@@ -235,40 +231,143 @@ static bool same_elsewhere(const tw_item *a, const tw_item *b)
     return same;
 }
 
-/* One item was taken out and put in elsewhere, and what lies between went along: that is one finding, about the items
- * [*from, *to). */
-static void say_moved(const comparing *c, const tw_track *want, const tw_track *got, size_t *from, size_t *to)
+/* What differs: items [from, want) of the master, [from, got) of the file. All behind stands `late` later. */
+typedef struct stretch {
+    size_t from, want, got;
+    tw_time late;
+} stretch;
+
+static stretch differing(const tw_track *want, const tw_track *got)
 {
     const tw_item *w = want->items, *g = got->items;
-    size_t a = 0, b = want->item_count;
-    while (a < b && same_elsewhere(&w[a], &g[a]))
-        a++;
-    while (b > a && same_elsewhere(&w[b - 1], &g[b - 1]))
-        b--;
-    bool later = b > a && same_elsewhere(&w[a], &g[b - 1]), earlier = b > a && same_elsewhere(&w[b - 1], &g[a]);
+    stretch s = {0, want->item_count, got->item_count, TW_TIME_ZERO};
+    while (s.from < s.want && s.from < s.got && same_elsewhere(&w[s.from], &g[s.from]) &&
+           same_record(&w[s.from], &g[s.from]))
+        s.from++;
+    if (s.from < s.want && s.from < s.got)
+        s.late = tw_time_sub(g[s.got - 1].record.start, w[s.want - 1].record.start);
+    while (s.from < s.want && s.from < s.got && same_elsewhere(&w[s.want - 1], &g[s.got - 1]) &&
+           tw_time_eq(tw_time_sub(g[s.got - 1].record.start, w[s.want - 1].record.start), s.late)) {
+        s.want--;
+        s.got--;
+    }
+    return s;
+}
+
+/* "; what follows stands 5 frames earlier" */
+static tw_str follows(const comparing *c, const stretch *s, const tw_track *got)
+{
+    int64_t late = tw_time_round(s->late, c->expected->rate, NULL);
+    if (late == 0 || s->got == got->item_count)
+        return TW_STR("");
+    return tw_arena_printf(c->scratch, "; what follows stands %lld frame%s %s", (long long)(late < 0 ? -late : late),
+                           TW_PLURAL(late < 0 ? -late : late), late < 0 ? "earlier" : "later");
+}
+
+/* Cut short or made longer at one end, and nothing else that concerns time. */
+static bool say_trimmed(const comparing *c, const tw_track *track, const tw_item *want, const tw_item *got,
+                        tw_str after)
+{
+    bool head = !tw_time_eq(want->source.start, got->source.start);
+    bool one_end = !head || tw_time_eq(tw_range_end(want->source), tw_range_end(got->source));
+    int64_t longer = tw_time_round(tw_time_sub(got->record.dur, want->record.dur), c->expected->rate, NULL);
+    if (want->kind != TW_ITEM_CLIP || got->kind != TW_ITEM_CLIP || !want->has_source || !got->has_source ||
+        !same_names(want, got) || !same_speed(want, got) || !one_end || longer == 0 ||
+        tw_time_eq(want->source.dur, got->source.dur))
+        return false;
+    const tw_place place = twi_proof_place(c->file, got);
+    tw_buf places = {.arena = c->scratch};
+    tell_source(c, got, &places);
+    tw_buf_addz(&places, "; in the master ");
+    tell_source(c, want, &places);
+    tw_diag_add(c->diags, code_for(track, 1704), &place, "%.*s: %s %lld frame%s %s: %.*s%.*s",
+                TW_ARG(twi_proof_name(c->scratch, got)), head ? "head" : "tail",
+                (long long)(longer < 0 ? -longer : longer), TW_PLURAL(longer < 0 ? -longer : longer),
+                longer < 0 ? "shorter" : "longer", TW_ARG(tw_buf_str(&places)), TW_ARG(after));
+    compare_item(c, track, want, got, true);
+    return true;
+}
+
+/* One item gone, come or trimmed (a list leaves a gap there), or only what stands before the others: one finding. */
+static bool say_one(const comparing *c, const tw_track *want, const tw_track *got, const stretch *s)
+{
+    const tw_item *w = &want->items[s->from], *g = &got->items[s->from];
+    size_t gone = s->want - s->from, come = s->got - s->from;
+    tw_str after = follows(c, s, got);
+    if (gone == 1 && come == 2 && (g[0].kind == TW_ITEM_GAP || g[1].kind == TW_ITEM_GAP))
+        return say_trimmed(c, want, w, &g[g[0].kind == TW_ITEM_GAP], after);
+    if (gone == 1 && come == 1)
+        return say_trimmed(c, want, w, g, after);
+    if (gone + come > 1 || (gone + come == 0 && s->from == got->item_count))
+        return false;
+    const tw_place place = twi_proof_place(c->file, s->from < got->item_count ? g : NULL);
+    tw_buf at = {.arena = c->scratch};
+    tell_record(c, gone > 0 ? w : g, &at);
+    tw_diag_add(c->diags, code_for(want, gone + come > 0 ? 1703 : 1704), &place, "%.*s%s%.*s%.*s",
+                TW_ARG(twi_proof_name(c->scratch, gone > 0 ? w : g)),
+                gone > 0   ? " is missing: in the master it stands at "
+                : come > 0 ? " is not in the master: it stands at "
+                           : " and what follows are not where they are in the master: here from ",
+                TW_ARG(tw_buf_str(&at)), TW_ARG(after));
+    return true;
+}
+
+/* One item was taken out and put in elsewhere, and what lies between went along. */
+static bool say_moved(const comparing *c, const tw_track *want, const tw_track *got, const stretch *s)
+{
+    const tw_item *w = want->items, *g = got->items;
+    size_t a = s->from, b = s->want;
+    if (s->got != b || b - a < 2)
+        return false;
+    bool later = same_elsewhere(&w[a], &g[b - 1]), earlier = same_elsewhere(&w[b - 1], &g[a]);
     for (size_t i = a; i + 1 < b && (later || earlier); i++) {
         later = later && w[i].kind != TW_ITEM_NEST && same_elsewhere(&w[i + 1], &g[i]);
         earlier = earlier && g[i].kind != TW_ITEM_NEST && same_elsewhere(&w[i], &g[i + 1]);
     }
-    if (b - a < 2 || !(later || earlier) || w[b - 1].kind == TW_ITEM_NEST || g[b - 1].kind == TW_ITEM_NEST)
-        return;
+    if (!(later || earlier) || w[b - 1].kind == TW_ITEM_NEST || g[b - 1].kind == TW_ITEM_NEST)
+        return false;
     const tw_item *then = &w[later ? a : b - 1], *now = &g[later ? b - 1 : a];
     tw_buf places = {.arena = c->scratch};
     tell_record(c, now, &places);
     tw_buf_addz(&places, "; in the master ");
     tell_record(c, then, &places);
     const tw_place place = twi_proof_place(c->file, now);
-    tw_diag_add(c->diags, want->kind == TW_TRACK_AUDIO ? 1708 : 1704, &place, "%.*s stands %zu item%s %s: %.*s%s",
+    tw_diag_add(c->diags, code_for(want, 1704), &place, "%.*s stands %zu item%s %s: %.*s%s",
                 TW_ARG(twi_proof_name(c->scratch, now)), b - a - 1, TW_PLURAL(b - a - 1), later ? "later" : "earlier",
                 TW_ARG(tw_buf_str(&places)), b - a > 2 ? "; what lies between went along" : "");
-    *from = a;
-    *to = b;
+    return true;
+}
+
+static void say_count(const comparing *c, const tw_track *want, const tw_track *got, size_t from)
+{
+    const tw_place place = twi_proof_place(c->file, from < got->item_count ? &got->items[from] : NULL);
+    const tw_item *first = from < want->item_count ? &want->items[from] : &got->items[from];
+    tw_diag_add(c->diags, code_for(want, 1703), &place,
+                "%s track \"%.*s\" holds %zu items, in the master %zu; the first that differs is %.*s",
+                want->kind == TW_TRACK_AUDIO ? "audio" : "picture", TW_ARG(want->name), got->item_count,
+                want->item_count, TW_ARG(twi_proof_name(c->scratch, first)));
+}
+
+static void compare_items(const comparing *c, const tw_track *want, const tw_track *got)
+{
+    const stretch s = differing(want, got);
+    for (size_t i = 0; i < s.from; i++)
+        compare_inside(c, &want->items[i], &got->items[i]);
+    for (size_t i = 0; s.want + i < want->item_count; i++)
+        compare_inside(c, &want->items[s.want + i], &got->items[s.got + i]);
+    bool same = s.from == s.want && s.from == s.got && tw_time_eq(s.late, TW_TIME_ZERO);
+    if (same || say_one(c, want, got, &s) || say_moved(c, want, got, &s))
+        return;
+    if (s.want != s.got)
+        say_count(c, want, got, s.from);
+    for (size_t i = s.from; s.want == s.got && i < s.want; i++)
+        compare_item(c, want, &want->items[i], &got->items[i], false);
 }
 
 static void compare_track(const comparing *c, const tw_track *want, const tw_track *got)
 {
     const tw_place place = {.file = c->file->name};
-    int code = want->kind == TW_TRACK_AUDIO ? 1708 : 1713;
+    int code = code_for(want, 1713);
     if (want->kind != got->kind || !tw_str_eq(want->name, got->name))
         tw_diag_add(c->diags, code, &place, "track \"%.*s\" is \"%.*s\" in the master, or of another kind",
                     TW_ARG(got->name), TW_ARG(want->name));
@@ -277,15 +376,7 @@ static void compare_track(const comparing *c, const tw_track *want, const tw_tra
                     got->enabled ? "on" : "off", want->enabled ? "on" : "off");
     if (!marks_same(want->markers, want->marker_count, got->markers, got->marker_count))
         tw_diag_add(c->diags, 1710, &place, "the markers of track \"%.*s\" differ from the master", TW_ARG(got->name));
-    if (want->item_count != got->item_count) {
-        say_count(c, want, got);
-        return;
-    }
-    size_t from = 0, to = 0;
-    say_moved(c, want, got, &from, &to);
-    for (size_t i = 0; i < want->item_count; i++)
-        if (i < from || i >= to)
-            compare_item(c, want->kind, &want->items[i], &got->items[i]);
+    compare_items(c, want, got);
 }
 
 /* Depth is bounded by what readers accept. */
@@ -316,107 +407,9 @@ static void compare_heads(const comparing *c)
         tw_diag_add(c->diags, 1711, &place, "remarks that belong to no event differ from the master");
 }
 
-/* ---- documents ------------------------------------------------------------------------------------------- */
-
-/* The master in the written file's format, framed and stamped as the file is: what the file should be. */
-static tw_timeline *framed_alike(tw_arena *arena, const tw_timeline *master, const tw_timeline *written)
-{
-    tw_timeline *copy = tw_timeline_copy(arena, master);
-    tw_item **mine = tw_timeline_clips(arena, copy), **theirs = tw_timeline_clips(arena, written);
-    for (size_t i = 0; i < copy->clip_count; i++)
-        mine[i]->framing = theirs[i]->framing;
-    copy->stamp = written->stamp;
-    return copy;
-}
-
-static bool write_again(tw_arena *arena, const tw_timeline *timeline, const tw_format *format, tw_buf *out)
-{
-    const tw_write_options options = {.crlf = false};
-    tw_diags *losses = tw_diags_new(arena); /* told when the file was written */
-    *out = (tw_buf){.arena = arena};
-    return format->write(arena, timeline, 0, &options, losses, out) == TW_OK;
-}
-
-static tw_str next_line(tw_str text, size_t *at)
-{
-    tw_str rest = tw_str_from(text, *at);
-    const char *end = rest.len > 0 ? memchr(rest.at, '\n', rest.len) : NULL;
-    tw_str line = tw_str_cut(rest, end != NULL ? (size_t)(end - rest.at) : rest.len);
-    *at += line.len + (end != NULL);
-    return line;
-}
-
-static size_t own_lines(const char *mark, tw_str text)
-{
-    size_t count = 0;
-    for (size_t at = 0; at < text.len;)
-        count += tw_str_holds(next_line(text, &at), tw_str_z(mark));
-    return count;
-}
-
-static void compare_texts(const comparing *c, tw_str want, tw_str got)
-{
-    if (tw_str_eq(want, got))
-        return;
-    tw_place place = {.file = c->file->name};
-    const char *mark = c->file->written->format->mark;
-    if (own_lines(mark, got) > own_lines(mark, want)) {
-        tw_diag_add(c->diags, 1716, &place,
-                    "a clip is framed twice in this file: it holds more marks of this tool than "
-                    "its clips need");
-        return;
-    }
-    size_t a = 0, b = 0;
-    uint32_t line = 0;
-    tw_str x = {NULL, 0}, y = {NULL, 0};
-    while (tw_str_eq(x, y) && (a < want.len || b < got.len)) {
-        x = next_line(want, &a);
-        y = next_line(got, &b);
-        line++;
-    }
-    place.line = line;
-    place.text = y;
-    tw_diag_add(c->diags, 1714, &place,
-                "here the file is not what the master and its own framing make; they make: %.*s",
-                TW_ARG(tw_str_cut(tw_str_trim(x), 200)));
-}
-
-static void compare_documents(const comparing *c, const tw_timeline *master)
-{
-    tw_buf want, got;
-    const tw_timeline *alike = framed_alike(c->scratch, master, c->file->written);
-    const tw_format *format = c->file->written->format;
-    if (format->made_from != NULL && format->made_from(c->scratch, alike, c->file->written))
-        return;
-    if (!write_again(c->scratch, alike, format, &want))
-        return;
-    if (format->to_the_letter)
-        compare_texts(c, tw_buf_str(&want), c->file->text);
-    else if (write_again(c->scratch, c->file->written, format, &got))
-        compare_texts(c, tw_buf_str(&want), tw_buf_str(&got));
-}
-
-/* Are its clips the master's, one by one? Then it can be made again of the master and its own framings. */
-static bool is_told_twice(const tw_proof_input *in, const tw_proof_file *file)
-{
-    const tw_timeline *written = file->written;
-    if (!written->format->to_the_letter)
-        return written->format == in->master->format;
-    return file->text.len > 0 && written->clip_count == in->master->clip_count;
-}
-
 /* ---- the whole ------------------------------------------------------------------------------------------- */
 
-/* Is the file what its format, which is not the master's, makes of the master? Then there is nothing to compare. Where
- * clips stand in another order the answer is no. */
-static bool made_of_master(tw_arena *arena, const tw_proof_input *in, const tw_timeline *written)
-{
-    return written->format->made_from != NULL && written->clip_count == in->master->clip_count &&
-           written->format->made_from(arena, framed_alike(arena, in->master, written), written);
-}
-
-/* The master as another format carries it: written without framing and read back. NULL when it cannot. */
-static const tw_timeline *as_format(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file)
+const tw_timeline *twi_proof_as_format(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file)
 {
     const tw_format *format = file->written->format;
     const tw_write_options write = {.crlf = false};
@@ -430,25 +423,28 @@ static const tw_timeline *as_format(tw_arena *arena, const tw_proof_input *in, c
     return out;
 }
 
-void twi_proof_cut(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file, tw_diags *diags)
+bool twi_proof_cut(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file, tw_diags *diags)
 {
     tw_arena *scratch = tw_arena_like(arena);
-    bool own = file->written->format == in->master->format;
-    if (!own && made_of_master(scratch, in, file->written)) {
+    bool own = file->written->format == in->master->format, damaged = false;
+    if (!own && twi_proof_made_again(scratch, in, file->written)) {
         tw_arena_free(&scratch);
-        return;
+        return false;
     }
-    comparing c = {scratch, file, own ? in->master : as_format(scratch, in, file), diags};
+    comparing c = {scratch, file, own ? in->master : twi_proof_as_format(scratch, in, file), diags};
     size_t before = tw_diags_count(diags, TW_ERROR);
     if (c.expected == NULL) {
         tw_diag_add(diags, 1714, TW_IN(file->name),
                     "the master cannot be written in this format, so nothing can be compared");
     } else {
         compare_heads(&c);
+        size_t heads = tw_diags_count(diags, TW_ERROR);
         compare_tracks(&c, c.expected->tracks, c.expected->track_count, file->written->tracks,
                        file->written->track_count);
-        if (tw_diags_count(diags, TW_ERROR) == before && is_told_twice(in, file))
-            compare_documents(&c, in->master);
+        damaged = tw_diags_count(diags, TW_ERROR) > heads;
+        if (tw_diags_count(diags, TW_ERROR) == before)
+            twi_proof_document(scratch, in, file, diags);
     }
     tw_arena_free(&scratch);
+    return damaged;
 }

@@ -99,7 +99,13 @@ typedef struct pairing {
     const tw_proof_file *file;
     tw_diags *diags;
     twi_twin *out;
+    bool made; /* what the file's format makes of the master, not the file itself: its lines are no places */
 } pairing;
+
+static tw_place place_of(const pairing *p, const tw_item *written)
+{
+    return p->made ? (tw_place){.file = p->file->name} : twi_proof_place(p->file, written);
+}
 
 /* A format that cannot say that a clip is switched off leaves it out, and its writer has said so. */
 static bool is_on(const pairing *p, const row *shot)
@@ -136,7 +142,7 @@ static void say_extra(const pairing *p, const row *written)
 {
     if (tw_item_is_black(written->clip) || stands_for_nest(p, written))
         return; /* black: what a fade comes from or goes to */
-    const tw_place place = twi_proof_place(p->file, written->clip);
+    const tw_place place = place_of(p, written->clip);
     tw_diag_add(p->diags, 1703, &place, "%.*s is no shot of the master",
                 TW_ARG(twi_proof_name(p->scratch, written->clip)));
 }
@@ -163,7 +169,7 @@ static double apart(const pairing *p, const row *shot, const row *written)
  * makes. */
 static void check_source(const pairing *p, const row *shot, const row *written)
 {
-    const tw_place place = twi_proof_place(p->file, written->clip);
+    const tw_place place = place_of(p, written->clip);
     tw_str name = twi_proof_name(p->scratch, written->clip);
     if (written->last < shot->end || written->last > shot->last) {
         tw_diag_add(p->diags, 1704, &place, "%.*s is seen up to record frame %lld, in the master up to %lld",
@@ -288,46 +294,99 @@ static bool shows_same(const tw_item *a, const tw_item *b)
            tw_time_eq(a->source.dur, b->source.dur);
 }
 
-#define FAR 500 /* shots a moved clip is looked for on either side */
+#define FAR 500 /* pictures a clip is looked for on either side of where the one before was */
 
-/* By number; but a clip that was moved to another place among the others is itself there. */
-static void by_number(const pairing *p)
+typedef struct pictures {
+    const tw_item **at;
+    size_t len;
+} pictures;
+
+static bool add_picture(void *context, const tw_track *track, const tw_item *item)
 {
-    tw_item **clips = tw_timeline_clips(p->scratch, p->file->written);
-    const twi_seen *shots = p->sight->at;
-    for (size_t i = 0; i < p->sight->len; i++) {
-        p->out[i].clip = clips[shots[i].clip->index];
-        if (shows_same(shots[i].clip, p->out[i].clip))
-            continue;
-        for (size_t k = i > FAR ? i - FAR : 0; k < p->sight->len && k < i + FAR; k++) {
-            const tw_item *other = clips[shots[k].clip->index];
-            if (!shows_same(shots[i].clip, other) || shows_same(shots[k].clip, other))
-                continue;
-            p->out[i].clip = other;
-            break;
+    pictures *p = context;
+    if (track->kind == TW_TRACK_VIDEO && item->kind == TW_ITEM_CLIP)
+        p->at[p->len++] = item;
+    return true;
+}
+
+static pictures pictures_of(tw_arena *arena, const tw_timeline *t)
+{
+    pictures p = {TW_NEW_N(arena, const tw_item *, t->clip_count), 0};
+    tw_timeline_walk(t, add_picture, &p);
+    return p;
+}
+
+/* The nearest that is not taken and shows the same; its number, or SIZE_MAX. */
+static size_t nearest(const pictures *got, const bool *taken, const tw_item *want, size_t near)
+{
+    for (size_t far = 0; far < FAR; far++) {
+        if (near + far < got->len && !taken[near + far] && shows_same(want, got->at[near + far]))
+            return near + far;
+        if (far <= near && near - far < got->len && !taken[near - far] && shows_same(want, got->at[near - far]))
+            return near - far;
+    }
+    return SIZE_MAX;
+}
+
+/* Clips of `want` by index in `got`, read from the same format: first what is alike from both ends, then what was moved
+ * between. Where none is gone or added, a clip that shows something else is the one with its number. */
+static const tw_item **found_again(tw_arena *arena, const tw_timeline *want, const tw_timeline *got)
+{
+    const tw_item **out = TW_NEW_N(arena, const tw_item *, want->clip_count);
+    const pictures w = pictures_of(arena, want), g = pictures_of(arena, got);
+    bool *taken = TW_NEW_N(arena, bool, g.len);
+    size_t least = w.len < g.len ? w.len : g.len, head = 0, tail = 0, near;
+    for (; head < least && shows_same(w.at[head], g.at[head]); head++) {
+        out[w.at[head]->index] = g.at[head];
+        taken[head] = true;
+    }
+    for (; tail < least - head && shows_same(w.at[w.len - 1 - tail], g.at[g.len - 1 - tail]); tail++) {
+        out[w.at[w.len - 1 - tail]->index] = g.at[g.len - 1 - tail];
+        taken[g.len - 1 - tail] = true;
+    }
+    near = head;
+    for (size_t i = head; i < w.len - tail; i++, near++) {
+        size_t at = nearest(&g, taken, w.at[i], near);
+        if (at != SIZE_MAX) {
+            near = at;
+            taken[at] = true;
+            out[w.at[i]->index] = g.at[at];
+        } else if (w.len == g.len) {
+            out[w.at[i]->index] = g.at[i];
         }
     }
+    return out;
+}
+
+static void seek(const pairing *p)
+{
+    size_t video = p->file->written->format->parts(p->in->master) > 1 ? p->file->part : SIZE_MAX;
+    const rows shots = shot_rows(p->scratch, p->in->master, p->sight, video, false);
+    const rows nested = shot_rows(p->scratch, p->in->master, p->sight, SIZE_MAX, true);
+    rows written = written_rows(p->scratch, p->file->written);
+    unwrap(p->in->master, &written);
+    TW_SORT(written.at, written.len, by_seen);
+    pair_rows(p, &shots, &nested, &written);
 }
 
 twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_sight *sight, const tw_proof_file *file,
-                          tw_diags *diags)
+                          bool damaged, tw_diags *diags)
 {
-    const tw_format *format = file->written->format;
     tw_arena *scratch = tw_arena_like(arena);
-    pairing p = {scratch, in, sight, file, diags, TW_NEW_N(arena, twi_twin, sight->len)};
-    bool own = format == in->master->format;
-    size_t video = format->parts(in->master) > 1 ? file->part : SIZE_MAX;
-    if (own && file->written->clip_count == in->master->clip_count) {
-        by_number(&p);
-    } else {
-        if (own) /* twi_proof_cut tells what is missing */
-            p.diags = tw_diags_new(scratch);
-        const rows shots = shot_rows(scratch, in->master, sight, video, false);
-        const rows nested = shot_rows(scratch, in->master, sight, SIZE_MAX, true);
-        rows written = written_rows(scratch, file->written);
-        unwrap(in->master, &written);
-        TW_SORT(written.at, written.len, by_seen);
-        pair_rows(&p, &shots, &nested, &written);
+    bool own = file->written->format == in->master->format;
+    const tw_timeline *made = own ? in->master : damaged ? twi_proof_as_format(scratch, in, file) : NULL;
+    const tw_proof_file as_made = {.name = file->name, .part = file->part, .written = made};
+    pairing p = {scratch,     in, sight, made != NULL ? &as_made : file, diags, TW_NEW_N(arena, twi_twin, sight->len),
+                 made != NULL};
+    if (own)
+        for (size_t i = 0; i < sight->len; i++)
+            p.out[i].clip = sight->at[i].clip;
+    else
+        seek(&p);
+    if (made != NULL) {
+        const tw_item **there = found_again(scratch, made, file->written);
+        for (size_t i = 0; i < sight->len; i++)
+            p.out[i].clip = p.out[i].clip != NULL ? there[p.out[i].clip->index] : NULL;
     }
     tw_arena_free(&scratch);
     return p.out;

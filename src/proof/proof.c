@@ -171,8 +171,8 @@ static void prove(const proving *p)
     for (size_t f = 0; f < p->in->file_count; f++) {
         check_stamp(p, &p->in->files[f]);
         size_t errors = tw_diags_count(p->diags, TW_ERROR);
-        p->twins[f] = twi_proof_twins(p->scratch, p->in, p->sight, &p->in->files[f], p->diags);
-        twi_proof_cut(p->scratch, p->in, &p->in->files[f], p->diags);
+        bool damaged = twi_proof_cut(p->scratch, p->in, &p->in->files[f], p->diags);
+        p->twins[f] = twi_proof_twins(p->scratch, p->in, p->sight, &p->in->files[f], damaged, p->diags);
         p->out->cut_unchanged = p->out->cut_unchanged && tw_diags_count(p->diags, TW_ERROR) == errors;
     }
     prove_shots(p);

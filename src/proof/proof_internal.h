@@ -81,21 +81,36 @@ typedef struct twi_twin {
     int64_t shift;       /* to add to its frame numbers to get the master clip's */
 } twi_twin;
 
-/* Twins by shot: by number in a file of the master's own format, else by the record frame at which the picture is first
- * seen, since a list may move the cut inside a dissolve. Shots a file of another format lost or moved are reported. */
+/* Twins by shot: in a file of the master's own format the clip that shows the same, or has its number; else by the
+ * record frame at which the picture is first seen, since a list may move the cut inside a dissolve. Shots a file of
+ * another format lost or moved are reported. Where twi_proof_cut has told that items differ (`damaged`), shots are
+ * sought, and missed, in what the format makes of the master, and from there as in a file of the same format. */
 twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_sight *sight, const tw_proof_file *file,
-                          tw_diags *diags);
+                          bool damaged, tw_diags *diags);
 
 /* ---- cut.c ---- */
 
-/* Reports all differences but framing between a written file and what its format makes of the master. */
-void twi_proof_cut(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file, tw_diags *diags);
+/* Reports all differences but framing between a written file and what its format makes of the master. True when items
+ * differ. */
+bool twi_proof_cut(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file, tw_diags *diags);
+
+/* The master as the file's format carries it: written without framing and read back. NULL when it cannot be. */
+const tw_timeline *twi_proof_as_format(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file);
 
 /* What an editor calls an item: "event 004 (A003)", "clip \"wheel\"", "the transition". */
 tw_str twi_proof_name(tw_arena *arena, const tw_item *item);
 
 /* Where a finding about a written item belongs. */
 tw_place twi_proof_place(const tw_proof_file *file, const tw_item *item);
+
+/* ---- document.c ---- */
+
+/* Reports what only the text of the document tells. */
+void twi_proof_document(tw_arena *arena, const tw_proof_input *in, const tw_proof_file *file, tw_diags *diags);
+
+/* Is the file what its format, which is not the master's, makes of the master? Then there is nothing to compare. Where
+ * clips stand in another order the answer is no. */
+bool twi_proof_made_again(tw_arena *arena, const tw_proof_input *in, const tw_timeline *written);
 
 /* ---- agree.c ---- */
 

@@ -42,7 +42,7 @@ static void kinds_and_counts(void **state)
         {"the same", hand_timeline(arena, &ta, 1), NULL},
         {"a gap for a clip", hand_timeline(arena, &ts, 1), "TW1703: the gap without a name: kind not as in"},
         {"a clip less", hand_timeline(arena, &tf, 1),
-         "holds 1 items, in the master 2; the first that differs is clip \"B\""},
+         "TW1703: clip \"B\" is missing: in the master it stands at 00:00:02:02, 50 frames"},
         {"a sound track more", hand_timeline(arena, two, 2), "TW1708: 2 tracks, in the master 1"},
     };
     tw_timeline *master = with_format(hand_timeline(arena, &ta, 1));
@@ -99,26 +99,52 @@ static void one_moved(void **state)
     }
 }
 
-/* What only the document tells: its own name here. Framing is no difference. */
-static void documents(void **state)
+/* Whatever follows stands elsewhere then, and that is no finding of its own. A, B, C of 10 frames each; source frames
+ * 100, 200, 300. */
+static void one_cause(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_item a[] = {hand_clip("A", 0, 100, 50)}, b[] = {a[0]};
-    tw_key key = scene_key(0, 0, 0, 2430);
-    tw_framing framing = scene_framing(&key, 1);
-    b[0].framing = &framing;
-    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 1), tb = hand_track(TW_TRACK_VIDEO, b, 1);
-    tw_timeline *master = with_format(hand_timeline(arena, &ta, 1)),
-                *written = with_format(hand_timeline(arena, &tb, 1));
+    tw_item a[] = {hand_clip("A", 0, 100, 10), hand_clip("B", 10, 200, 10), hand_clip("C", 20, 300, 10)};
+    tw_item gone[] = {a[0], hand_clip("C", 10, 300, 10)};
+    tw_item twice[] = {a[0], hand_clip("A", 10, 100, 10), hand_clip("B", 20, 200, 10), hand_clip("C", 30, 300, 10)};
+    tw_item tail[] = {a[0], hand_clip("B", 10, 200, 7), hand_clip("C", 17, 300, 10)};
+    tw_item head[] = {a[0], hand_clip("B", 10, 204, 6), hand_clip("C", 16, 300, 10)};
+    tw_item hole[] = {a[0], hand_clip("B", 10, 200, 9), hand_gap(19, 1), a[2]};
+    tw_item late[] = {hand_clip("A", 5, 100, 10), hand_clip("B", 15, 200, 10), hand_clip("C", 25, 300, 10)};
+    tw_item slip[] = {a[0], hand_clip("B", 10, 203, 10), a[2]};
+    tw_item both[] = {a[0], hand_clip("B", 10, 202, 7), hand_clip("C", 17, 300, 10)};
+    const struct {
+        const char *name;
+        tw_item *items;
+        size_t count, errors;
+        const char *said;
+    } rows[] = {
+        {"gone", gone, 2, 1,
+         "TW1703: clip \"B\" is missing: in the master it stands at 00:00:00:10, 10 frames; what follows stands 10 "
+         "frames earlier"},
+        {"twice", twice, 4, 1, "TW1703: clip \"A\" is not in the master: it stands at 00:00:00:10, 10 frames; what"},
+        {"tail", tail, 3, 1,
+         "TW1704: clip \"B\": tail 3 frames shorter: 00:00:08:08, 7 frames; in the master 00:00:08:08, 10 frames; what "
+         "follows stands 3 frames earlier"},
+        {"head", head, 3, 1, "TW1704: clip \"B\": head 4 frames shorter"},
+        {"a gap where the tail was", hole, 4, 1, "TW1704: clip \"B\": tail 1 frame shorter"},
+        {"all later", late, 3, 1,
+         "TW1704: clip \"A\" and what follows are not where they are in the master: here from 00:00:00:05, 10 frames"},
+        {"other source frames", slip, 3, 1, "TW1705: clip \"B\": source range"},
+        {"at both ends", both, 3, 2, "TW1705: clip \"B\": source range"},
+    };
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 3);
     scene s;
-    scene_make(&s, master);
-    const tw_proof_file file = {.name = TW_STR("written"), .written = written};
-    tw_diags *diags = tw_diags_new(arena);
-    twi_proof_cut(arena, &s.in, &file, diags);
-    assert_int_equal(tw_diags_count(diags, TW_ERROR), 0);
-    written->name = TW_STR("other");
-    twi_proof_cut(arena, &s.in, &file, diags);
-    assert_non_null(strstr(tw_findings(arena, diags), "written:1: error TW1714"));
+    scene_make(&s, with_format(hand_timeline(arena, &ta, 1)));
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_track tb = hand_track(TW_TRACK_VIDEO, rows[i].items, rows[i].count);
+        const tw_proof_file file = {.name = TW_STR("written"), .written = with_format(hand_timeline(arena, &tb, 1))};
+        tw_diags *diags = tw_diags_new(arena);
+        tw_row(i, rows[i].name);
+        assert_true(twi_proof_cut(arena, &s.in, &file, diags));
+        assert_non_null(strstr(tw_findings(arena, diags), rows[i].said));
+        assert_int_equal(tw_diags_count(diags, TW_ERROR), rows[i].errors);
+    }
 }
 
 static void remarks(void **state)
@@ -147,7 +173,7 @@ static void remarks(void **state)
 
 TW_SUITE(cut)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(kinds_and_counts), TW_TEST(one_moved), TW_TEST(documents),
+    const struct CMUnitTest tests[] = {TW_TEST(kinds_and_counts), TW_TEST(one_moved), TW_TEST(one_cause),
                                        TW_TEST(remarks)};
     return tw_run("proof/cut", tests);
 }

@@ -32,7 +32,7 @@ static void match(tw_arena *arena, pair *p, tw_track *master, tw_track *written,
     p->diags = tw_diags_new(arena);
     twi_proof_look(arena, &p->s.plan, m, &p->sight);
     const tw_proof_file file = {.name = TW_STR("other"), .written = w};
-    p->twins = twi_proof_twins(arena, &p->s.in, &p->sight, &file, p->diags);
+    p->twins = twi_proof_twins(arena, &p->s.in, &p->sight, &file, false, p->diags);
 }
 
 /* A list lets a dissolve begin at the cut: the incoming clip starts earlier, the outgoing one ends earlier. */
@@ -209,10 +209,32 @@ static void moved_among_the_others(void **state)
     scene_make(&p.s, m);
     twi_proof_look(arena, &p.s.plan, m, &p.sight);
     const tw_proof_file file = {.name = TW_STR("own"), .written = w};
-    const twi_twin *twins = twi_proof_twins(arena, &p.s.in, &p.sight, &file, p.diags);
+    const twi_twin *twins = twi_proof_twins(arena, &p.s.in, &p.sight, &file, false, p.diags);
     assert_ptr_equal(twins[0].clip, &b[2]);
     assert_ptr_equal(twins[1].clip, &b[0]);
     assert_ptr_equal(twins[2].clip, &b[2]); /* no clip shows what C did: the one with its number */
+}
+
+/* One gone: those behind it are found where they are now, by what they show, though the same is shown twice. */
+static void one_gone(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item a[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50), hand_clip("C", 100, 300, 50),
+                   hand_clip("B", 150, 200, 50)};
+    tw_item b[] = {hand_clip("A", 0, 100, 50), hand_clip("C", 50, 300, 50), hand_clip("B", 100, 200, 50)};
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 4), tb = hand_track(TW_TRACK_VIDEO, b, 3);
+    tw_timeline *m = hand_timeline(arena, &ta, 1), *w = hand_timeline(arena, &tb, 1);
+    m->format = w->format = &other;
+    pair p = {.diags = tw_diags_new(arena)};
+    scene_make(&p.s, m);
+    twi_proof_look(arena, &p.s.plan, m, &p.sight);
+    const tw_proof_file file = {.name = TW_STR("own"), .written = w};
+    const twi_twin *twins = twi_proof_twins(arena, &p.s.in, &p.sight, &file, true, p.diags);
+    assert_ptr_equal(twins[0].clip, &b[0]);
+    assert_null(twins[1].clip);
+    assert_ptr_equal(twins[2].clip, &b[1]);
+    assert_ptr_equal(twins[3].clip, &b[2]);
+    assert_int_equal(tw_diags_count(p.diags, TW_ERROR), 0);
 }
 
 TW_SUITE(match)
@@ -224,6 +246,7 @@ TW_SUITE(match)
                                        TW_TEST(same_time_code_at_another_rate),
                                        TW_TEST(a_nest_written_flat),
                                        TW_TEST(moved_among_the_others),
+                                       TW_TEST(one_gone),
                                        TW_TEST(faults)};
     return tw_run("proof/match", tests);
 }
