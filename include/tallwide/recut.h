@@ -176,7 +176,10 @@ typedef struct tw_adopt_job {
     const tw_timeline *written; /* the same as it reads back from the changed file's format */
     const tw_timeline *changed; /* what somebody made of that */
     tw_str delivery;
-    tw_str by, say; /* for the notes; may be empty */
+    tw_str by, say;        /* for the notes; may be empty */
+    bool again;            /* say is for new notes only */
+    const tw_str *settled; /* ids of notes that another file of the delivery has given their window: they keep it */
+    size_t settled_count;
 } tw_adopt_job;
 
 typedef struct tw_adopted_window {

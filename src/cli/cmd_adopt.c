@@ -11,9 +11,16 @@ typedef struct adopting {
     tw_json *root;
     loaded *changed;
     size_t count;
-    bool again;         /* after the first round */
+    bool again;          /* after the first round */
+    struct taken *notes; /* whose windows were taken, and from which file */
+    size_t note_count, note_cap;
     size_t taken, left; /* windows; things a person must see to */
 } adopting;
+
+typedef struct taken {
+    tw_str id;
+    const loaded *from;
+} taken;
 
 #define MOST_ROUNDS 4
 
@@ -37,7 +44,7 @@ static tw_size size_of(const tw_timeline *t)
 }
 
 /* By its stamp, by --only, or by a size that only one delivery has. SIZE_MAX when it cannot be told. */
-static size_t delivery_of(cli *app, const tw_derived *derived, const tw_timeline *t)
+static size_t find_delivery(cli *app, const tw_derived *derived, const tw_timeline *t)
 {
     tw_str name = app->set.only != NULL ? tw_str_z(app->set.only) : t->stamp != NULL ? t->stamp->delivery : TW_STR("");
     tw_size size = size_of(t);
@@ -52,6 +59,39 @@ static size_t delivery_of(cli *app, const tw_derived *derived, const tw_timeline
         }
     }
     return same_size == 1 ? found : SIZE_MAX;
+}
+
+/* What the file says of itself is not overruled by --only; a delivery may have got another name since. */
+static bool contradicts(const tw_derived *derived, const tw_timeline *t, const tw_delivery *wanted)
+{
+    const tw_size size = size_of(t);
+    if (size.w > 0 && (size.w != wanted->size.w || size.h != wanted->size.h))
+        return true;
+    for (size_t i = 0; t->stamp != NULL && i < derived->delivery_count; i++) {
+        const tw_delivery *d = derived->deliveries[i].delivery;
+        if (d != wanted && tw_str_eq(d->name, t->stamp->delivery))
+            return true;
+    }
+    return false;
+}
+
+static size_t delivery_of(cli *app, const tw_derived *derived, const loaded *edit)
+{
+    const tw_timeline *t = edit->timeline;
+    size_t found = find_delivery(app, derived, t);
+    if (found == SIZE_MAX) {
+        tw_diag_add(app->diags, 1808, TW_IN(tw_str_z(edit->path)),
+                    "it cannot be told which delivery of the plan this is");
+    } else if (contradicts(derived, t, derived->deliveries[found].delivery)) {
+        const tw_delivery *d = derived->deliveries[found].delivery;
+        const tw_size size = size_of(t);
+        const tw_str name = t->stamp != NULL ? t->stamp->delivery : TW_STR("one without a name");
+        tw_diag_add(app->diags, 1808, TW_IN(tw_str_z(edit->path)),
+                    "it says that it is delivery \"%.*s\" of %dx%d, and \"%.*s\" is another, of %dx%d", TW_ARG(name),
+                    size.w, size.h, TW_ARG(d->name), d->size.w, d->size.h);
+        found = SIZE_MAX;
+    }
+    return found;
 }
 
 /* ---- one timeline ---------------------------------------------------------------------------------------- */
@@ -130,19 +170,29 @@ static exit_code load_timelines(cli *app, adopting *a)
     return EXIT_FINE;
 }
 
+/* Notes that a file gave their window keep it, whatever the other files of the delivery still show there. */
+static const tw_str *settled_elsewhere(cli *app, const adopting *a, const loaded *edit, size_t *count)
+{
+    tw_str *ids = TW_NEW_N(app->arena, tw_str, a->note_count);
+    *count = 0;
+    for (size_t i = 0; i < a->note_count; i++)
+        if (a->notes[i].from != edit)
+            ids[(*count)++] = a->notes[i].id;
+    return ids;
+}
+
 static exit_code adopt_timeline(cli *app, adopting *a, const loaded *edit)
 {
-    size_t index = delivery_of(app, a->derived, edit->timeline);
-    if (index == SIZE_MAX) {
-        tw_diag_add(app->diags, 1808, TW_IN(tw_str_z(edit->path)),
-                    "it cannot be told which delivery of the plan this is");
+    size_t index = delivery_of(app, a->derived, edit);
+    if (index == SIZE_MAX)
         return EXIT_INPUT;
-    }
     tw_timeline *solved = tw_derive_timeline(app->arena, a->derived, index, a->p.edit.hash);
     tw_timeline *written = solved;
     exit_code code = read_written(app, solved, edit->timeline, &written);
     if (code != EXIT_FINE)
         return code;
+    size_t settled_count;
+    const tw_str *settled = settled_elsewhere(app, a, edit, &settled_count);
     const tw_adopt_job job = {
         .plan = a->p.plan,
         .solved = solved,
@@ -151,9 +201,14 @@ static exit_code adopt_timeline(cli *app, adopting *a, const loaded *edit)
         .delivery = a->derived->deliveries[index].delivery->name,
         .by = tw_str_z(app->set.by),
         .say = a->again ? TW_STR("kept as it was when windows beside it were taken over") : tw_str_z(app->set.say),
+        .again = a->again,
+        .settled = settled,
+        .settled_count = settled_count,
     };
     tw_adopted adopted;
     tw_recut_adopt(app->arena, &job, a->root, app->diags, &adopted);
+    for (size_t i = 0; i < adopted.window_count; i++)
+        TW_PUSH(app->arena, a->notes, a->note_count, a->note_cap) = (taken){adopted.windows[i].id, edit};
     say_windows(app, a, &a->derived->deliveries[index], edit->path, &adopted);
     a->taken += adopted.window_count;
     a->left += a->again ? 0 : adopted.refused + adopted.cuts + adopted.shared;

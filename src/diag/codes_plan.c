@@ -175,8 +175,9 @@ const tw_code twi_codes_recut[] = {
      "A note says \"agreed\", but not which framing.",
      "Write it down with `tallwide agree`."},
     {1808, TW_ERROR, "delivery not told",
-     "A timeline does not say which delivery it is, and its size is that of none or of several.",
-     "Name it with --only."},
+     "A timeline does not say which delivery it is, and its size is that of none or of several, or it says otherwise than "
+     "--only.",
+     "Name it with --only; leave that out where the file tells it."},
     {1809, TW_WARNING, "agreed framing reopened",
      "A framing people agreed on comes out different now, and --reopen let it.",
      "Show it to whoever agreed, then `tallwide agree` again."},

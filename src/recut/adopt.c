@@ -123,7 +123,8 @@ static void write_note(adopting *a, const subject *s, const tw_shot *shot, const
     if (note == NULL)
         note = new_note(a, s, id);
     tw_json_set(a->arena, note, "window", window);
-    set_text(a, note, "say", a->job->say);
+    if (!updated || !a->job->again)
+        set_text(a, note, "say", a->job->say);
     set_text(a, note, "by", a->job->by);
     tw_json_set_text(a->arena, note, "state", TW_STR("open"));
     tw_adopted *out = a->out;
@@ -201,6 +202,15 @@ static const char *no_window(const adopting *a, const tw_framing *f, tw_size sou
     return NULL;
 }
 
+/* Another file of the delivery has given this note its window. */
+static bool is_settled(const adopting *a, const char *id)
+{
+    for (size_t i = 0; i < a->job->settled_count; i++)
+        if (tw_str_is(a->job->settled[i], id))
+            return true;
+    return false;
+}
+
 static const char *refusal(const adopting *a, const subject *s, const tw_shot *shot, const tw_item *changed)
 {
     const char *id = id_of(a, s);
@@ -239,7 +249,12 @@ static void adopt_shot(adopting *a, const tw_change *change)
     if (shot == NULL || shot->item->framing == NULL)
         return;
     const subject s = subject_of(a->job, shot);
-    const char *why = refusal(a, &s, shot, changed);
+    const char *why = refusal(a, &s, shot, changed), *id = id_of(a, &s);
+    if (why == NULL && is_settled(a, id)) {
+        if (tw_json_same(tw_json_get(tw_plan_note_json(a->root, tw_str_z(id)), "window"), window_of(a, &s, changed)))
+            return;
+        why = "another file of this delivery gives it another window";
+    }
     const tw_shot *other = why == NULL ? against(a, shot, changed) : NULL;
     if (other != NULL)
         why = tw_arena_printf(a->arena, "it shows source frames of %.*s, which was given another window",

@@ -52,7 +52,8 @@ static void reframe(tw_arena *arena, tw_item *item, const tw_key *keys, size_t c
 static tw_json *adopt(tw_arena *arena, const tw_plan *plan, const tw_timeline *solved, const tw_timeline *changed,
                       tw_diags *diags, tw_adopted *out)
 {
-    const tw_adopt_job job = {plan, solved, solved, changed, TW_STR("tall"), TW_STR("kim"), TW_STR("lower")};
+    const tw_adopt_job job = {plan,          solved,          solved, changed, TW_STR("tall"),
+                              TW_STR("kim"), TW_STR("lower"), false,  NULL,    0};
     tw_json *root = tw_json_copy(arena, plan->doc.root);
     tw_recut_adopt(arena, &job, root, diags, out);
     return root;
