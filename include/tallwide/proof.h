@@ -58,12 +58,15 @@ typedef struct tw_proof {
     int64_t outside_frames; /* at which the window leaves the picture */
     int64_t must_frames;    /* at which a must region is in the picture */
     int64_t must_held_frames;
-    double worst_cut_px; /* of any must region at any frame */
-    double max_scale;    /* largest of any filled shot at any frame */
+    int64_t must_forced_frames;  /* not held, since no window of this shape could */
+    int64_t must_by_hand_frames; /* not held, since a window is set by hand; the rest could have been held */
+    double worst_cut_px;         /* of any must region at any frame */
+    double max_scale;            /* largest of any filled shot at any frame */
     int64_t over_scale_frames;
     double peak_speed, peak_accel;
     bool cut_unchanged;
     bool ok;                   /* no error was found */
+    size_t warnings;           /* how many were */
     const tw_proof_shot *told; /* the `shots`, bottom track first; of the arena given, framings too */
 } tw_proof;
 
@@ -75,10 +78,12 @@ tw_status tw_proof_run(tw_arena *arena, const tw_proof_input *in, tw_diags *diag
 /* What concerns the plan as a whole: notes that no shot of the master uses (a note each). */
 void tw_proof_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, tw_diags *diags);
 
-/* {"ok", "deliveries": [...], "findings": [...]}, the form of `check --json` and of the proof file. */
-void tw_proof_write_json(const tw_proof *proofs, size_t count, const tw_diags *diags, tw_buf *out);
+/* {"ok", "deliveries": [...], "findings": [...]}, the form of `check --json` and of the proof file. ok: nothing is
+ * left to look at, as an exit code of 0 says it. */
+void tw_proof_write_json(const tw_proof *proofs, size_t count, bool ok, const tw_diags *diags, tw_buf *out);
 
-/* The same numbers for people; findings are not in it. */
+/* The same numbers for people, under a line each that says what is proved, what was given up, and how many warnings
+ * there are beside; findings are not in it. */
 void tw_proof_write_text(const tw_proof *proofs, size_t count, tw_buf *out);
 
 #ifdef __cplusplus

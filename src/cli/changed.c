@@ -14,7 +14,8 @@ static tw_str hash_text(tw_arena *arena, tw_str bytes)
 
 void proof_text(cli *app, const proved *result, const outputs *files, tw_buf *out)
 {
-    tw_proof_write_json(&result->proof, 1, result->findings, out);
+    bool fine = result->proof.ok && tw_diags_count(result->findings, TW_WARNING) == 0;
+    tw_proof_write_json(&result->proof, 1, fine, result->findings, out);
     out->len -= sizeof "}\n" - 1; /* one member more */
     tw_buf_addz(out, ",\n \"files\": [");
     for (size_t i = 0; i < files->len; i++) {

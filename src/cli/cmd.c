@@ -147,7 +147,7 @@ static const command commands[] = {
      fork_options, 1, 1, cmd_fork},
     {"check", "PLAN [DIR]", "prove written timelines against the plan and the master, frame by frame",
      "Reads every timeline of every delivery in DIR (without it the plan's folder) and says whether the cut is the"
-     " master's, no edge of a picture shows, must regions are held, nothing is enlarged past the limit, and all formats"
+     " master's, no edge of a picture shows, must regions are held where the shape can, nothing is enlarged past the limit, and all formats"
      " of a delivery, its table of keys and its notes track say the same. Exit code 1: something was found.",
      check_options, 1, 2, cmd_check},
     {"compare", "OLD NEW", "what changed between two edits, two derived timelines or two plans",

@@ -12,6 +12,7 @@ typedef struct proofs {
     tw_proof *at;
     size_t len;
     bool unreadable; /* some file could not be read */
+    size_t broken;   /* agreed framings the plan would change */
     tw_diags *findings;
 } proofs;
 
@@ -96,7 +97,17 @@ static exit_code find_files(cli *app, const project *p, size_t delivery, outputs
     return EXIT_FINE;
 }
 
-/* The numbers of the proof beside the files must be those found now; its findings may name other folders. */
+/* All that comes after "ok". */
+static tw_str numbers_in(tw_str proof)
+{
+    size_t start = 0;
+    while (start < proof.len && proof.at[start] != ',')
+        start++;
+    return (tw_str){proof.at + start, proof.len - start};
+}
+
+/* The numbers of the proof beside the files must be those found now; its findings may name other folders, and by now
+ * there may be more of them. */
 static exit_code hold_proof(cli *app, const project *p, size_t delivery, const tw_proof *proof, outputs *files,
                             tw_diags *findings)
 {
@@ -107,9 +118,10 @@ static exit_code hold_proof(cli *app, const project *p, size_t delivery, const t
     if (code != EXIT_FINE || files->len == before)
         return code;
     tw_buf now = {.arena = files->arena};
-    tw_proof_write_json(proof, 1, tw_diags_new(files->arena), &now);
+    tw_proof_write_json(proof, 1, true, tw_diags_new(files->arena), &now);
     const size_t open_end = sizeof "]}\n" - 1; /* of an empty list of findings */
-    if (!tw_str_starts(files->at[before].text, tw_str_cut(tw_buf_str(&now), now.len - open_end)))
+    if (!tw_str_starts(numbers_in(files->at[before].text),
+                       numbers_in(tw_str_cut(tw_buf_str(&now), now.len - open_end))))
         tw_diag_add(findings, 1743, TW_IN(tw_str_z(file.path)),
                     "the proof beside delivery \"%.*s\" is not that of these files",
                     TW_ARG(p->plan->deliveries[delivery].name));
@@ -118,6 +130,7 @@ static exit_code hold_proof(cli *app, const project *p, size_t delivery, const t
 
 static exit_code check_files(cli *app, const project *p, size_t delivery, outputs *files, proofs *out)
 {
+    size_t warnings = tw_diags_count(out->findings, TW_WARNING);
     exit_code code = find_files(app, p, delivery, files, out->findings);
     if (code != EXIT_FINE || files->len == 0)
         return code;
@@ -131,10 +144,12 @@ static exit_code check_files(cli *app, const project *p, size_t delivery, output
     findings_pass(result.findings, TW_NOTE, out->findings);
     if (code == EXIT_FINE && result.proof.ok)
         code = hold_proof(app, p, delivery, &result.proof, files, out->findings);
-    if (code == EXIT_FINE)
+    if (code == EXIT_FINE) {
+        result.proof.warnings = tw_diags_count(out->findings, TW_WARNING) - warnings;
         out->at[out->len++] = result.proof;
-    else
+    } else {
         out->unreadable = true;
+    }
     return code == EXIT_INPUT ? EXIT_FINE : code; /* the others are still worth checking */
 }
 
@@ -147,7 +162,7 @@ static exit_code check_delivery(cli *app, const project *p, size_t delivery, pro
 }
 
 /* Agreed framings that the plan would not give any more; solving is needed only where something was agreed on. */
-static void check_agreed(cli *app, const project *p, tw_diags *findings)
+static void check_agreed(cli *app, const project *p, proofs *out)
 {
     bool any = false;
     for (size_t i = 0; i < p->plan->note_count; i++)
@@ -155,7 +170,7 @@ static void check_agreed(cli *app, const project *p, tw_diags *findings)
     tw_derived *derived;
     const tw_note **broken;
     if (any && solve(app, p, tw_diags_new(app->arena), &derived) == EXIT_FINE)
-        agreed_broken(app, p, derived, findings, &broken);
+        out->broken = agreed_broken(app, p, derived, out->findings, &broken);
 }
 
 static exit_code check_project(cli *app, const project *p, proofs *out)
@@ -168,11 +183,19 @@ static exit_code check_project(cli *app, const project *p, proofs *out)
             return code;
     }
     tw_proof_notes(app->arena, p->plan, p->edit.timeline, out->findings);
-    check_agreed(app, p, out->findings);
+    check_agreed(app, p, out);
     if (out->unreadable)
         return EXIT_INPUT;
     bool fine = tw_diags_count(out->findings, TW_ERROR) + tw_diags_count(out->findings, TW_WARNING) == 0;
     return fine ? EXIT_FINE : EXIT_FINDINGS;
+}
+
+static void say_proofs(cli *app, const proofs *out)
+{
+    tw_proof_write_text(out->at, out->len, &app->out);
+    if (out->broken > 0)
+        tw_buf_addf(&app->out, "\nbut the plan would change %zu agreed framing%s\n", out->broken,
+                    TW_PLURAL(out->broken));
 }
 
 exit_code cmd_check(cli *app)
@@ -189,8 +212,8 @@ exit_code cmd_check(cli *app)
     findings_pass(out.findings, TW_NOTE, app->diags);
     app->told = app->set.json && code != EXIT_IO;
     if (app->told)
-        tw_proof_write_json(out.at, out.len, app->diags, &app->out);
+        tw_proof_write_json(out.at, out.len, code == EXIT_FINE, app->diags, &app->out);
     else if (!app->set.quiet && !app->set.json)
-        tw_proof_write_text(out.at, out.len, &app->out);
+        say_proofs(app, &out);
     return code;
 }

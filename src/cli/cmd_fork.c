@@ -118,13 +118,13 @@ static void fork_text(cli *app, const tw_derived *derived, const outputs *files)
     }
 }
 
-static void fork_json(cli *app, const tw_derived *derived, const proved *proofs)
+static void fork_json(cli *app, const tw_derived *derived, const proved *proofs, bool fine)
 {
     size_t count = derived != NULL && proofs != NULL ? derived->delivery_count : 0;
     tw_proof *all = TW_NEW_N(app->arena, tw_proof, count);
     for (size_t i = 0; i < count; i++)
         all[i] = proofs[i].proof;
-    tw_proof_write_json(all, count, app->diags, &app->out);
+    tw_proof_write_json(all, count, fine, app->diags, &app->out);
     app->told = true;
 }
 
@@ -140,7 +140,7 @@ exit_code cmd_fork(cli *app)
     if (derived != NULL && app->set.json)
         tw_derive_findings(app->arena, derived, app->diags);
     if (app->set.json && code != EXIT_IO)
-        fork_json(app, derived, proofs);
+        fork_json(app, derived, proofs, code == EXIT_FINE);
     else if (!app->set.quiet && files.len > 0 && (code == EXIT_FINE || code == EXIT_FINDINGS))
         fork_text(app, derived, &files);
     return code;

@@ -103,13 +103,17 @@ static bool least_cut(const watching *w, const tw_path_box *box, tw_cut cut)
     return cut.left + cut.right <= x + 2 * w->slack && cut.top + cut.bottom <= y + 2 * w->slack;
 }
 
+static bool is_by_hand(const watching *w, int64_t frame)
+{
+    return w->view->asked->by_hand[frame - w->view->shot->first] != NULL;
+}
+
 static void lose(const watching *w, size_t hold, int64_t frame, tw_cut cut, bool forced)
 {
     twi_lost *lost = &w->out->lost[hold];
     char side;
     double px = worst_side(cut, &side);
-    bool by_hand = w->view->asked->by_hand[frame - w->view->shot->first] != NULL;
-    if (by_hand)
+    if (is_by_hand(w, frame))
         lost->by_hand++;
     else if (forced)
         lost->forced++;
@@ -179,7 +183,7 @@ static void watch_musts(watching *w, tw_window win, int64_t frame)
     tw_path_box hull = hull_at(asked, i, &count);
     if (count == 0)
         return;
-    bool all_fit = fits(w, &hull), held = true;
+    bool all_fit = fits(w, &hull), held = true, all_forced = true;
     for (size_t h = 0; h < asked->hold_count; h++) {
         const tw_path_box *b = &asked->holds[h].boxes[i];
         if (!there(b))
@@ -189,11 +193,15 @@ static void watch_musts(watching *w, tw_window win, int64_t frame)
             continue;
         }
         tw_cut cut = tw_geom_cut(win, b->left, b->top, b->right, b->bottom);
+        bool forced = !all_fit && was_forced(w, &win, h, i, cut);
         held = false;
-        lose(w, h, frame, cut, !all_fit && was_forced(w, &win, h, i, cut));
+        all_forced = all_forced && forced;
+        lose(w, h, frame, cut, forced);
     }
     w->out->must++;
     w->out->held += held;
+    w->out->cut_by_hand += !held && is_by_hand(w, frame);
+    w->out->forced += !held && !is_by_hand(w, frame) && all_forced;
 }
 
 /* ---- motion ---------------------------------------------------------------------------------------------- */

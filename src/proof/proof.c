@@ -133,6 +133,8 @@ static void take_worst(tw_proof *out, const tw_proof *file, bool first)
     if (first || lost > most || (lost == most && file->must_frames > out->must_frames)) {
         out->must_frames = file->must_frames;
         out->must_held_frames = file->must_held_frames;
+        out->must_forced_frames = file->must_forced_frames;
+        out->must_by_hand_frames = file->must_by_hand_frames;
     }
     out->worst_cut_px = tw_max(out->worst_cut_px, file->worst_cut_px);
     out->max_scale = tw_max(out->max_scale, file->max_scale);
@@ -167,7 +169,7 @@ static void tell_shots(tw_arena *arena, const proving *p)
 
 static void prove(const proving *p)
 {
-    size_t before = tw_diags_count(p->diags, TW_ERROR);
+    size_t before = tw_diags_count(p->diags, TW_ERROR), warnings = tw_diags_count(p->diags, TW_WARNING);
     for (size_t f = 0; f < p->in->file_count; f++) {
         check_stamp(p, &p->in->files[f]);
         size_t errors = tw_diags_count(p->diags, TW_ERROR);
@@ -180,6 +182,7 @@ static void prove(const proving *p)
     for (size_t f = 0; f < p->in->file_count; f++)
         take_worst(p->out, &p->per_file[f], f == 0);
     p->out->ok = tw_diags_count(p->diags, TW_ERROR) == before;
+    p->out->warnings = tw_diags_count(p->diags, TW_WARNING) - warnings;
 }
 
 static bool in_bounds(const tw_timeline *master, const twi_sight *sight, tw_diags *diags)

@@ -147,6 +147,7 @@ typedef struct twi_showing {
     bool small; /* the picture is too small to fill the delivery at the limit */
     double max_scale;
     int64_t must, held;
+    int64_t forced, cut_by_hand; /* of those not held: what no window of this shape holds, and what one by hand cuts */
     double worst_cut;
     twi_lost *lost;             /* by hold */
     int64_t moved, moved_first; /* by hand, but elsewhere than their note says */

@@ -15,6 +15,8 @@ static void write_one(const tw_proof *p, tw_buf *out)
     tw_diag_json_count("outside_frames", p->outside_frames, out);
     tw_diag_json_count("must_frames", p->must_frames, out);
     tw_diag_json_count("must_held_frames", p->must_held_frames, out);
+    tw_diag_json_count("must_forced_frames", p->must_forced_frames, out);
+    tw_diag_json_count("must_by_hand_frames", p->must_by_hand_frames, out);
     tw_diag_json_number("worst_cut_px", p->worst_cut_px, 3, out);
     tw_diag_json_number("max_scale", p->max_scale, 6, out);
     tw_diag_json_count("over_scale_frames", p->over_scale_frames, out);
@@ -24,11 +26,8 @@ static void write_one(const tw_proof *p, tw_buf *out)
     tw_buf_addc(out, '}');
 }
 
-void tw_proof_write_json(const tw_proof *proofs, size_t count, const tw_diags *diags, tw_buf *out)
+void tw_proof_write_json(const tw_proof *proofs, size_t count, bool ok, const tw_diags *diags, tw_buf *out)
 {
-    bool ok = !tw_diags_failed(diags);
-    for (size_t i = 0; i < count; i++)
-        ok = ok && proofs[i].ok;
     tw_buf_addf(out, "{\"ok\": %s, \"deliveries\": [", ok ? "true" : "false");
     for (size_t i = 0; i < count; i++)
         write_one(&proofs[i], out);
@@ -38,6 +37,18 @@ void tw_proof_write_json(const tw_proof *proofs, size_t count, const tw_diags *d
 
 /* ---- for people ------------------------------------------------------------------------------------------ */
 
+/* What is proved, and what was given up. */
+static void say_verdict(const tw_proof *p, tw_buf *out)
+{
+    int64_t cut = p->must_frames - p->must_held_frames;
+    tw_buf_addf(out, "%.*s: %s", TW_ARG(p->delivery), p->ok ? "proved" : "NOT proved");
+    if (cut > 0)
+        tw_buf_addf(out, "; must is cut in %lld frame%s", (long long)cut, TW_PLURAL(cut));
+    if (p->warnings > 0)
+        tw_buf_addf(out, "; %zu warning%s", p->warnings, TW_PLURAL(p->warnings));
+    tw_buf_addc(out, '\n');
+}
+
 static void say_edges(const tw_proof *p, tw_buf *out)
 {
     if (p->outside_frames == 0)
@@ -45,6 +56,24 @@ static void say_edges(const tw_proof *p, tw_buf *out)
     else
         tw_buf_addf(out, "  edges  shown in %lld frame%s\n", (long long)p->outside_frames,
                     TW_PLURAL(p->outside_frames));
+}
+
+/* Who gave it up. */
+static void say_cuts(const tw_proof *p, tw_buf *out)
+{
+    int64_t cut = p->must_frames - p->must_held_frames;
+    const struct {
+        int64_t frames;
+        const char *why;
+    } rows[] = {
+        {p->must_forced_frames, "no window of this shape holds it"},
+        {p->must_by_hand_frames, "a window set by hand cuts it"},
+        {cut - p->must_forced_frames - p->must_by_hand_frames, "this shape could hold it"},
+    };
+    for (size_t i = 0; i < TW_COUNT(rows); i++)
+        if (rows[i].frames > 0)
+            tw_buf_addf(out, "\n         in %lld frame%s %s", (long long)rows[i].frames, TW_PLURAL(rows[i].frames),
+                        rows[i].why);
 }
 
 static void say_musts(const tw_proof *p, tw_buf *out)
@@ -59,6 +88,7 @@ static void say_musts(const tw_proof *p, tw_buf *out)
         tw_buf_addz(out, ", worst cut ");
         tw_buf_add_fixed(out, p->worst_cut_px, 1);
         tw_buf_addz(out, " px");
+        say_cuts(p, out);
     }
     tw_buf_addc(out, '\n');
 }
@@ -90,7 +120,8 @@ void tw_proof_write_text(const tw_proof *proofs, size_t count, tw_buf *out)
 {
     for (size_t i = 0; i < count; i++) {
         const tw_proof *p = &proofs[i];
-        tw_buf_addf(out, "%s%.*s: %s\n", i > 0 ? "\n" : "", TW_ARG(p->delivery), p->ok ? "proved" : "NOT proved");
+        tw_buf_addz(out, i > 0 ? "\n" : "");
+        say_verdict(p, out);
         tw_buf_addf(out, "  shots  %zu, %lld frame%s; %zu moving, %zu key%s", p->shots, (long long)p->frames,
                     TW_PLURAL(p->frames), p->moving, p->keys, TW_PLURAL(p->keys));
         if (p->not_framed > 0)

@@ -263,6 +263,8 @@ static void take(tw_proof *n, const twi_showing *s)
     n->over_scale_frames += s->over;
     n->must_frames += s->must;
     n->must_held_frames += s->held;
+    n->must_forced_frames += s->forced;
+    n->must_by_hand_frames += s->cut_by_hand;
 }
 
 static bool same_path(const tw_framing *a, const tw_framing *b)

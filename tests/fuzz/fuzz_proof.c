@@ -23,7 +23,7 @@ static void prove(const fuzz_show *s, const tw_timeline *written, size_t deliver
     FUZZ_CHECK(proof.must_held_frames <= proof.must_frames && proof.outside_frames <= proof.frames);
     tw_buf out = {.arena = s->arena};
     tw_proof_write_text(&proof, 1, &out);
-    tw_proof_write_json(&proof, 1, findings, &out);
+    tw_proof_write_json(&proof, 1, true, findings, &out);
     tw_diags_write_text(findings, TW_NOTE, &out);
 }
 

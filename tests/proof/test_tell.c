@@ -24,17 +24,18 @@ static void json(void **state)
     tw_arena *arena = tw_test_arena(state);
     tw_buf out = {.arena = arena};
     tw_diags *diags = tw_diags_new(arena);
-    tw_proof_write_json(&good, 1, diags, &out);
+    tw_proof_write_json(&good, 1, true, diags, &out);
     tw_assert_text(
         tw_buf_str(&out),
         "{\"ok\": true, \"deliveries\": [\n"
         "  {\"name\": \"tall\", \"shots\": 42, \"not_framed\": 3, \"moving\": 9, \"keys\": 61, \"frames\": 5310, "
-        "\"outside_frames\": 0, \"must_frames\": 4100, \"must_held_frames\": 4100, \"worst_cut_px\": 0.0, "
+        "\"outside_frames\": 0, \"must_frames\": 4100, \"must_held_frames\": 4100, "
+        "\"must_forced_frames\": 0, \"must_by_hand_frames\": 0, \"worst_cut_px\": 0.0, "
         "\"max_scale\": 0.888889, \"over_scale_frames\": 0, \"peak_speed\": 0.1429, \"peak_accel\": 0.8, "
         "\"cut_unchanged\": true}], \"findings\": []}\n");
     out = (tw_buf){.arena = arena};
     tw_diag_add(diags, 1701, NULL, "an edge");
-    tw_proof_write_json(NULL, 0, diags, &out);
+    tw_proof_write_json(NULL, 0, false, diags, &out);
     tw_assert_text(tw_buf_str(&out), "{\"ok\": false, \"deliveries\": [], \"findings\": [\n"
                                      "  {\"severity\": \"error\", \"code\": \"TW1701\", \"message\": \"an edge\"}]}\n");
 }
@@ -42,14 +43,19 @@ static void json(void **state)
 static void text(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    tw_proof proofs[] = {good, good};
+    tw_proof proofs[] = {good, good, good};
     proofs[1].ok = proofs[1].cut_unchanged = false;
     proofs[1].outside_frames = proofs[1].over_scale_frames = 1;
     proofs[1].must_held_frames = 4000;
     proofs[1].worst_cut_px = 12.34;
     proofs[1].moving = proofs[1].not_framed = 0;
+    proofs[1].must_forced_frames = 98;
+    proofs[1].must_by_hand_frames = 1;
+    proofs[2].must_held_frames = 4099;
+    proofs[2].must_forced_frames = 1;
+    proofs[2].warnings = 2;
     tw_buf out = {.arena = arena};
-    tw_proof_write_text(proofs, 2, &out);
+    tw_proof_write_text(proofs, 3, &out);
     tw_assert_text(tw_buf_str(&out), "tall: proved\n"
                                      "  shots  42, 5310 frames; 9 moving, 61 keys; 3 not framed yet\n"
                                      "  cut    as in the master\n"
@@ -59,13 +65,26 @@ static void text(void **state)
                                      "  moves  at most 0.143 window widths a second\n"
                                      "  gains  at most 0.80 of these a second\n"
                                      "\n"
-                                     "tall: NOT proved\n"
+                                     "tall: NOT proved; must is cut in 100 frames\n"
                                      "  shots  42, 5310 frames; 0 moving, 61 keys\n"
                                      "  cut    CHANGED (`tallwide compare` of both tells how)\n"
                                      "  edges  shown in 1 frame\n"
                                      "  must   held in 4000 of 4100 frames, worst cut 12.3 px\n"
+                                     "         in 98 frames no window of this shape holds it\n"
+                                     "         in 1 frame a window set by hand cuts it\n"
+                                     "         in 1 frame this shape could hold it\n"
                                      "  scale  at most 0.889; past the limit in 1 frame\n"
-                                     "  moves  none\n");
+                                     "  moves  none\n"
+                                     "\n"
+                                     "tall: proved; must is cut in 1 frame; 2 warnings\n"
+                                     "  shots  42, 5310 frames; 9 moving, 61 keys; 3 not framed yet\n"
+                                     "  cut    as in the master\n"
+                                     "  edges  none shown\n"
+                                     "  must   held in 4099 of 4100 frames, worst cut 0.0 px\n"
+                                     "         in 1 frame no window of this shape holds it\n"
+                                     "  scale  at most 0.889\n"
+                                     "  moves  at most 0.143 window widths a second\n"
+                                     "  gains  at most 0.80 of these a second\n");
 }
 
 TW_SUITE(tell)
