@@ -42,7 +42,8 @@ static void tell_broken(cli *app, const project *p, const tw_agreed *b, const tw
                 b->by.len > 0 ? " by " : "", TW_ARG(b->by));
 }
 
-size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_diags *diags, const tw_note ***reopened)
+size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note *only, tw_diags *diags,
+                     const tw_note ***reopened)
 {
     size_t count = 0, cap = 0;
     tw_arena *scratch = tw_arena_like(app->arena);
@@ -52,7 +53,7 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_d
         const tw_derived_delivery *d = &derived->deliveries[i];
         tw_note_use *uses;
         tw_agreed *broken;
-        size_t use_count = note_uses(scratch, d, NULL, &uses);
+        size_t use_count = note_uses(scratch, d, only, &uses);
         size_t found = tw_recut_broken(scratch, p->edit.timeline, d->delivery->name, uses, use_count, &broken);
         for (size_t b = 0; b < found; b++) {
             tell_broken(app, p, &broken[b], stands, diags);

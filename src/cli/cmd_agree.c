@@ -5,6 +5,16 @@
 #include "cmd.h"
 #include "project.h"
 
+static void say_agreed(cli *app, const tw_note *note)
+{
+    tw_buf_addf(&app->out, "%.*s: agreed on", TW_ARG(note->id));
+    if (tw_str_is(note->state, "agreed")) {
+        const tw_str by = tw_recut_agreed_by(note);
+        tw_buf_addf(&app->out, "; it was before%s%.*s", by.len > 0 ? ", by " : "", TW_ARG(by));
+    }
+    tw_buf_addc(&app->out, '\n');
+}
+
 /* How many deliveries had a framing to agree on. */
 static size_t agree_on(cli *app, const project *p, const tw_derived *derived, const tw_note *note, tw_json *root)
 {
@@ -20,7 +30,7 @@ static size_t agree_on(cli *app, const project *p, const tw_derived *derived, co
         agreed++;
     }
     if (agreed > 0 && put_may_tell(app, app->set.out))
-        tw_buf_addf(&app->out, "%.*s: agreed on\n", TW_ARG(note->id));
+        say_agreed(app, note);
     return agreed;
 }
 
@@ -42,6 +52,20 @@ static exit_code agree_named(cli *app, const project *p, const tw_derived *deriv
     return EXIT_FINE;
 }
 
+/* What was agreed on before and is another framing now: it is agreed on anew, and not in silence. */
+static void tell_changed(cli *app, const project *p, const tw_derived *derived)
+{
+    const tw_note **changed;
+    app->set.reopen = true;
+    if (app->arg_count == 1)
+        agreed_broken(app, p, derived, NULL, app->diags, &changed);
+    for (size_t i = 1; i < app->arg_count; i++) {
+        const tw_note *note = tw_plan_note(p->plan, tw_str_z(app->args[i]));
+        if (note != NULL)
+            agreed_broken(app, p, derived, note, app->diags, &changed);
+    }
+}
+
 exit_code cmd_agree(cli *app)
 {
     project p;
@@ -52,6 +76,7 @@ exit_code cmd_agree(cli *app)
     if (code != EXIT_FINE)
         return code;
     tw_json *root = tw_json_copy(app->arena, p.plan->doc.root);
+    tell_changed(app, &p, derived);
     code = agree_named(app, &p, derived, root);
     if (code == EXIT_FINE)
         code = plan_put(app, root, p.plan->doc.bytes, p.plan_path);

@@ -170,7 +170,7 @@ static void check_agreed(cli *app, const project *p, proofs *out)
     tw_derived *derived;
     const tw_note **broken;
     if (any && solve(app, p, tw_diags_new(app->arena), &derived) == EXIT_FINE)
-        out->broken = agreed_broken(app, p, derived, out->findings, &broken);
+        out->broken = agreed_broken(app, p, derived, NULL, out->findings, &broken);
 }
 
 static exit_code check_project(cli *app, const project *p, proofs *out)

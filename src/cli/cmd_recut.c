@@ -302,7 +302,7 @@ static exit_code make_plan(cli *app, recutting *r)
     code = solve(app, &r->after, r->solving, &r->now);
     if (code != EXIT_FINE)
         return code;
-    r->agreed = agreed_broken(app, &r->after, r->now, app->diags, &reopened);
+    r->agreed = agreed_broken(app, &r->after, r->now, NULL, app->diags, &reopened);
     if (r->agreed == 0 || !app->set.reopen)
         return EXIT_FINE;
     reopen(app, root, reopened, r->agreed);

@@ -330,7 +330,7 @@ exit_code fork_project(cli *app, const project *p, tw_derived **derived, outputs
     if (code != EXIT_FINE)
         return code;
     const tw_note **broken;
-    if (agreed_broken(app, p, *derived, app->diags, &broken) > 0 && !app->set.reopen)
+    if (agreed_broken(app, p, *derived, NULL, app->diags, &broken) > 0 && !app->set.reopen)
         return agreed_refused();
     making m = {
         .app = app,

@@ -64,7 +64,8 @@ size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *o
 
 /* For the sheet: what people agreed on, by delivery and shot. */
 const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_derived *derived);
-/* Tells agreed framings that come out different; how many, and their notes. */
-size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, tw_diags *diags, const tw_note ***notes);
+/* Tells agreed framings that come out different, of one note or (NULL) of all; how many, and their notes. */
+size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, const tw_note *only, tw_diags *diags,
+                     const tw_note ***notes);
 
 #endif
