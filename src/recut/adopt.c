@@ -274,16 +274,22 @@ static void adopt_shot(adopting *a, const tw_change *change)
 /* A cut that one delivery alone has is reported; the master's cut is for the master. */
 static void tell_cut(adopting *a, const tw_change *change)
 {
-    static const char *const what[] = {
-        "another place or transition", "another length", "another speed", "two pieces", "one piece", "another source",
-        "no place any more",           "a place"};
+    static const char *const what[] = {"has another place or transition",
+                                       "has another length",
+                                       "has another speed",
+                                       "is in two pieces",
+                                       "is in one piece",
+                                       "has another source",
+                                       "is gone",
+                                       "is there"};
     const tw_alignment *al = a->c->alignment;
     bool old = change->old_count > 0;
     const tw_shot *shot = old ? &al->olds[change->olds[0]] : &al->news[change->news[0]];
+    bool slipped = change->kind == TW_CHANGE_TRIMMED && change->head + change->tail == 0;
     a->out->cuts++;
     const tw_shot *there = change->new_count > 0 ? &al->news[change->news[0]] : shot; /* else in the master alone */
-    tw_diag_add(a->diags, 1803, &there->item->place, "%.*s has %s in this timeline only; that was not taken over",
-                TW_ARG(called(a, shot)), what[change->kind]);
+    tw_diag_add(a->diags, 1803, &there->item->place, "%.*s %s in this timeline only; that was not taken over",
+                TW_ARG(called(a, shot)), slipped ? "shows an earlier or later part of its source" : what[change->kind]);
 }
 
 /* ---- other uses of the same frames ----------------------------------------------------------------------- */

@@ -166,10 +166,16 @@ static void tell_held(tw_diags *diags, const tw_json_doc *doc, const tw_json *ob
 {
     for (const tw_json *c = tw_json_first(tw_json_get(object, conflict_name)); c != NULL; c = c->next) {
         const tw_place place = tw_json_name_place(doc, c);
+        ++*count;
+        if (tw_str_is(c->key, word)) {
+            tw_diag_add(diags, 1801, &place, "%s %.*s: one branch removed it, the other changed it", word,
+                        TW_ARG(name));
+            tw_diag_hint(diags, "delete the %s, or keep it and take \"conflict\" out", word);
+            continue;
+        }
         tw_diag_add(diags, 1801, &place, "%s%s%.*s: two branches disagree on \"%.*s\"", word, name.len > 0 ? " " : "",
                     TW_ARG(name), TW_ARG(c->key));
         tw_diag_hint(diags, "leave the value that is to hold in its place and take \"conflict\" out");
-        ++*count;
     }
 }
 

@@ -72,20 +72,25 @@ static void conflicts_are_told(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     const char *text = "{\"conflict\": {\"edit/rate\": {\"ours\": 1, \"theirs\": 2}},\n"
-                       " \"notes\": [{\"id\": \"n1\", \"conflict\": {\"say\": {\"ours\": 1, \"theirs\": 2}}}]}";
+                       " \"notes\": [{\"id\": \"n1\", \"conflict\": {\"say\": {\"ours\": 1, \"theirs\": 2}}},\n"
+                       "  {\"id\": \"n2\", \"conflict\": {\"note\": {\"ours\": {}}}}]}";
     tw_diags *diags = tw_diags_new(arena);
     tw_json_doc doc;
     assert_int_equal(tw_json_read(arena, tw_str_z(text), TW_STR("p"), NULL, diags, &doc), TW_OK);
-    assert_int_equal(tw_recut_conflicts(&doc, diags), 2);
+    assert_int_equal(tw_recut_conflicts(&doc, diags), 3);
     tw_assert_text(tw_str_z(tw_findings(arena, diags)),
                    "p:1:15: error TW1801: the plan: two branches disagree on \"edit/rate\"\n"
                    "  {\"conflict\": {\"edit/rate\": {\"ours\": 1, \"theirs\": 2}},\n"
                    "                ^^^^^^^^^^^\n"
                    "  -> leave the value that is to hold in its place and take \"conflict\" out\n"
                    "p:2:38: error TW1801: note n1: two branches disagree on \"say\"\n"
-                   "   \"notes\": [{\"id\": \"n1\", \"conflict\": {\"say\": {\"ours\": 1, \"theirs\": 2}}}]}\n"
+                   "   \"notes\": [{\"id\": \"n1\", \"conflict\": {\"say\": {\"ours\": 1, \"theirs\": 2}}},\n"
                    "                                       ^^^^^\n"
-                   "  -> leave the value that is to hold in its place and take \"conflict\" out\n");
+                   "  -> leave the value that is to hold in its place and take \"conflict\" out\n"
+                   "p:3:29: error TW1801: note n2: one branch removed it, the other changed it\n"
+                   "    {\"id\": \"n2\", \"conflict\": {\"note\": {\"ours\": {}}}}]}\n"
+                   "                              ^^^^^^\n"
+                   "  -> delete the note, or keep it and take \"conflict\" out\n");
 }
 
 /* ---- random plans ---------------------------------------------------------------------------------------- */
