@@ -35,6 +35,16 @@ static bool is_untouched(const tw_decision *shot)
     return shot->verdict == TW_VERDICT_NOT_FRAMED && shot->path.compromise_count == 0;
 }
 
+/* Does a range go on to the next shot? Events do not over tracks, nor to one that is no later. */
+static bool goes_on(const tw_derived_delivery *d, size_t shot)
+{
+    if (shot + 1 == d->shot_count || !is_untouched(&d->shots[shot + 1]))
+        return false;
+    const tw_decision *here = &d->shots[shot], *next = here + 1;
+    const tw_str a = here->clip->event, b = next->clip->event; /* without events it is places, which go up by one */
+    return a.len == b.len && (a.len == 0 || (here->track == next->track && tw_str_cmp(a, b) < 0));
+}
+
 static void add_number(const tw_derived_delivery *d, size_t shot, tw_buf *out)
 {
     const tw_str event = d->shots[shot].clip->event;
@@ -52,7 +62,7 @@ static void text_untouched(const tw_derived_delivery *d, tw_buf *out)
         size_t last = s;
         if (!is_untouched(&d->shots[s]))
             continue;
-        while (last + 1 < d->shot_count && is_untouched(&d->shots[last + 1]))
+        while (goes_on(d, last))
             last++;
         tw_buf_addz(&numbers, numbers.len > 0 ? ", " : "");
         add_number(d, s, &numbers);

@@ -17,6 +17,20 @@ static const char *side_word(char side)
     }
 }
 
+/* The note a region is of, where another one of the shot has its name; else empty. */
+static tw_str note_told(const tw_decision *d, size_t index)
+{
+    const tw_region *region = d->regions[index];
+    bool shared = false;
+    for (size_t i = 0; i < d->region_count; i++)
+        shared = shared || (i != index && tw_str_eq(d->regions[i]->name, region->name));
+    for (size_t n = 0; shared && n < d->note_count; n++)
+        for (size_t r = 0; r < d->notes[n]->region_count; r++)
+            if (&d->notes[n]->regions[r] == region)
+                return d->notes[n]->id;
+    return TW_STR("");
+}
+
 static void add_region(const tw_decision *d, size_t index, tw_buf *out)
 {
     if (index >= d->region_count) {
@@ -24,7 +38,9 @@ static void add_region(const tw_decision *d, size_t index, tw_buf *out)
         return;
     }
     const tw_region *region = d->regions[index];
-    tw_buf_addf(out, "%.*s (%s)", TW_ARG(region->name), region->must ? "must" : "nice");
+    const tw_str note = note_told(d, index);
+    tw_buf_addf(out, "%.*s (%s%s%.*s)", TW_ARG(region->name), region->must ? "must" : "nice",
+                note.len > 0 ? ", note " : "", TW_ARG(note));
 }
 
 /* A limit below 1 may be passed by what is still made smaller. */
@@ -94,6 +110,9 @@ static void add_held(const tw_decision *d, tw_buf *out)
         if (said > 0)
             tw_buf_addz(out, said + 1 == wanted ? " and " : ", ");
         tw_buf_add(out, d->regions[i]->name);
+        const tw_str note = note_told(d, i);
+        if (note.len > 0)
+            tw_buf_addf(out, " (%.*s)", TW_ARG(note));
         said++;
     }
 }

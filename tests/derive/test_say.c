@@ -42,6 +42,30 @@ static void compromises_in_words(void **state)
     }
 }
 
+/* Two notes may speak of the face: which of the two is meant is told. */
+static void one_name_twice(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_region faces[] = {hand_region(arena, "face", 0, 0.1), hand_region(arena, "face", 0.6, 0.1)};
+    tw_note notes[] = {hand_note("n1", "A001", 0, 50), hand_note("n2", "A001", 20, 90)};
+    const tw_note *used[] = {&notes[0], &notes[1]};
+    const tw_region *regions[] = {&faces[0], &faces[1]};
+    for (size_t n = 0; n < 2; n++) {
+        notes[n].regions = &faces[n];
+        notes[n].region_count = 1;
+    }
+    tw_path_compromise dropped = {.what = TW_YIELD_DROPPED, .frames = 50, .region = 1};
+    tw_source camera = {.size = {5760, 4320}};
+    tw_decision d = {.verdict = TW_VERDICT_COMPROMISE, .source = &camera, .regions = regions, .region_count = 2};
+    d.notes = used;
+    d.note_count = 2;
+    d.path.reason = TW_PATH_CUTS;
+    d.path.compromises = &dropped;
+    d.path.compromise_count = 1;
+    twi_derive_why(arena, &d);
+    tw_assert_text(d.why, "still on face (n1) and face (n2); face (must, note n2) is let go of in 50 frames");
+}
+
 static void reasons_in_words(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -76,6 +100,7 @@ static void reasons_in_words(void **state)
 
 TW_SUITE(say)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(compromises_in_words), TW_TEST(reasons_in_words)};
+    const struct CMUnitTest tests[] = {TW_TEST(compromises_in_words), TW_TEST(one_name_twice),
+                                       TW_TEST(reasons_in_words)};
     return tw_run("derive/say", tests);
 }
