@@ -284,7 +284,8 @@ static void reopen(cli *app, tw_json *root, const tw_note *const *notes, size_t 
 /* The new plan is read from the text that will be written, so that what is solved is what the file says. */
 static exit_code read_plan(cli *app, recutting *r, const tw_json *root)
 {
-    exit_code code = load_project_text(app, r->plan_path, plan_text(app, root, r->before.plan->doc.bytes), app->args[1], &r->after);
+    exit_code code =
+        load_project_text(app, r->plan_path, plan_text(app, root, r->before.plan->doc.bytes), app->args[1], &r->after);
     for (size_t i = 0; code == EXIT_FINE && i < r->before.input_count; i++)
         project_input(app, &r->after, r->before.inputs[i]);
     return code;
