@@ -348,8 +348,8 @@ tw_status tw_fileset_begin(tw_fileset *set, const char *folder, tw_str *why);
  * threads may stage at once, and one may drop the set meanwhile, as long as the set's arena is its own. */
 tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_str *why);
 
-/* Adds a file that somebody else writes, such as a program, under *hidden: a name beside it, with its ending. By commit it
- * must be there whole; it then appears with the others, and goes when the set is dropped. Refused where commit would
+/* Adds a file that somebody else writes, such as a program, under *hidden: a name beside it, with its ending. By commit
+ * it must be there whole; it then appears with the others, and goes when the set is dropped. Refused where commit would
  * have to: what takes hours to make is not begun. */
 tw_status tw_fileset_room(tw_fileset *set, const char *path, const char **hidden, tw_str *why);
 
