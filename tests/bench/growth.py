@@ -207,11 +207,11 @@ def audio_tracks(n):
 
 @case(2000)
 def transitions(n):
-    items = []
+    items, half = [], span(0, 3)["duration"]
     for i in range(n):
         if i > 0:
             items.append({"OTIO_SCHEMA": "Transition.1", "name": "", "metadata": {},
-                          "transition_type": "SMPTE_Dissolve", "in_offset": span(0, 3)["duration"], "out_offset": span(0, 3)["duration"]})
+                          "transition_type": "SMPTE_Dissolve", "in_offset": half, "out_offset": half})
         items.append(clip("B%06d" % i, 100, SHOT))
     return edit([track(items)]), plan([])
 
