@@ -178,13 +178,6 @@ typedef struct twi_sums {
     bool no_length, no_reel, falling; /* falling: some number is lower than the one before it */
 } twi_sums;
 
-/* Media made for these words. */
-#define TWI_SEEN 1024u
-typedef struct twi_seen {
-    tw_str source_file, path;
-    tw_media *media;
-} twi_seen;
-
 /* A list being read. */
 typedef struct twi_list {
     tw_arena *arena;
@@ -217,7 +210,6 @@ typedef struct twi_list {
     size_t row_count;
     twi_sums sums;
     twi_anchor *anchors; /* while the model is built: of all events */
-    twi_seen *seen;      /* TWI_SEEN media, those named last */
     tw_media *black;
     tw_stamp *stamp;
     uint32_t unknown_lines;

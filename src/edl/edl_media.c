@@ -131,32 +131,14 @@ static tw_media *new_media(tw_arena *arena, const twi_naming *naming)
     return m;
 }
 
-/* Where among the media seen last these stand: names of one list begin alike, so their ends tell. */
-static size_t slot_of(const twi_naming *naming)
-{
-    tw_str said = naming->path.len > 0 ? naming->path : naming->source_file;
-    return tw_str_hash(tw_str_from(said, said.len > 16 ? said.len - 16 : 0)) % TWI_SEEN;
-}
-
-/* An edit cuts to the same source again and again: its clips share what is known of it. */
-static void add_media(twi_list *list, const twi_naming *naming, tw_item *item)
-{
-    if (list->seen == NULL)
-        list->seen = TW_NEW_N(list->scratch, twi_seen, TWI_SEEN);
-    twi_seen *seen = &list->seen[slot_of(naming)];
-    if (seen->media == NULL || !tw_str_eq(seen->source_file, naming->source_file) ||
-        !tw_str_eq(seen->path, naming->path))
-        *seen = (twi_seen){naming->source_file, naming->path, new_media(list->arena, naming)};
-    item->media = seen->media;
-    item->media_count = 1;
-    item->media_active = 0;
-}
-
 void twi_edl_name(twi_list *list, const twi_naming *naming, tw_item *item)
 {
     set(&item->name, naming->name);
     if (reel_extends(item->reel, naming->reel))
         item->reel = naming->reel;
-    if (item->media_count == 0 && (naming->source_file.len > 0 || naming->path.len > 0))
-        add_media(list, naming, item);
+    if (item->media_count == 0 && (naming->source_file.len > 0 || naming->path.len > 0)) {
+        item->media = new_media(list->arena, naming);
+        item->media_count = 1;
+        item->media_active = 0;
+    }
 }
