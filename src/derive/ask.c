@@ -14,8 +14,6 @@ typedef struct mapping {
     double gap;         /* source frames without a box after which a tracked thing counts as gone */
 } mapping;
 
-#define GONE_AFTER 0.5 /* seconds; our proposal */
-
 static mapping map_shots(const tw_timeline *master, const twi_shot *shots)
 {
     const twi_shot *last = &shots[shots->parts - 1];
@@ -24,7 +22,7 @@ static mapping map_shots(const tw_timeline *master, const twi_shot *shots)
         m.frames += s->frames;
     m.start = tw_item_source_frame(master, shots->clip, 0);
     m.step = tw_item_source_frame(master, shots->clip, 1) - m.start;
-    m.gap = GONE_AFTER * tw_rate_fps(master->rate) * tw_max(fabs(m.step), 1);
+    m.gap = TW_DERIVE_GONE * tw_rate_fps(master->rate) * tw_max(fabs(m.step), 1);
     return m;
 }
 

@@ -3,8 +3,7 @@
 
 #include <math.h>
 
-#define GONE_AFTER 0.5 /* seconds without a box in a table; the number derive uses */
-#define MOST_BOXES 48  /* of a table, when drawing: one every few frames shows the way */
+#define MOST_BOXES 48 /* of a table, when drawing: one every few frames shows the way */
 
 /* Source frames per record frame. */
 static double step_of(const tw_timeline *master, const tw_item *clip)
@@ -26,7 +25,7 @@ bool twi_report_box(const tw_timeline *master, const tw_decision *shot, const tw
 {
     double step = step_of(master, shot->clip);
     double source = tw_item_source_frame(master, shot->clip, 0) + frame * step;
-    double gap = GONE_AFTER * tw_rate_fps(master->rate) * tw_max(fabs(step), 1);
+    double gap = TW_DERIVE_GONE * tw_rate_fps(master->rate) * tw_max(fabs(step), 1);
     const tw_note *note = note_of(shot, region);
     return (note == NULL || tw_note_holds(note, source)) && tw_derive_box(region, source, gap, out);
 }
