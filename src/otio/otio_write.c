@@ -181,8 +181,8 @@ static bool same_bytes(const tw_json_doc *a, const tw_json *x, uint32_t x_end, c
 }
 
 /* Is `other`, in a document of that name, what `changed` makes of the value? This saves memory, not time: each object
- * that changes is made alone, looked at and let go, where the whole document made anew nearly doubles what `fork` of ten
- * thousand shots takes. What is written with the same bytes need not be looked at value by value. */
+ * that changes is made alone, looked at and let go, where the whole document made anew would be the largest thing that
+ * `fork` holds. What is written with the same bytes need not be looked at value by value. */
 static bool becomes(patching *p, const tw_json *value, uint32_t end, const tw_json_doc *doc, const tw_json *other,
                     uint32_t other_end)
 {
