@@ -160,6 +160,9 @@ tw_arena *tw_arena_new(tw_oom_fn oom, void *context);
 /* A new, empty arena with the handler of another: for scratch that is freed by itself. */
 tw_arena *tw_arena_like(const tw_arena *arena);
 
+/* Takes so much memory now that requests for `size` bytes in all, each at most a quarter of it, take none later. */
+void tw_arena_reserve(tw_arena *arena, size_t size);
+
 /* Frees the arena with all that was taken from it and sets *arena to NULL. NULL inside is fine. */
 void tw_arena_free(tw_arena **arena);
 

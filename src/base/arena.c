@@ -126,6 +126,21 @@ static size_t rounded(size_t size)
     return size > SIZE_MAX - a ? SIZE_MAX : (size + a - 1) / a * a;
 }
 
+static void open_chunk(tw_arena *arena)
+{
+    size_t chunk = arena->chunk;
+    arena->at = own_block(arena, chunk);
+    arena->end = arena->at + chunk;
+}
+
+void tw_arena_reserve(tw_arena *arena, size_t size)
+{
+    while (arena->chunk < size && arena->chunk < LARGEST_CHUNK)
+        arena->chunk *= 2;
+    if (size > (size_t)(arena->end - arena->at))
+        open_chunk(arena);
+}
+
 void *tw_arena_alloc(tw_arena *arena, size_t count, size_t size)
 {
     if (size != 0 && count > SIZE_MAX / size)
@@ -133,11 +148,8 @@ void *tw_arena_alloc(tw_arena *arena, size_t count, size_t size)
     size_t need = rounded(count * size > 0 ? count * size : 1);
     if (need > arena->chunk / 4)
         return own_block(arena, need);
-    if (need > (size_t)(arena->end - arena->at)) {
-        size_t chunk = arena->chunk;
-        arena->at = own_block(arena, chunk);
-        arena->end = arena->at + chunk;
-    }
+    if (need > (size_t)(arena->end - arena->at))
+        open_chunk(arena);
     char *p = arena->at;
     arena->at += need;
     return p;

@@ -9,9 +9,12 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#define TELLING ((size_t)1 << 18) /* what is told when files stand in their places takes no memory then */
+
 exit_code put_files(cli *app, tw_fileset *set)
 {
     tw_str why;
+    tw_arena_reserve(app->arena, TELLING);
     tw_status status = tw_fileset_commit(set, &why);
     if (status != TW_OK)
         say_failed(app, why);

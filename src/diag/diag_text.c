@@ -148,8 +148,7 @@ static bool is_counted(const tw_diags *diags, const kind *kinds, size_t i, tw_bu
 
 void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out)
 {
-    tw_arena *scratch = tw_arena_like(out->arena);
-    const kind *kinds = kinds_of(diags, scratch);
+    const kind *kinds = kinds_of(diags, out->arena);
     for (size_t i = 0; i < tw_diags_kept(diags); i++) {
         const tw_diag *d = tw_diags_get(diags, i);
         if (d->severity < least || (least > TW_NOTE && is_counted(diags, kinds, i, out)))
@@ -160,5 +159,4 @@ void tw_diags_write_text(const tw_diags *diags, tw_severity least, tw_buf *out)
             tw_buf_addf(out, "  -> %.*s\n", TW_ARG(d->hint));
     }
     write_rest(diags, least, out);
-    tw_arena_free(&scratch);
 }

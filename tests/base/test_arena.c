@@ -118,6 +118,18 @@ static void adopting(void **state)
     assert_non_null(tw_arena_alloc(arena, 10, 10));
 }
 
+/* 15 x 4,096 bytes are fewer than 65,536. */
+static void reserving(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_arena_alloc(arena, 100, 1);
+    tw_arena_reserve(arena, 65536);
+    size_t held = tw_arena_held(arena);
+    for (int i = 0; i < 15; i++)
+        tw_arena_alloc(arena, 4096, 1);
+    assert_int_equal(tw_arena_held(arena), held);
+}
+
 static struct {
     jmp_buf back;
     size_t wanted;
@@ -179,7 +191,8 @@ TW_SUITE(arena)
 {
     const struct CMUnitTest tests[] = {
         TW_TEST(zeroed_and_aligned), TW_TEST(growing_arrays), TW_TEST(begun_with_room), TW_TEST(sorted),
-        TW_TEST(searched),           TW_TEST(texts),          TW_TEST(adopting),        TW_TEST(memory_runs_out),
+        TW_TEST(searched),           TW_TEST(texts),          TW_TEST(adopting),        TW_TEST(reserving),
+        TW_TEST(memory_runs_out),
     };
     return tw_run("base/arena", tests);
 }
