@@ -207,7 +207,7 @@ struct tw_format {
     /* Players go by more of a file than is read here: a written one is held to the letter against what writing makes of
      * the master and the framings read. */
     bool to_the_letter;
-    const char *mark;         /* stands in the lines that framings and stamps are written in, and in no others */
+    const char *mark;         /* stands in each framing that is written, and in no line without one or a stamp */
     int framing_codes[3];     /* findings of its reader, beside errors, that are about the framing of a clip; then 0 */
     const char *cannot_carry; /* a sentence for people */
 };
@@ -291,7 +291,7 @@ bool tw_item_goes_on(const tw_timeline *timeline, const tw_item *a, const tw_ite
 /* The media a clip shows; NULL when none is active. */
 const tw_media *tw_item_media(const tw_item *item);
 
-/* Made black or colour bars or other generator, nothing recorded? Reels BL, BLK, BLACK and generators. */
+/* Made, nothing recorded? Reels BL, BLK, BLACK, and generators: black, colour bars, titles. */
 bool tw_item_is_black(const tw_item *item);
 
 /* Is it the reel of a list's black? */

@@ -5,6 +5,7 @@
  */
 #include "outputs.h"
 
+#include <string.h>
 #include <sys/stat.h>
 
 static tw_str hash_text(tw_arena *arena, tw_str bytes)
@@ -48,19 +49,52 @@ static bool read_there(tw_arena *arena, const char *path, tw_str *bytes)
            tw_file_read(arena, path, TW_FILE_LIMIT, bytes, &why) == TW_OK;
 }
 
-/* Does it say anything that the one about to be made does not? What cannot be read says nothing. */
-static bool says_more(tw_arena *arena, const project *p, const output *file, tw_str bytes, const tw_timeline *made)
+/* Git puts its marks where it could not join two versions, of which neither is anybody's by hand. */
+static bool is_torn(tw_str bytes)
+{
+    static const char mark[] = "\n<<<<<<< ";
+    const size_t len = sizeof mark - 1;
+    for (size_t i = 0; i + len <= bytes.len; i++)
+        if (memcmp(bytes.at + i, mark, len) == 0)
+            return true;
+    return false;
+}
+
+static bool read_text(tw_arena *arena, const project *p, const output *file, tw_str text, tw_timeline **out)
 {
     const tw_read_options options = {.rate = p->edit.timeline->rate, .drop = p->edit.timeline->drop};
-    const tw_write_options write = {.crlf = false};
-    tw_diags *unseen = tw_diags_new(arena);
-    tw_timeline *there, *now;
-    tw_buf text = {.arena = arena};
-    if (file->format->read(arena, bytes, file->name, &options, unseen, &there) != TW_OK)
+    return file->format->read(arena, text, file->name, &options, tw_diags_new(arena), out) == TW_OK;
+}
+
+static bool write_text(tw_arena *arena, const output *file, const tw_timeline *timeline, tw_buf *out)
+{
+    const tw_write_options options = {.crlf = false};
+    *out = (tw_buf){.arena = arena};
+    return file->format->write(arena, timeline, file->part, &options, tw_diags_new(arena), out) == TW_OK;
+}
+
+/* Framings and stamp of `from`, so that what is left to differ is neither. False when the clips are not the same. */
+static bool frame_alike(tw_arena *arena, const tw_timeline *from, tw_timeline *to)
+{
+    tw_item **theirs = tw_timeline_clips(arena, from), **mine = tw_timeline_clips(arena, to);
+    if (from->clip_count != to->clip_count)
         return false;
-    return file->format->write(arena, made, file->part, &write, unseen, &text) != TW_OK ||
-           file->format->read(arena, tw_buf_str(&text), file->name, &options, unseen, &now) != TW_OK ||
-           !tw_recut_compare(arena, there, now, TW_RECUT_SLACK)->same;
+    for (size_t i = 0; i < to->clip_count; i++)
+        mine[i]->framing = theirs[i]->framing;
+    to->stamp = from->stamp;
+    return true;
+}
+
+/* Does the file there say no more than the one about to be made? Windows may differ by what the last digits round. */
+static bool says_the_same(tw_arena *arena, const project *p, const output *file, tw_str bytes, const tw_timeline *made)
+{
+    tw_timeline *there, *now;
+    tw_buf a, b;
+    return read_text(arena, p, file, bytes, &there) && write_text(arena, file, made, &a) &&
+           read_text(arena, p, file, tw_buf_str(&a), &now) &&
+           tw_recut_compare(arena, there, now, TW_RECUT_SLACK)->same && frame_alike(arena, now, there) &&
+           write_text(arena, file, there, &a) && write_text(arena, file, now, &b) &&
+           tw_str_eq(tw_buf_str(&a), tw_buf_str(&b));
 }
 
 static size_t find_changed(cli *app, tw_arena *arena, const project *p, const tw_derived *derived, size_t index,
@@ -78,11 +112,11 @@ static size_t find_changed(cli *app, tw_arena *arena, const project *p, const tw
         const output *file = &files->at[i];
         tw_str hash = hash_in(&doc, file->name);
         if (file->format == NULL || hash.len == 0 || !read_there(arena, file->path, &bytes) ||
-            tw_str_eq(hash, hash_text(arena, bytes)))
+            tw_str_eq(hash, hash_text(arena, bytes)) || is_torn(bytes))
             continue;
         if (made == NULL)
             made = tw_derive_timeline(arena, derived, index, p->edit.hash);
-        if (!says_more(arena, p, file, bytes, made))
+        if (says_the_same(arena, p, file, bytes, made))
             continue;
         tw_diag_add(app->diags, 1907, TW_IN(tw_str_z(file->path)),
                     "somebody changed this timeline since it was made, and what is to be written is not like it");

@@ -265,7 +265,8 @@ exit_code cmd_adopt(cli *app)
     if (code != EXIT_FINE)
         app->out.len = 0; /* nothing is taken over */
     if (app->set.json && code == EXIT_FINE && !put_is_stdout(app->set.out)) {
-        tw_buf_addf(&app->out, "{\"ok\": true, \"windows\": %zu, \"left\": %zu", a.taken, a.left);
+        tw_buf_addf(&app->out, "{\"ok\": %s, \"windows\": %zu, \"left\": %zu", a.left == 0 ? "true" : "false", a.taken,
+                    a.left);
         tw_diag_json_end(app->diags, &app->out);
         app->told = true;
     }

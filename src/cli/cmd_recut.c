@@ -73,16 +73,9 @@ static exit_code name_plan(cli *app, recutting *r)
 
 static const tw_decision *decision_of(const tw_derived_delivery *d, size_t clip_index)
 {
-    for (size_t low = 0, high = d->shot_count; low < high;) {
-        size_t middle = low + (high - low) / 2;
-        if (d->shots[middle].clip->index == clip_index)
-            return &d->shots[middle];
-        if (d->shots[middle].clip->index < clip_index)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return NULL;
+    size_t i;
+    TW_SEARCH(i, d->shot_count, d->shots[i].clip->index < clip_index);
+    return i < d->shot_count && d->shots[i].clip->index == clip_index ? &d->shots[i] : NULL;
 }
 
 static void begin_line(recutting *r, const tw_decision *shot, const char *word)
@@ -255,19 +248,18 @@ static void say_files(const recutting *r, tw_buf *out)
 }
 
 /* What came of it: the files stand in their places, or agreed framings were in the way. */
-static void report(cli *app, const recutting *r, bool wrote)
+static void report(cli *app, const recutting *r, bool fine)
 {
     tw_buf *out = &app->out;
     app->told = app->set.json;
     if (app->set.json) {
-        tw_buf_addf(out, "{\"ok\": %s, \"agreed_changed\": %zu, \"deliveries\": [", wrote ? "true" : "false",
-                    r->agreed);
+        tw_buf_addf(out, "{\"ok\": %s, \"agreed_changed\": %zu, \"deliveries\": [", fine ? "true" : "false", r->agreed);
         tw_buf_add(out, tw_buf_str(&r->tallies));
         json_notes(r, out);
         tw_diag_json_end(app->diags, out);
     } else if (!app->set.quiet) {
         tw_buf_add(out, tw_buf_str(&r->lines));
-        if (wrote)
+        if (r->files.len > 0)
             say_files(r, out);
     }
 }
@@ -346,9 +338,10 @@ static exit_code recut(cli *app, recutting *r)
         return code;
     bool eyes = look(app, r);
     code = r->agreed > 0 && !app->set.reopen ? agreed_refused() : write_all(app, r);
+    code = code == EXIT_FINE && eyes ? EXIT_FINDINGS : code;
     if (code == EXIT_FINE || code == EXIT_FINDINGS)
-        report(app, r, r->files.len > 0);
-    return code == EXIT_FINE && eyes ? EXIT_FINDINGS : code;
+        report(app, r, code == EXIT_FINE);
+    return code;
 }
 
 exit_code cmd_recut(cli *app)

@@ -20,10 +20,7 @@ size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw
         tw_diag_add(app->diags, 1904, &place,
                     "delivery \"%.*s\" asks for the format \"%.*s\", which this tool does not write", TW_ARG(d->name),
                     TW_ARG(d->formats[i]));
-        tw_buf names = {.arena = app->arena};
-        for (size_t k = 0; tw_formats_at(k) != NULL; k++)
-            tw_buf_addf(&names, "%s%s", k > 0 ? ", " : "", tw_formats_at(k)->name);
-        tw_diag_hint(app->diags, "it writes %.*s", TW_ARG(tw_buf_str(&names)));
+        tw_diag_hint(app->diags, "it writes %.*s", TW_ARG(tw_formats_names(app->arena)));
     }
     if (d->format_count == 0) {
         const tw_format *richest = tw_formats_at(0);

@@ -5,6 +5,7 @@
 #include "derive_internal.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Record frames of a path and the source frames they show: a straight line, since a through-edit goes on where it left
  * off. */
@@ -296,6 +297,8 @@ static void ask_notes(tw_arena *arena, const tw_delivery *delivery, const twi_sh
 static int64_t frames_apart(const twi_ask *ask, const tw_path_hand *a, const tw_path_hand *b, double *px)
 {
     int64_t frames = 0;
+    if (a->key_count == b->key_count && memcmp(a->keys, b->keys, a->key_count * sizeof *a->keys) == 0)
+        return 0;
     for (int64_t f = b->from; f < a->to && f < b->to; f++) {
         tw_key x = tw_path_at(a->keys, a->key_count, (double)f), y = tw_path_at(b->keys, b->key_count, (double)f);
         tw_window v = tw_geom_key_window(x, ask->job.squeeze, ask->job.delivery);

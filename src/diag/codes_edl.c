@@ -68,8 +68,9 @@ const tw_code twi_codes_edl[] = {
      "Source and record lengths differ and no M2 line says why.",
      "Check the event in the edit; the record length is used."},
     {1229, TW_WARNING, "odd M2 line",
-     "A speed line names another reel, has no event, or does not fit the times.",
-     "Check the speed of the event in the edit."},
+     "A speed line names another reel, has no event, or does not fit the times; or an event that runs backwards would "
+     "get below 00:00:00:00.",
+     "Check the speed and the source times of the event in the edit."},
     {1230, TW_WARNING, "media too short for the transition",
      "The outgoing clip has not enough frames after the cut.",
      "Shorten the transition or lengthen the media."},

@@ -120,8 +120,8 @@ static void count_more(const tw_diags *diags, const kind *kinds, size_t from, tw
     const tw_diag *d = tw_diags_get(diags, from);
     size_t numbered = 0, all = tw_diags_count(diags, d->severity);
     tw_buf_addf(out, "... and %zu more of TW%04d", kinds[kinds[from].first].all - kinds[from].before, d->code);
-    if (d->place.file.len > 0)
-        tw_buf_addf(out, " in %.*s", TW_ARG(d->place.file));
+    tw_buf_addz(out, d->place.file.len > 0 ? " in " : "");
+    tw_buf_add_shown(out, d->place.file);
     for (size_t i = from; i < tw_diags_kept(diags) && numbered <= NUMBERED; i++) {
         if (kinds[i].first != kinds[from].first || !kinds[i].by_line)
             continue;

@@ -42,7 +42,7 @@ static const tw_plan_field fields[] = {
     {"deliveries[].inset", "right", "share", false, false, NULL, "share of the width"},
     {"deliveries[].inset", "bottom", "share", false, false, NULL, "share of the height"},
 
-    {"sources[]", "reel", "text", true, false, NULL, "reel or clip name; * and ? for reels, a lone * for all others"},
+    {"sources[]", "reel", "text", true, false, NULL, "reel, file or clip name; * and ? for reels and files, a lone * for the rest"},
     {"sources[]", "size", "size_or_null", false, false, NULL, "pixels; null while it is not known"},
     {"sources[]", "squeeze", "positive", false, false, NULL, "pixel aspect, 0.01 to 100; 1"},
     {"sources[]", "rate", "rate", false, false, NULL, "frames per second of the source; else the edit's"},
@@ -70,7 +70,7 @@ static const tw_plan_field fields[] = {
     {"motion", "settle", "bool", false, false, NULL, "rest where a move turns, if that costs little; true"},
 
     {"notes[]", "id", "text", true, false, NULL, "names the note; no two are the same"},
-    {"notes[]", "reel", "text", true, false, NULL, "reel or clip name; * and ? for reels"},
+    {"notes[]", "reel", "text", true, false, NULL, "reel, file or clip name; * and ? for reels and files"},
     {"notes[]", "in", "time", false, false, NULL, "first source frame; without it from the reel's start"},
     {"notes[]", "out", "time", false, false, NULL, "source frame after the last; without it to the reel's end"},
     {"notes[]", "deliveries", "texts", false, false, NULL, "names of the deliveries it is for; none: all"},

@@ -74,7 +74,6 @@ twi_clock twi_plan_clock(const twi_plan_job *job, tw_str reel);
 /* Puts in what "edit" or a source says of its own. */
 void twi_plan_take_clock(const tw_json *json, tw_rate own, bool own_drop, tw_rate *rate, bool *drop);
 void twi_plan_source_clock(const tw_source *source, tw_rate *rate, bool *drop); /* may be NULL */
-void twi_plan_source_clock(const tw_source *source, tw_rate *rate, bool *drop);
 
 /* A time of the file as a source frame: time code, or a bare number of frames from the clock's in. */
 bool twi_plan_time(twi_plan_job *job, const twi_clock *clock, const tw_json *value, int64_t *frame);

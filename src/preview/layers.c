@@ -64,15 +64,9 @@ tw_preview_order *tw_preview_lay(tw_arena *arena, const tw_timeline *timeline)
 /* The first item that does not end before the frame: all before it do. */
 static size_t first_at(const laid *l, int64_t frame)
 {
-    size_t low = 0, high = l->track->item_count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (l->at[middle].until > frame)
-            high = middle;
-        else
-            low = middle + 1;
-    }
-    return low;
+    size_t i;
+    TW_SEARCH(i, l->track->item_count, l->at[i].until <= frame);
+    return i;
 }
 
 /* ---- layers ------------------------------------------------------------------------------------------------ */

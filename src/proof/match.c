@@ -329,7 +329,7 @@ static size_t nearest(const pictures *got, const bool *taken, const tw_item *wan
 }
 
 /* Clips of `want` by index in `got`, read from the same format: first what is alike from both ends, then what was moved
- * between. Where none is gone or added, a clip that shows something else is the one with its number. */
+ * between. Where none is gone or added, those left over on both sides go together in their order. */
 static const tw_item **found_again(tw_arena *arena, const tw_timeline *want, const tw_timeline *got)
 {
     const tw_item **out = TW_NEW_N(arena, const tw_item *, want->clip_count);
@@ -351,9 +351,14 @@ static const tw_item **found_again(tw_arena *arena, const tw_timeline *want, con
             near = at;
             taken[at] = true;
             out[w.at[i]->index] = g.at[at];
-        } else if (w.len == g.len) {
-            out[w.at[i]->index] = g.at[i];
         }
+    }
+    for (size_t i = head, left = head; w.len == g.len && i < w.len - tail; i++) {
+        if (out[w.at[i]->index] != NULL)
+            continue;
+        while (taken[left])
+            left++;
+        out[w.at[i]->index] = g.at[left++];
     }
     return out;
 }

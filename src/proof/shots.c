@@ -40,7 +40,8 @@ static standing inside(const looking *l, const standing *at, const tw_item *nest
 {
     bool runs = nest->speed > 0 || nest->speed < 0;
     double offset = at->offset + (double)tw_item_record_in(l->master, nest) * at->step;
-    return (standing){SIZE_MAX, offset, runs ? at->step / nest->speed : 0, tw_max(at->begins, offset)};
+    double step = runs ? tw_clamp(at->step / nest->speed, -FAR, FAR) : 0;
+    return (standing){SIZE_MAX, offset, step, tw_max(at->begins, offset)};
 }
 
 /* Nothing moves in a frozen nest: any number will do. */

@@ -30,7 +30,8 @@ static tw_str at_frame(const judging *j, int64_t frame)
 {
     const tw_timeline *m = j->view->in->master;
     const twi_seen *shot = j->view->shot;
-    int64_t record = shot->place + (int64_t)floor((double)frame * shot->step + 0.5);
+    double far = tw_clamp((double)frame * shot->step, -1e15, 1e15); /* no edit is as long */
+    int64_t record = shot->place + (int64_t)floor(far + 0.5);
     tw_str label = tw_tc_text(j->scratch, record, m->rate, m->drop);
     return tw_arena_printf(j->scratch, "frame %lld of the clip (record %s)", (long long)frame, label.at);
 }

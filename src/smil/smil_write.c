@@ -14,6 +14,7 @@ typedef enum loss {
     LOST_REMARK,
     LOST_MEDIA,
     LOST_FILE,
+    LOST_SOURCE,
     LOST_WIPE,
     LOST_OUTWARD,
     LOST_ORDER,
@@ -235,7 +236,8 @@ static void write_exact(writer *w, const tw_item *item)
     }
     w->lost[LOST_VARIABLE] += item->variable_speed;
     w->lost[LOST_MEDIA] += item->media_count > 1;
-    w->lost[LOST_FILE] += tw_item_media(item) == NULL || tw_item_media(item)->url.len == 0;
+    if (tw_item_media(item) == NULL || tw_item_media(item)->url.len == 0)
+        w->lost[item->reel.len > 0 ? LOST_FILE : LOST_SOURCE]++;
 }
 
 /* Where in the media file the clip begins and ends: file time starts at the media's first frame where that is known. */
@@ -385,6 +387,7 @@ static void report_losses(writer *w)
         [LOST_MARKER] = {"marker", "left out"},
         [LOST_REMARK] = {"remark", "left out"},
         [LOST_FILE] = {"clip", "without a file: src gives the reel instead"},
+        [LOST_SOURCE] = {"clip", "without a file or a reel: src is left out"},
         [LOST_MEDIA] = {"clip", "with several media, of which the active one is kept"},
         [LOST_WIPE] = {"transition", "other than a dissolve, drawn as a plain wipe"},
         [LOST_OUTWARD] = {"transition",
