@@ -5,7 +5,6 @@
  */
 #include "outputs.h"
 
-#include <string.h>
 #include <sys/stat.h>
 
 static tw_str hash_text(tw_arena *arena, tw_str bytes)
@@ -49,17 +48,6 @@ static bool read_there(tw_arena *arena, const char *path, tw_str *bytes)
            tw_file_read(arena, path, TW_FILE_LIMIT, bytes, &why) == TW_OK;
 }
 
-/* Git puts its marks where it could not join two versions, of which neither is anybody's by hand. */
-static bool is_torn(tw_str bytes)
-{
-    static const char mark[] = "\n<<<<<<< ";
-    const size_t len = sizeof mark - 1;
-    for (size_t i = 0; i + len <= bytes.len; i++)
-        if (memcmp(bytes.at + i, mark, len) == 0)
-            return true;
-    return false;
-}
-
 static bool read_text(tw_arena *arena, const project *p, const output *file, tw_str text, tw_timeline **out)
 {
     const tw_read_options options = {.rate = p->edit.timeline->rate, .drop = p->edit.timeline->drop};
@@ -97,6 +85,9 @@ static bool says_the_same(tw_arena *arena, const project *p, const output *file,
            tw_str_eq(tw_buf_str(&a), tw_buf_str(&b));
 }
 
+/* Git marks what it could not join of two versions, of which neither is anybody's by hand. */
+static const tw_str torn = {"\n<<<<<<< ", 9};
+
 static size_t find_changed(cli *app, tw_arena *arena, const project *p, const tw_derived *derived, size_t index,
                            const outputs *files, const char *proof)
 {
@@ -112,7 +103,7 @@ static size_t find_changed(cli *app, tw_arena *arena, const project *p, const tw
         const output *file = &files->at[i];
         tw_str hash = hash_in(&doc, file->name);
         if (file->format == NULL || hash.len == 0 || !read_there(arena, file->path, &bytes) ||
-            tw_str_eq(hash, hash_text(arena, bytes)) || is_torn(bytes))
+            tw_str_eq(hash, hash_text(arena, bytes)) || tw_str_holds(bytes, torn))
             continue;
         if (made == NULL)
             made = tw_derive_timeline(arena, derived, index, p->edit.hash);

@@ -238,17 +238,6 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
     }
 }
 
-/* Also one whose two sides git could not join. */
-static bool looks_like_plan(tw_str bytes)
-{
-    static const char member[] = "\"tallwide_plan\"";
-    const size_t len = sizeof member - 1;
-    for (size_t i = 0; i + len <= bytes.len; i++)
-        if (memcmp(bytes.at + i, member, len) == 0)
-            return true;
-    return false;
-}
-
 exit_code plan_may_stand(cli *app, const char *path)
 {
     struct stat st;
@@ -256,7 +245,8 @@ exit_code plan_may_stand(cli *app, const char *path)
     if (put_is_stdout(path) || stat(path, &st) != 0 || !S_ISREG(st.st_mode) || st.st_size == 0)
         return EXIT_FINE;
     tw_arena *scratch = tw_arena_like(app->arena);
-    bool plan = tw_file_read(scratch, path, TW_FILE_LIMIT, &bytes, &why) == TW_OK && looks_like_plan(bytes);
+    bool plan = tw_file_read(scratch, path, TW_FILE_LIMIT, &bytes, &why) == TW_OK &&
+                tw_str_holds(bytes, TW_STR("\"tallwide_plan\"")); /* also one git could not join */
     tw_arena_free(&scratch);
     if (plan)
         return EXIT_FINE;

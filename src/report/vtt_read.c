@@ -96,14 +96,6 @@ static bool read_times(tw_str line, twi_cue *cue)
 
 /* ---- cues ------------------------------------------------------------------------------------------------ */
 
-static bool holds_arrow(tw_str line)
-{
-    for (size_t i = 0; i + 3 <= line.len; i++)
-        if (memcmp(line.at + i, "-->", 3) == 0)
-            return true;
-    return false;
-}
-
 static void add_unescaped(tw_str line, tw_buf *out)
 {
     static const struct {
@@ -130,7 +122,7 @@ static bool read_cue(reading *r, tw_str first, twi_cue *out)
     tw_str line = first;
     tw_buf text = {.arena = r->arena};
     *out = (twi_cue){.line = r->line};
-    if (!holds_arrow(first)) {
+    if (!tw_str_holds(first, TW_STR("-->"))) {
         out->id = first;
         if (!next_line(r, &line))
             line = (tw_str){NULL, 0};
@@ -165,7 +157,7 @@ static bool is_no_cue(tw_str line)
     for (size_t i = 0; i < 3; i++) {
         size_t len = strlen(words[i]);
         if (tw_str_starts(line, tw_str_z(words[i])) &&
-            (line.len == len || line.at[len] == ' ' || line.at[len] == '\t') && !holds_arrow(line))
+            (line.len == len || line.at[len] == ' ' || line.at[len] == '\t') && !tw_str_holds(line, TW_STR("-->")))
             return true;
     }
     return false;

@@ -148,6 +148,11 @@ static void parts(void **state)
     tw_assert_text(tw_str_cut(TW_STR("abc"), 2), "ab");
     tw_assert_text(tw_str_cut(TW_STR("abc"), 9), "abc");
     assert_int_equal(tw_str_from((tw_str){NULL, 0}, 3).len, 0);
+    assert_true(tw_str_holds(TW_STR("00:01 --> 00:02"), TW_STR("-->")));
+    assert_true(tw_str_holds(TW_STR("--->"), TW_STR("-->")));
+    assert_true(tw_str_holds((tw_str){NULL, 0}, (tw_str){NULL, 0}));
+    assert_false(tw_str_holds(TW_STR("-->"), TW_STR("-->x")));
+    assert_false(tw_str_holds(TW_STR("-- >"), TW_STR("-->")));
     assert_int_equal(tw_str_z(NULL).len, 0);
 }
 
