@@ -49,26 +49,34 @@ tw_read_options load_options(const cli *app)
     };
 }
 
-exit_code load_edit_text(cli *app, const char *path, tw_str bytes, const tw_read_options *options, loaded *out)
+/* Reads the bytes too where there are none: that may take as long. */
+static exit_code load(cli *app, const tw_read_options *options, loaded *edit)
 {
-    *out = (loaded){.path = path, .bytes = bytes};
-    progress_phase(app, "reading", tw_str_basename(tw_str_z(path)));
+    progress_phase(app, "reading", tw_str_basename(tw_str_z(edit->path)));
     progress_watch watch;
     progress_watch_begin(app, &watch);
-    exit_code code = code_of(tw_formats_read(app->arena, bytes, name_shown(path), options, app->diags, &out->timeline));
+    exit_code code = edit->bytes.at == NULL ? load_bytes(app, edit->path, &edit->bytes) : EXIT_FINE;
+    if (code == EXIT_FINE)
+        code = code_of(
+            tw_formats_read(app->arena, edit->bytes, name_shown(edit->path), options, app->diags, &edit->timeline));
     progress_watch_end(&watch);
     progress_end(app);
     if (code != EXIT_FINE)
         return code;
-    tw_timeline_check(out->timeline, app->diags);
+    tw_timeline_check(edit->timeline, app->diags);
     return tw_diags_failed(app->diags) ? EXIT_INPUT : EXIT_FINE;
+}
+
+exit_code load_edit_text(cli *app, const char *path, tw_str bytes, const tw_read_options *options, loaded *out)
+{
+    *out = (loaded){.path = path, .bytes = bytes};
+    return load(app, options, out);
 }
 
 exit_code load_edit(cli *app, const char *path, const tw_read_options *options, loaded *out)
 {
-    tw_str bytes;
-    exit_code code = load_bytes(app, path, &bytes);
-    return code == EXIT_FINE ? load_edit_text(app, path, bytes, options, out) : code;
+    *out = (loaded){.path = path};
+    return load(app, options, out);
 }
 
 void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to)

@@ -120,6 +120,7 @@ def slow_reading(folder):
         while not select.select([ours], [], [], 0.1)[0] and time.monotonic() < end:
             pipe.write("* SLOWLY\n")
             pipe.flush()
+        check(time.monotonic() < end, "nothing was said while it was read")
         pipe.write("001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n")
     said = child.communicate()[0]
     seen = everything(ours)
