@@ -234,6 +234,10 @@ void tw_timeline_walk(const tw_timeline *timeline, tw_item_fn fn, void *context)
 /* Every clip by index; the array is the arena's. */
 tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline);
 
+/* Gives each clip the framing that the clip of its index has in `like`, which holds as many, and takes its stamp: what
+ * then differs is neither. The framings are shared; the arena is for scratch. */
+void tw_timeline_frame_like(tw_arena *arena, tw_timeline *timeline, const tw_timeline *like);
+
 /* On its own tracks, in frames at the timeline's rate. */
 int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item);
 int64_t tw_item_record_out(const tw_timeline *timeline, const tw_item *item); /* exclusive */

@@ -61,27 +61,17 @@ static bool write_text(tw_arena *arena, const output *file, const tw_timeline *t
     return file->format->write(arena, timeline, file->part, &options, tw_diags_new(arena), out) == TW_OK;
 }
 
-/* Framings and stamp of `from`, so that what is left to differ is neither. False when the clips are not the same. */
-static bool frame_alike(tw_arena *arena, const tw_timeline *from, tw_timeline *to)
-{
-    tw_item **theirs = tw_timeline_clips(arena, from), **mine = tw_timeline_clips(arena, to);
-    if (from->clip_count != to->clip_count)
-        return false;
-    for (size_t i = 0; i < to->clip_count; i++)
-        mine[i]->framing = theirs[i]->framing;
-    to->stamp = from->stamp;
-    return true;
-}
-
 /* Does the file there say no more than the one about to be made? Windows may differ by what the last digits round. */
 static bool says_the_same(tw_arena *arena, const project *p, const output *file, tw_str bytes, const tw_timeline *made)
 {
     tw_timeline *there, *now;
     tw_buf a, b;
-    return read_text(arena, p, file, bytes, &there) && write_text(arena, file, made, &a) &&
-           read_text(arena, p, file, tw_buf_str(&a), &now) &&
-           tw_recut_compare(arena, there, now, TW_RECUT_SLACK)->same && frame_alike(arena, now, there) &&
-           write_text(arena, file, there, &a) && write_text(arena, file, now, &b) &&
+    if (!read_text(arena, p, file, bytes, &there) || !write_text(arena, file, made, &a) ||
+        !read_text(arena, p, file, tw_buf_str(&a), &now) || there->clip_count != now->clip_count ||
+        !tw_recut_compare(arena, there, now, TW_RECUT_SLACK)->same)
+        return false;
+    tw_timeline_frame_like(arena, there, now);
+    return write_text(arena, file, there, &a) && write_text(arena, file, now, &b) &&
            tw_str_eq(tw_buf_str(&a), tw_buf_str(&b));
 }
 

@@ -114,6 +114,9 @@ exit_code put_files(cli *app, tw_fileset *set);
 /* A text to a file, or to standard output where the path is NULL or "-"; never over one of the inputs. */
 bool put_is_stdout(const char *path);
 
+/* Would a file be lost by writing there? Not an empty one, nor what is no plain file. */
+bool put_replaces(const char *path);
+
 /* May a summary be printed of what goes to a path? Not with -q or --json, nor where the work itself is printed. */
 bool put_may_tell(const cli *app, const char *path);
 exit_code put_text(cli *app, const char *path, tw_str text, const char *const *inputs, size_t input_count);

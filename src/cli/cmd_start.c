@@ -1,11 +1,9 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#define _POSIX_C_SOURCE 200809L
 #include "cmd.h"
 #include "start_media.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 typedef struct reel_list {
     cli *app;
@@ -215,8 +213,7 @@ static bool each_once(cli *app)
 /* A plan may hold the work of days. */
 static bool is_free(const char *path)
 {
-    struct stat st;
-    if (put_is_stdout(path) || stat(path, &st) != 0 || !S_ISREG(st.st_mode) || st.st_size == 0)
+    if (!put_replaces(path))
         return true;
     say_error("%s is there already, and `start` writes over nothing; choose another name for -o", path);
     return false;

@@ -2,11 +2,9 @@
  *
  * A plan and what it names: loaded, solved, moved to another folder.
  */
-#define _POSIX_C_SOURCE 200809L
 #include "project.h"
 
 #include <string.h>
-#include <sys/stat.h>
 
 /* ---- loading ------------------------------------------------------------------------------------------------ */
 
@@ -240,9 +238,8 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
 
 exit_code plan_may_stand(cli *app, const char *path)
 {
-    struct stat st;
     tw_str bytes, why;
-    if (put_is_stdout(path) || stat(path, &st) != 0 || !S_ISREG(st.st_mode) || st.st_size == 0)
+    if (!put_replaces(path))
         return EXIT_FINE;
     tw_arena *scratch = tw_arena_like(app->arena);
     bool plan = tw_file_read(scratch, path, TW_FILE_LIMIT, &bytes, &why) == TW_OK &&

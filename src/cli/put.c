@@ -26,6 +26,12 @@ bool put_is_stdout(const char *path)
     return path == NULL || strcmp(path, "-") == 0;
 }
 
+bool put_replaces(const char *path)
+{
+    struct stat st;
+    return !put_is_stdout(path) && stat(path, &st) == 0 && S_ISREG(st.st_mode) && st.st_size > 0;
+}
+
 bool put_may_tell(const cli *app, const char *path)
 {
     return !app->set.quiet && !app->set.json && !put_is_stdout(path);

@@ -10,10 +10,7 @@
 static tw_timeline *framed_alike(tw_arena *arena, const tw_timeline *master, const tw_timeline *written)
 {
     tw_timeline *copy = tw_timeline_copy(arena, master);
-    tw_item **mine = tw_timeline_clips(arena, copy), **theirs = tw_timeline_clips(arena, written);
-    for (size_t i = 0; i < copy->clip_count; i++)
-        mine[i]->framing = theirs[i]->framing;
-    copy->stamp = written->stamp;
+    tw_timeline_frame_like(arena, copy, written);
     return copy;
 }
 

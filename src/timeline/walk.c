@@ -46,3 +46,11 @@ tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline)
     gather(timeline->tracks, timeline->track_count, clips);
     return clips;
 }
+
+void tw_timeline_frame_like(tw_arena *arena, tw_timeline *timeline, const tw_timeline *like)
+{
+    tw_item **mine = tw_timeline_clips(arena, timeline), **theirs = tw_timeline_clips(arena, like);
+    for (size_t i = 0; i < timeline->clip_count; i++)
+        mine[i]->framing = theirs[i]->framing;
+    timeline->stamp = like->stamp;
+}

@@ -196,6 +196,16 @@ static void faults(void **state)
     }
 }
 
+/* Of a file in the master's own format. */
+static const twi_twin *own_twins(tw_arena *arena, pair *p, tw_timeline *master, tw_timeline *written, bool damaged)
+{
+    master->format = written->format = &other;
+    scene_make(&p->s, master);
+    twi_proof_look(arena, &p->s.plan, master, &p->sight);
+    const tw_proof_file file = {.name = TW_STR("own"), .written = written};
+    return twi_proof_twins(arena, &p->s.in, &p->sight, &file, damaged, p->diags);
+}
+
 /* In a file of the master's own format a clip is told by what it shows, wherever it was moved. */
 static void moved_among_the_others(void **state)
 {
@@ -204,12 +214,8 @@ static void moved_among_the_others(void **state)
     tw_item b[] = {hand_clip("B", 0, 200, 50), hand_clip("C", 50, 301, 50), hand_clip("A", 100, 100, 50)};
     tw_track ta = hand_track(TW_TRACK_VIDEO, a, 3), tb = hand_track(TW_TRACK_VIDEO, b, 3);
     tw_timeline *m = hand_timeline(arena, &ta, 1), *w = hand_timeline(arena, &tb, 1);
-    m->format = w->format = &other;
     pair p = {.diags = tw_diags_new(arena)};
-    scene_make(&p.s, m);
-    twi_proof_look(arena, &p.s.plan, m, &p.sight);
-    const tw_proof_file file = {.name = TW_STR("own"), .written = w};
-    const twi_twin *twins = twi_proof_twins(arena, &p.s.in, &p.sight, &file, false, p.diags);
+    const twi_twin *twins = own_twins(arena, &p, m, w, false);
     assert_ptr_equal(twins[0].clip, &b[2]);
     assert_ptr_equal(twins[1].clip, &b[0]);
     assert_ptr_equal(twins[2].clip, &b[1]); /* no clip shows what C did: the one that is left over */
@@ -224,12 +230,8 @@ static void one_gone(void **state)
     tw_item b[] = {hand_clip("A", 0, 100, 50), hand_clip("C", 50, 300, 50), hand_clip("B", 100, 200, 50)};
     tw_track ta = hand_track(TW_TRACK_VIDEO, a, 4), tb = hand_track(TW_TRACK_VIDEO, b, 3);
     tw_timeline *m = hand_timeline(arena, &ta, 1), *w = hand_timeline(arena, &tb, 1);
-    m->format = w->format = &other;
     pair p = {.diags = tw_diags_new(arena)};
-    scene_make(&p.s, m);
-    twi_proof_look(arena, &p.s.plan, m, &p.sight);
-    const tw_proof_file file = {.name = TW_STR("own"), .written = w};
-    const twi_twin *twins = twi_proof_twins(arena, &p.s.in, &p.sight, &file, true, p.diags);
+    const twi_twin *twins = own_twins(arena, &p, m, w, true);
     assert_ptr_equal(twins[0].clip, &b[0]);
     assert_null(twins[1].clip);
     assert_ptr_equal(twins[2].clip, &b[1]);

@@ -35,8 +35,26 @@ static void stops_when_told(void **state)
     tw_assert_text(tw_buf_str(&seen), "A001 STOP ");
 }
 
+static void framed_like_another(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item a[] = {hand_clip("A001", 0, 0, 5), hand_clip("A002", 5, 0, 5)};
+    tw_item b[] = {hand_clip("A001", 0, 0, 5), hand_clip("A002", 5, 0, 5)};
+    tw_framing framing = {.squeeze = 1};
+    tw_stamp stamp = {.delivery = TW_STR("tall")};
+    tw_track ta = hand_track(TW_TRACK_VIDEO, a, 2), tb = hand_track(TW_TRACK_VIDEO, b, 2);
+    tw_timeline *mine = hand_timeline(arena, &ta, 1), *theirs = hand_timeline(arena, &tb, 1);
+    a[0].framing = b[1].framing = &framing;
+    theirs->stamp = &stamp;
+    tw_timeline_frame_like(arena, mine, theirs);
+    assert_null(a[0].framing);
+    assert_ptr_equal(a[1].framing, &framing);
+    assert_ptr_equal(mine->stamp, &stamp);
+}
+
 TW_SUITE(walk)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(nests_after_themselves), TW_TEST(stops_when_told)};
+    const struct CMUnitTest tests[] = {TW_TEST(nests_after_themselves), TW_TEST(stops_when_told),
+                                       TW_TEST(framed_like_another)};
     return tw_run("timeline/walk", tests);
 }
