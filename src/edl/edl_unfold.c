@@ -35,45 +35,13 @@ static bool is_plain(const tw_item *nest)
            !nest->variable_speed;
 }
 
-static tw_time scaled(tw_time t, double speed)
-{
-    bool whole;
-    const tw_rate fine = {1000, 1};
-    tw_time out = t;
-    if (!(speed >= 1 && speed <= 1))
-        tw_time_snap(tw_time_seconds(t) * speed * 1000, fine, &out, &whole);
-    return out;
-}
-
-/* The item moved into the outer track and cut to what the nest shows of it; false when that is nothing. */
-static bool moved(const unfolding *u, const tw_item *inner, const tw_item *nest, tw_item *out)
-{
-    *out = *inner;
-    out->record.start = tw_time_add(inner->record.start, nest->record.start);
-    const tw_range shown = tw_range_cut(out->record, nest->record);
-    if (inner->kind == TW_ITEM_TRANSITION)
-        return tw_time_eq(shown.dur, out->record.dur);
-    if (tw_time_cmp(shown.dur, TW_TIME_ZERO) <= 0)
-        return false;
-    if (tw_time_eq(shown.dur, out->record.dur))
-        return true;
-    tw_time cut = tw_time_sub(shown.start, out->record.start);
-    out->record = shown;
-    out->source.start = tw_time_add(inner->source.start, scaled(cut, inner->speed));
-    out->source.dur = scaled(shown.dur, inner->speed < 0 ? -inner->speed : inner->speed);
-    if (inner->framing != NULL && inner->framing->key_count > 1) { /* windows stay on the frames they were on */
-        int64_t frames = tw_time_round(cut, u->out->timeline->rate, NULL);
-        out->framing = tw_framing_later(u->out->arena, inner->framing, -frames);
-    }
-    return true;
-}
-
 /* Depth is bounded by what readers accept. */
 static void unfold(unfolding *u, const tw_item *nest)
 {
     for (size_t i = 0; i < nest->tracks->item_count; i++) {
-        tw_item item;
-        if (!moved(u, &nest->tracks->items[i], nest, &item))
+        tw_item item = nest->tracks->items[i];
+        item.record.start = tw_time_add(item.record.start, nest->record.start);
+        if (!tw_item_within(u->out->arena, u->out->timeline, nest->record, &item))
             continue;
         if (item.kind == TW_ITEM_NEST && is_plain(&item))
             unfold(u, &item);

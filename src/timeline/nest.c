@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Where what is inside nests stands on the record.
+ * Where what is inside nests stands on the record, and what of it they show.
  */
 #include <tallwide/timeline.h>
 
@@ -111,4 +111,49 @@ int64_t tw_stand_frame(const tw_stand *stand, int64_t record)
 {
     int64_t frame = tw_nesting_frame(&stand->nesting, record) - stand->zero;
     return record == stand->seen.end && frame > stand->frames ? stand->frames : frame;
+}
+
+/* ---- what a nest shows ----------------------------------------------------------------------------------- */
+
+static tw_time at_speed(tw_time t, double speed, tw_rate rate)
+{
+    tw_time out = t;
+    if (!(speed >= 1 && speed <= 1))
+        tw_time_snap(tw_time_seconds(t) * speed * tw_rate_fps(rate), rate, &out, NULL);
+    return out;
+}
+
+/* The tracks of a nest that begins later by so much of them. */
+static tw_track *later(tw_arena *arena, const tw_item *nest, tw_time cut)
+{
+    tw_track *tracks = TW_NEW_N(arena, tw_track, nest->track_count);
+    for (size_t t = 0; t < nest->track_count; t++) {
+        const tw_track *from = &nest->tracks[t];
+        tracks[t] = *from;
+        tracks[t].items = TW_NEW_N(arena, tw_item, from->item_count);
+        for (size_t i = 0; i < from->item_count; i++) {
+            tracks[t].items[i] = from->items[i];
+            tracks[t].items[i].record.start = tw_time_sub(from->items[i].record.start, cut);
+        }
+    }
+    return tracks;
+}
+
+bool tw_item_within(tw_arena *arena, const tw_timeline *timeline, tw_range range, tw_item *item)
+{
+    const tw_range shown = tw_range_cut(item->record, range);
+    if (tw_time_eq(shown.dur, item->record.dur))
+        return item->kind == TW_ITEM_TRANSITION || tw_time_cmp(shown.dur, TW_TIME_ZERO) > 0;
+    if (item->kind == TW_ITEM_TRANSITION || tw_time_cmp(shown.dur, TW_TIME_ZERO) <= 0)
+        return false;
+    const tw_rate rate = tw_item_source_rate(timeline, item);
+    const tw_time cut = tw_time_sub(shown.start, item->record.start), into = at_speed(cut, item->speed, rate);
+    item->record = shown;
+    item->source.start = tw_time_add(item->source.start, into);
+    item->source.dur = at_speed(shown.dur, fabs(item->speed), rate);
+    if (item->framing != NULL && item->framing->key_count > 1)
+        item->framing = tw_framing_later(arena, item->framing, -tw_time_round(cut, timeline->rate, NULL));
+    if (item->kind == TW_ITEM_NEST && tw_time_cmp(into, TW_TIME_ZERO) != 0)
+        item->tracks = later(arena, item, into);
+    return true;
 }

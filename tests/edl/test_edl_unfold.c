@@ -53,6 +53,26 @@ static void a_plain_row_becomes_its_clips(void **state)
     assert_non_null(strstr(tw_findings(arena, diags), "TW1252: this nested timeline is written as the clips in it"));
 }
 
+/* A nest at 0..30 shows frames 10.. of a track on which another nest stands at 4..24, which shows frames 2.. of its clip:
+ * at record 0 the clip's frame 10 - 4 + 2 = 8, until record 14. */
+static void a_trimmed_nest_in_a_nest(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item clip = hand_clip("B001", -2, 0, 40);
+    tw_track innermost = hand_track(TW_TRACK_VIDEO, &clip, 1);
+    tw_item inner = tw_timeline_item(TW_ITEM_NEST), outer = inner;
+    inner.record = hand_frames(4 - 10, 20);
+    inner.tracks = &innermost;
+    inner.track_count = 1;
+    tw_track middle = hand_track(TW_TRACK_VIDEO, &inner, 1);
+    outer.record = hand_frames(0, 30);
+    outer.tracks = &middle;
+    outer.track_count = 1;
+    tw_track track = hand_track(TW_TRACK_VIDEO, &outer, 1);
+    const char *list = write(arena, hand_timeline(arena, &track, 1), tw_diags_new(arena));
+    assert_non_null(strstr(list, "B001     V     C        00:00:00:08 00:00:00:22 00:00:00:00 00:00:00:14"));
+}
+
 /* Layers, sound or a speed in a nest have no row to unfold into, an open end would mix with the clip beside it. */
 static void others_stay_one_event(void **state)
 {
@@ -89,6 +109,7 @@ static void others_stay_one_event(void **state)
 
 TW_SUITE(edl_unfold)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(a_plain_row_becomes_its_clips), TW_TEST(others_stay_one_event)};
+    const struct CMUnitTest tests[] = {TW_TEST(a_plain_row_becomes_its_clips), TW_TEST(a_trimmed_nest_in_a_nest),
+                                       TW_TEST(others_stay_one_event)};
     return tw_run("edl/edl_unfold", tests);
 }

@@ -61,7 +61,7 @@ static void losses_are_named(void **state)
         "hand: warning TW2010: SMIL: 3 clips without a file: src gives the reel instead\n"
         "hand: warning TW2010: SMIL: 1 transition other than a dissolve, drawn as a plain wipe\n"
         "hand: warning TW2010: SMIL: 3 transitions into a gap, a nested timeline or the end, or out of a gap without "
-        "length, left out\n"
+        "length or of what a nested timeline hides, left out\n"
         "hand: warning TW2010: SMIL: 3 clips without a known start of media, so that clipBegin counts from time code "
         "00:00:00:00\n");
 }
@@ -103,10 +103,44 @@ static void a_clip_without_file_and_reel(void **state)
     assert_non_null(strstr(text.at, "<audio xml:id=\"c0\" title=\"Rad\" dur=\"1.000s\" clipBegin="));
 }
 
+/* A nest at 24..34 of which the first 12 frames are hidden: of a clip of 20 frames and one of 10, and a mix of 4 between
+ * them, the last 8 of the first are left, so the mix is whole; hidden to its middle, it is left out. */
+static void a_trimmed_nest(void **state)
+{
+    static const struct {
+        int64_t hidden;
+        const char *has, *lost;
+    } rows[] = {
+        {12, "dur=\"0.334s\" region=\"frame\" src=\"B001\" clipBegin=\"npt=0.500s\" clipEnd=\"npt=0.834s\"", NULL},
+        {20, "<seq class=\"video\" title=\"V\">\n      <video xml:id=\"c1\" title=\"B002\" dur=\"0.417s\"",
+         "1 transition into a gap, a nested timeline or the end, or out of a gap"}};
+    tw_arena *arena = tw_test_arena(state);
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, "hidden");
+        int64_t zero = -rows[i].hidden;
+        tw_item inner[] = {hand_clip("B001", zero, 0, 20), hand_transition(zero + 20, 2, 2),
+                           hand_clip("B002", zero + 20, 100, 10)};
+        tw_track inside = hand_track(TW_TRACK_VIDEO, inner, 3);
+        tw_item nest = tw_timeline_item(TW_ITEM_NEST);
+        nest.record = hand_frames(24, 10);
+        nest.tracks = &inside;
+        nest.track_count = 1;
+        tw_track track = hand_track(TW_TRACK_VIDEO, &nest, 1);
+        tw_diags *diags = tw_diags_new(arena);
+        tw_str text = write(arena, hand_timeline(arena, &track, 1), diags);
+        const char *said = tw_findings(arena, diags);
+        if (strstr(text.at, rows[i].has) == NULL)
+            fail_msg("missing: %s\nin\n%s", rows[i].has, text.at);
+        assert_int_equal(strstr(said, "transition") != NULL, rows[i].lost != NULL);
+        assert_true(rows[i].lost == NULL || strstr(said, rows[i].lost) != NULL);
+        assert_null(strstr(said, "played late"));
+    }
+}
+
 TW_SUITE(smil_write)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(a_moving_clip_after_a_gap), TW_TEST(losses_are_named),
-                                       TW_TEST(a_clip_without_file_and_reel), TW_TEST(a_source_that_counts_samples),
-                                       TW_TEST(a_window_narrower_than_a_pixel)};
+    const struct CMUnitTest tests[] = {TW_TEST(a_moving_clip_after_a_gap),      TW_TEST(losses_are_named),
+                                       TW_TEST(a_clip_without_file_and_reel),   TW_TEST(a_source_that_counts_samples),
+                                       TW_TEST(a_window_narrower_than_a_pixel), TW_TEST(a_trimmed_nest)};
     return tw_run("smil/smil_write", tests);
 }

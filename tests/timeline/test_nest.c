@@ -96,8 +96,70 @@ static void nest_in_nest(void **state)
     assert_float_equal(s->nesting.speed, 4, 0);
 }
 
+/* Of an item at record 10..30 whose source begins at 100: what frames [from, to) of the track show. A source frame goes
+ * by for each record frame at speed 1, two at 2, and backwards the first frame shown is that many before. */
+static void a_part_of_an_item(void **state)
+{
+    static const struct {
+        const char *label;
+        tw_item_kind kind;
+        double speed;
+        int64_t from, to;
+        bool left;
+        int64_t record, frames, source, source_frames;
+    } rows[] = {{"all of it", TW_ITEM_CLIP, 1, 0, 50, true, 10, 20, 100, 20},
+                {"the head cut off", TW_ITEM_CLIP, 1, 15, 50, true, 15, 15, 105, 15},
+                {"the tail", TW_ITEM_CLIP, 1, 0, 15, true, 10, 5, 100, 5},
+                {"both, at double speed", TW_ITEM_CLIP, 2, 15, 20, true, 15, 5, 110, 10},
+                {"the head, backwards", TW_ITEM_CLIP, -1, 15, 50, true, 15, 15, 95, 15},
+                {"beside it", TW_ITEM_CLIP, 1, 30, 40, false, 10, 20, 100, 20},
+                {"a gap", TW_ITEM_GAP, 1, 25, 40, true, 25, 5, 115, 5},
+                {"a whole transition", TW_ITEM_TRANSITION, 1, 10, 30, true, 10, 20, 100, 20},
+                {"a part of one", TW_ITEM_TRANSITION, 1, 11, 30, false, 10, 20, 100, 20}};
+    tw_arena *arena = tw_test_arena(state);
+    tw_track none = hand_track(TW_TRACK_VIDEO, NULL, 0);
+    const tw_timeline *t = hand_timeline(arena, &none, 1);
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, rows[i].label);
+        tw_item item = hand_clip("B001", 10, 100, 20);
+        item.kind = rows[i].kind;
+        item.speed = rows[i].speed;
+        const tw_range range = hand_frames(rows[i].from, rows[i].to - rows[i].from);
+        assert_int_equal(tw_item_within(arena, t, range, &item), rows[i].left);
+        const tw_range record = hand_frames(rows[i].record, rows[i].frames);
+        const tw_range source = hand_frames(rows[i].source, rows[i].source_frames);
+        assert_true(tw_time_eq(item.record.start, record.start) && tw_time_eq(item.record.dur, record.dur));
+        assert_true(tw_time_eq(item.source.start, source.start));
+        assert_true(tw_time_eq(item.source.dur, source.dur));
+    }
+}
+
+/* Cut or not, what is left shows the same: a nest at record 100..140 at `speed`, of which the head is cut off at 110. */
+static void a_part_of_a_nest(void **state)
+{
+    static const double speeds_of[] = {1, 2, 0.5, -1};
+    tw_arena *arena = tw_test_arena(state);
+    for (size_t i = 0; i < TW_COUNT(speeds_of); i++) {
+        tw_row(i, "speed");
+        tw_item inner[] = {hand_clip("B001", -60, 0, 80), hand_clip("B002", 20, 0, 100)};
+        tw_track inside = hand_track(TW_TRACK_VIDEO, inner, 2);
+        tw_item item = nest_of(&inside, 100, 40, speeds_of[i]);
+        tw_track track = hand_track(TW_TRACK_VIDEO, &item, 1);
+        const tw_timeline *t = hand_timeline(arena, &track, 1);
+        const tw_stand *whole = tw_timeline_stands(arena, t);
+        assert_true(tw_item_within(arena, t, hand_frames(110, 100), &item));
+        assert_ptr_not_equal(item.tracks, &inside);
+        assert_int_equal(inside.items[0].record.start.num, inner[0].record.start.num);
+        const tw_stand *part = tw_timeline_stands(arena, t);
+        for (size_t c = 0; c < 2; c++)
+            for (int64_t record = 110; record < 140; record++)
+                assert_int_equal(tw_stand_frame(&part[c], record), tw_stand_frame(&whole[c], record));
+    }
+}
+
 TW_SUITE(nest)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(trimmed), TW_TEST(speeds), TW_TEST(nest_in_nest)};
+    const struct CMUnitTest tests[] = {TW_TEST(trimmed), TW_TEST(speeds), TW_TEST(nest_in_nest),
+                                       TW_TEST(a_part_of_an_item), TW_TEST(a_part_of_a_nest)};
     return tw_run("timeline/nest", tests);
 }
