@@ -1,17 +1,23 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cmd.h"
 
-/* Source frames: first shown, and one past the last as the file says it. */
+/* Source frames: first shown, and one past the last: of the whole item as the file says it, of a part that a nest leaves
+ * of it as far as that goes. */
 typedef struct source_span {
     tw_rate rate;
     int64_t in, out;
 } source_span;
 
-static source_span span_of(const tw_timeline *t, const tw_item *item)
+static source_span span_of(const tw_timeline *t, const tw_stand *stand, const tw_item *item)
 {
     source_span s = {.rate = tw_item_source_rate(t, item)};
     s.in = tw_time_round(item->source.start, s.rate, NULL);
     s.out = tw_time_round(tw_range_end(item->source), s.rate, NULL);
+    int64_t first = tw_stand_frame(stand, stand->seen.first), end = tw_stand_frame(stand, stand->seen.end);
+    if (stand->seen.end > stand->seen.first && (first != 0 || end != stand->frames)) {
+        s.in = tw_item_shown_frame(t, item, first);
+        s.out = tw_item_shown_frame(t, item, end);
+    }
     return s;
 }
 
@@ -25,13 +31,13 @@ static void json_time(const char *name, int64_t frames, tw_rate rate, bool drop,
     tw_buf_addc(out, '"');
 }
 
-static void json_clip(const tw_timeline *t, const tw_item *item, tw_buf *out)
+static void json_clip(const tw_timeline *t, const tw_stand *stand, const tw_item *item, tw_buf *out)
 {
     tw_diag_json_text("event", item->event, out);
     tw_diag_json_text("name", item->name, out);
     tw_diag_json_text("reel", item->reel, out);
     if (item->has_source) {
-        source_span s = span_of(t, item);
+        source_span s = span_of(t, stand, item);
         json_time("source_in", s.in, s.rate, item->source_drop, out);
         json_time("source_out", s.out, s.rate, item->source_drop, out);
     }
@@ -42,15 +48,15 @@ static void json_tracks(const tw_timeline *t, const tw_track *tracks, size_t cou
 
 static void json_item(const tw_timeline *t, const tw_item *item, const tw_nesting *nesting, int depth, tw_buf *out)
 {
-    tw_span seen = tw_stand_of(t, nesting, item).seen;
+    const tw_stand stand = tw_stand_of(t, nesting, item);
     tw_buf_addf(out, "{\"kind\": \"%s\"", tw_item_word(item->kind));
     if (item->kind == TW_ITEM_CLIP)
-        json_clip(t, item, out);
+        json_clip(t, &stand, item, out);
     else
         tw_diag_json_text("name", item->name, out);
-    json_time("record_in", seen.first, t->rate, t->drop, out);
-    json_time("record_out", seen.end, t->rate, t->drop, out);
-    tw_buf_addf(out, ", \"frames\": %lld", (long long)(seen.end - seen.first));
+    json_time("record_in", stand.seen.first, t->rate, t->drop, out);
+    json_time("record_out", stand.seen.end, t->rate, t->drop, out);
+    tw_buf_addf(out, ", \"frames\": %lld", (long long)(stand.seen.end - stand.seen.first));
     if (item->kind == TW_ITEM_TRANSITION)
         tw_buf_addf(out, ", \"in_offset\": %lld, \"out_offset\": %lld",
                     (long long)tw_time_round(item->in_offset, t->rate, NULL),
@@ -169,7 +175,8 @@ static void text_item(texting *x, const tw_item *item, const tw_nesting *nesting
 {
     const tw_timeline *t = x->timeline;
     const tw_nesting inside = tw_nesting_inside(t, nesting, item);
-    tw_span seen = tw_stand_of(t, nesting, item).seen;
+    const tw_stand stand = tw_stand_of(t, nesting, item);
+    const tw_span seen = stand.seen;
     tw_buf *out = x->out;
     tw_buf_fill(out, ' ', (size_t)depth);
     text_event(x, item);
@@ -182,7 +189,7 @@ static void text_item(texting *x, const tw_item *item, const tw_nesting *nesting
         say_field(tw_item_source_name(item), 16, out);
         tw_buf_addc(out, ' ');
         if (item->has_source) {
-            source_span s = span_of(t, item);
+            source_span s = span_of(t, &stand, item);
             tw_tc_add(s.in, s.rate, item->source_drop, out);
         } else {
             tw_buf_fill(out, ' ', 11);
