@@ -82,7 +82,6 @@ static tw_status read_back(const reading *r, const output *file, tw_diags *diags
     pass_some(file->format, found, diags);
     if (status != TW_OK)
         return status;
-    written->format = file->format;
     *out = (tw_proof_file){.name = file->name, .written = written, .part = file->part, .text = file->text};
     return TW_OK;
 }

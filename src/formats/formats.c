@@ -72,8 +72,5 @@ tw_status tw_formats_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_r
                     TW_ARG(tw_formats_names(arena)));
         return TW_ERR_SYNTAX;
     }
-    tw_status status = format->read(arena, bytes, file, options, diags, out);
-    if (status == TW_OK)
-        (*out)->format = format;
-    return status;
+    return format->read(arena, bytes, file, options, diags, out);
 }

@@ -433,6 +433,7 @@ tw_status twi_smil_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_rea
         return TW_ERR_SEMANTIC;
     }
     r.timeline->file = file;
+    r.timeline->format = &tw_format_smil;
     status = read_head(&r, head, options);
     if (status != TW_OK)
         return status;

@@ -74,7 +74,6 @@ static tw_diags *prove(const made *m, tw_str first, char first_format, tw_str se
         files[f].text = texts[f];
         if (format_of(formats[f])->read(m->arena, texts[f], files[f].name, &options, diags, &written) != TW_OK)
             return diags;
-        written->format = format_of(formats[f]);
         files[f].written = written;
     }
     const tw_proof_input in = {.plan = m->plan,
@@ -221,6 +220,8 @@ static const edit edits[] = {
     {"a move gone", 'o', 's', "<animate ", "attributeName=\"panZoom\"", "attributeName=\"left\"", 1714},
     {"a clip that plays longer", 'e', 's', "title=\"A003 TRUING STAND\"", "dur=\"4.000s\"", "dur=\"4.042s\"", 1714},
     {"a clip from another place in its file", 'o', 's', "title=\"A003\"", "clipBegin=\"npt=", "clipBegin=\"npt=1", 1714},
+    {"a clip's exact source in", 'o', 's', "title=\"A003\"", "name=\"source-in\" value=\"", "name=\"source-in\" value=\"1", 1705},
+    {"a clip's exact length", 'e', 's', "title=\"A003 TRUING STAND\"", "name=\"record-out\" value=\"", "name=\"record-out\" value=\"9", 1704},
     {"a gap that plays shorter", 'o', 's', "", "begin=\"", "begin=\"0", 1714},
     {"a stage of another size", 'o', 's', "", "<root-layout width=\"1080\"", "<root-layout width=\"1081\"", 1718},
     {"windows not scaled to the stage", 'o', 's', "", "fit=\"fill\"", "fit=\"hidden\"", 1714},
