@@ -288,9 +288,9 @@ tw_span tw_stand_span(const tw_stand *stand, int64_t from, int64_t to);
 /* The frame that it shows at a record frame; at the end of what is seen at most its length. */
 int64_t tw_stand_frame(const tw_stand *stand, int64_t record);
 
-/* Cuts an item to what a range of its track shows of it: record and source become shorter, windows and what is in a nest
- * stay on the frames they were on (in the arena, where they change). A transition is kept whole or not at all. False:
- * nothing is left, and the item is as it was. */
+/* Cuts an item to what a range of its track shows of it: record and source become shorter; windows, and what is in a
+ * nest, stay on the frames they were on (in the arena, where they change). A transition is kept whole or not at all.
+ * False: nothing is left, and the item is as it was. */
 bool tw_item_within(tw_arena *arena, const tw_timeline *timeline, tw_range range, tw_item *item);
 
 /* Is the cut between two clips one that nobody sees: does `b`, the next item of the same track, show what

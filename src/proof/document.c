@@ -6,11 +6,18 @@
 
 #include <string.h>
 
-/* The master in the written file's format, framed and stamped as the file is: what the file should be. */
+/* The master in the written file's format, framed and stamped as the file is: what the file should be. Where that leaves
+ * out what a nest hides at the head of a clip, its frames count from there. */
 static tw_timeline *framed_alike(tw_arena *arena, const tw_timeline *master, const tw_timeline *written)
 {
     tw_timeline *copy = tw_timeline_copy(arena, master);
     tw_timeline_frame_like(arena, copy, written);
+    tw_item **mine = tw_timeline_clips(arena, copy), **theirs = tw_timeline_clips(arena, written);
+    for (size_t i = 0; i < copy->clip_count; i++) {
+        int64_t hidden = tw_item_frames(copy, mine[i]) - tw_item_frames(written, theirs[i]);
+        if (hidden > 0 && mine[i]->framing != NULL)
+            mine[i]->framing = tw_framing_later(arena, mine[i]->framing, hidden);
+    }
     return copy;
 }
 

@@ -6,18 +6,22 @@
 
 #include <math.h>
 
-/* A picture clip by the record frames at which it is cut in, and at which it is first and last seen, handles
- * included. */
+/* A picture clip or a nest by the record frames between which it is seen as cut, and handles included, as far as nests
+ * around it let it. */
 typedef struct row {
-    int64_t seen, cut, end, last; /* end and last: one past */
-    size_t order;                 /* shot number, or place among the written clips */
+    int64_t seen, begins, ends, last; /* ends and last: one past */
+    int64_t zero;                     /* where its first frame would be */
+    size_t order;                     /* shot number, or place among the written clips or the nests */
     const tw_item *clip;
-    bool taken;
+    size_t nest; /* it is in; SIZE_MAX: in none */
+    bool between, taken;
+    bool
+        whole; /* of a written clip: it may stand for a nest; of a nest: such a clip is there, or it is in one of these */
 } row;
 
 typedef struct rows {
     row *at;
-    size_t len;
+    size_t len, cap;
 } rows;
 
 static int by_seen(const void *a, const void *b)
@@ -26,44 +30,69 @@ static int by_seen(const void *a, const void *b)
     return tw_then(TW_CMP(x->seen, y->seen), TW_CMP(x->order, y->order));
 }
 
-static row row_of(const tw_timeline *t, const tw_item *item, size_t order)
+static row row_of(const twi_spot *s, size_t order)
 {
-    int64_t in = tw_item_record_in(t, item), out = tw_item_record_out(t, item);
-    return (row){in - tw_item_head(t, item), in, out, out + tw_item_tail(t, item), order, item, false};
+    return (row){.seen = s->seen,
+                 .begins = s->begins,
+                 .ends = s->ends,
+                 .last = s->last,
+                 .zero = s->place,
+                 .order = order,
+                 .clip = s->item,
+                 .nest = s->nest,
+                 .between = s->between};
 }
 
-/* The shots of picture track `video`, or of all when it is SIZE_MAX, or those inside nests when `nested`. */
-static rows shot_rows(tw_arena *arena, const tw_timeline *t, const twi_sight *sight, size_t video, bool nested)
+/* Nests at a speed of their own are not carried by every format, and what is in them stands elsewhere then. */
+static bool at_full_speed(const twi_spot *s)
+{
+    return s->step > 1 - 1e-9 && s->step < 1 + 1e-9;
+}
+
+/* The shots of picture track `video`, or of all when it is SIZE_MAX: those inside nests, of which something is seen, or
+ * the others. */
+static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video, bool nested)
 {
     rows out = {.at = TW_NEW_N(arena, row, sight->len)};
     for (size_t i = 0; i < sight->len; i++) {
-        const twi_seen *s = &sight->at[i];
-        if ((s->video == SIZE_MAX) != nested || (!nested && video != SIZE_MAX && s->video != video))
+        const twi_spot *s = &sight->at[i].spot;
+        if ((s->nest != SIZE_MAX) != nested || (video != SIZE_MAX && s->video != video))
             continue;
-        int64_t seen = s->place + s->first;
-        out.at[out.len++] =
-            (row){seen, s->place, s->place + tw_item_frames(t, s->clip), seen + s->frames, i, s->clip, false};
+        if (!nested || (at_full_speed(s) && s->seen < s->last))
+            out.at[out.len++] = row_of(s, i);
     }
     TW_SORT(out.at, out.len, by_seen);
     return out;
 }
 
-static rows written_rows(tw_arena *arena, const tw_timeline *t)
+typedef struct gathering {
+    tw_arena *arena;
+    rows out;
+} gathering;
+
+static void gather(gathering *g, const twi_spot *spot)
 {
-    rows out = {.len = 0};
-    size_t most = 0;
-    for (size_t i = 0; i < t->track_count; i++)
-        most += t->tracks[i].item_count;
-    out.at = TW_NEW_N(arena, row, most);
-    for (size_t i = 0; i < t->track_count; i++) {
-        const tw_track *track = &t->tracks[i];
-        for (size_t k = 0; track->kind == TW_TRACK_VIDEO && k < track->item_count; k++)
-            if (track->items[k].kind == TW_ITEM_CLIP && tw_item_frames(t, &track->items[k]) > 0) {
-                out.at[out.len] = row_of(t, &track->items[k], out.len);
-                out.len++;
-            }
-    }
-    return out;
+    const row r = row_of(spot, g->out.len);
+    TW_PUSH(g->arena, g->out.at, g->out.len, g->out.cap) = r;
+}
+
+static void gather_clip(void *context, const twi_spot *spot)
+{
+    if (spot->item->kind == TW_ITEM_CLIP)
+        gather(context, spot);
+}
+
+static void gather_nest(void *context, const twi_spot *spot)
+{
+    if (spot->item->kind == TW_ITEM_NEST)
+        gather(context, spot);
+}
+
+static rows rows_of(tw_arena *arena, const tw_timeline *t, twi_spot_fn *fn)
+{
+    gathering g = {.arena = arena};
+    twi_proof_spots(t, fn, &g);
+    return g.out;
 }
 
 /* The record frame at which the first picture is seen, whatever shows it. */
@@ -88,7 +117,11 @@ static void unwrap(const tw_timeline *t, rows *written)
     for (size_t i = 0; i < written->len; i++) {
         row *w = &written->at[i];
         int64_t after = (w->seen - least) % day, late = w->seen - least - (after < 0 ? after + day : after);
-        *w = (row){w->seen - late, w->cut - late, w->end - late, w->last - late, w->order, w->clip, false};
+        w->seen -= late;
+        w->begins -= late;
+        w->ends -= late;
+        w->last -= late;
+        w->zero -= late;
     }
 }
 
@@ -110,7 +143,7 @@ static tw_place place_of(const pairing *p, const tw_item *written)
 /* A format that cannot say that a clip is switched off leaves it out, and its writer has said so. */
 static bool is_on(const pairing *p, const row *shot)
 {
-    return shot->clip->enabled && p->sight->at[shot->order].track->enabled;
+    return p->sight->at[shot->order].spot.on;
 }
 
 static void say_lost(const pairing *p, const row *shot)
@@ -122,26 +155,10 @@ static void say_lost(const pairing *p, const row *shot)
                 TW_ARG(twi_proof_name(p->scratch, shot->clip)), (long long)shot->seen);
 }
 
-/* A format without nests has their clips on the track itself, cut to what is shown, or one clip for the whole nest;
- * transitions beside it show more. */
-static bool stands_for_nest(const pairing *p, const row *written)
-{
-    const tw_timeline *m = p->in->master;
-    for (size_t t = 0; t < m->track_count; t++) {
-        for (size_t i = 0; i < m->tracks[t].item_count; i++) {
-            const tw_item *nest = &m->tracks[t].items[i];
-            if (nest->kind == TW_ITEM_NEST && tw_item_record_in(m, nest) - tw_item_head(m, nest) <= written->seen &&
-                written->last <= tw_item_record_out(m, nest) + tw_item_tail(m, nest))
-                return true;
-        }
-    }
-    return false;
-}
-
 static void say_extra(const pairing *p, const row *written)
 {
-    if (tw_item_is_black(written->clip) || stands_for_nest(p, written))
-        return; /* black: what a fade comes from or goes to */
+    if (tw_item_is_black(written->clip) || written->whole || written->nest != SIZE_MAX)
+        return; /* black: what a fade comes from or goes to; nests are compared as wholes */
     const tw_place place = place_of(p, written->clip);
     tw_diag_add(p->diags, 1703, &place, "%.*s is no shot of the master",
                 TW_ARG(twi_proof_name(p->scratch, written->clip)));
@@ -158,8 +175,8 @@ static double apart(const pairing *p, const row *shot, const row *written)
     tw_rate rate = tw_item_source_rate(t, written->clip), master = tw_item_source_rate(m, shot->clip);
     double fps = tw_rate_fps(rate), own = tw_rate_fps(master);
     double day = (double)tw_tc_day(rate, written->clip->source_drop) / fps;
-    double a = tw_item_source_frame(m, shot->clip, written->seen - shot->cut) / own;
-    double b = tw_item_source_frame(t, written->clip, written->seen - written->cut) / fps;
+    double a = tw_item_source_frame(m, shot->clip, written->seen - shot->zero) / own;
+    double b = tw_item_source_frame(t, written->clip, written->seen - written->zero) / fps;
     double off = a < 0 || a >= day ? b - a - day * floor((b - a) / day + 0.5) : b - a;
     double slower = own < fps ? own : fps;
     return off * (slower < FASTEST ? slower : FASTEST);
@@ -171,7 +188,7 @@ static void check_source(const pairing *p, const row *shot, const row *written)
 {
     const tw_place place = place_of(p, written->clip);
     tw_str name = twi_proof_name(p->scratch, written->clip);
-    if (written->last < shot->end || written->last > shot->last) {
+    if (written->last < shot->ends - shot->between || written->last > shot->last + shot->between) {
         tw_diag_add(p->diags, 1704, &place, "%.*s is seen up to record frame %lld, in the master up to %lld",
                     TW_ARG(name), (long long)written->last, (long long)shot->last);
         return;
@@ -237,21 +254,30 @@ static int likeness(const pairing *p, const row *shot, const row *written)
 {
     bool named = is_named(shot, written);
     bool fast = fabs(shot->clip->speed - written->clip->speed) < 0.01,
-         ends = shot->end <= written->last && written->last <= shot->last;
+         ends = shot->ends <= written->last && written->last <= shot->last;
     return named + fast + ends + 4 * is_in_step(p, shot, written);
 }
 
-/* The written clip that is first seen no earlier than the shot and no later than its cut. */
+/* The written clips that are first seen no earlier than the shot or nest and no later than it begins: from the returned
+ * one to *end. */
+static size_t first_near(const row *shot, const rows *written, size_t *end)
+{
+    size_t first;
+    TW_SEARCH(first, written->len, written->at[first].seen < shot->seen - shot->between);
+    TW_SEARCH(*end, written->len, written->at[*end].seen <= shot->begins + shot->between);
+    return first;
+}
+
 static row *find_twin(const pairing *p, const row *shot, const rows *written)
 {
-    size_t i;
-    TW_SEARCH(i, written->len, written->at[i].seen < shot->seen);
+    size_t end;
     row *best = NULL;
     int most = -1;
-    for (; i < written->len && written->at[i].seen <= shot->cut; i++) {
+    for (size_t i = first_near(shot, written, &end); i < end; i++) {
         row *w = &written->at[i];
         bool stands_in = tw_item_is_black(w->clip) && !tw_item_is_black(shot->clip) && !is_on(p, shot);
-        int like = w->taken || stands_in ? -1 : likeness(p, shot, w);
+        bool outside = shot->nest == SIZE_MAX && w->nest != SIZE_MAX;
+        int like = w->taken || stands_in || outside ? -1 : likeness(p, shot, w);
         if (like > most) {
             best = w;
             most = like;
@@ -263,11 +289,26 @@ static row *find_twin(const pairing *p, const row *shot, const rows *written)
 static void pair(const pairing *p, const row *shot, row *written)
 {
     written->taken = true;
-    p->out[shot->order] = (twi_twin){written->clip, written->cut - shot->cut};
+    p->out[shot->order] = (twi_twin){written->clip, written->zero - shot->zero};
     check_source(p, shot, written);
 }
 
-static void pair_rows(const pairing *p, const rows *shots, const rows *nested, const rows *written)
+/* A format without nests has their clips on the track itself, cut to what is shown, or one clip for the whole nest. */
+static void find_whole_nests(const rows *nests, const rows *written)
+{
+    for (size_t n = 0; n < nests->len; n++) {
+        row *nest = &nests->at[n];
+        size_t end;
+        nest->whole = nest->nest != SIZE_MAX && nests->at[nest->nest].whole;
+        for (size_t i = first_near(nest, written, &end); i < end; i++) {
+            row *w = &written->at[i];
+            w->whole = w->whole || (w->nest == SIZE_MAX && nest->ends <= w->last && w->last <= nest->last);
+            nest->whole = nest->whole || w->whole;
+        }
+    }
+}
+
+static void pair_rows(const pairing *p, const rows *shots, const rows *nested, const rows *nests, const rows *written)
 {
     for (size_t s = 0; s < shots->len; s++) {
         row *twin = find_twin(p, &shots->at[s], written);
@@ -276,12 +317,13 @@ static void pair_rows(const pairing *p, const rows *shots, const rows *nested, c
         else
             say_lost(p, &shots->at[s]);
     }
-    /* A flat format shows the whole of a nested clip or a part of it. */
     for (size_t n = 0; n < nested->len; n++) {
         const row *shot = &nested->at[n];
         row *twin = find_twin(p, shot, written);
-        if (twin != NULL && twin->seen == shot->seen && twin->last == shot->last && is_from_nest(p, shot, twin))
+        if (twin != NULL && (!twin->whole || is_from_nest(p, shot, twin)))
             pair(p, shot, twin);
+        else if (!nests->at[shot->nest].whole)
+            say_lost(p, shot);
     }
     for (size_t w = 0; w < written->len; w++)
         if (!written->at[w].taken)
@@ -366,12 +408,14 @@ static const tw_item **found_again(tw_arena *arena, const tw_timeline *want, con
 static void seek(const pairing *p)
 {
     size_t video = p->file->written->format->parts(p->in->master) > 1 ? p->file->part : SIZE_MAX;
-    const rows shots = shot_rows(p->scratch, p->in->master, p->sight, video, false);
-    const rows nested = shot_rows(p->scratch, p->in->master, p->sight, SIZE_MAX, true);
-    rows written = written_rows(p->scratch, p->file->written);
+    const rows shots = shot_rows(p->scratch, p->sight, video, false);
+    const rows nested = shot_rows(p->scratch, p->sight, video, true);
+    const rows nests = rows_of(p->scratch, p->in->master, gather_nest);
+    rows written = rows_of(p->scratch, p->file->written, gather_clip);
     unwrap(p->in->master, &written);
     TW_SORT(written.at, written.len, by_seen);
-    pair_rows(p, &shots, &nested, &written);
+    find_whole_nests(&nests, &written);
+    pair_rows(p, &shots, &nested, &nests, &written);
 }
 
 twi_twin *twi_proof_twins(tw_arena *arena, const tw_proof_input *in, const twi_sight *sight, const tw_proof_file *file,

@@ -155,7 +155,7 @@ static void tell_shots(tw_arena *arena, const proving *p)
     tw_proof_shot *told = TW_NEW_N(arena, tw_proof_shot, p->sight->len);
     for (size_t i = 0; i < p->sight->len; i++) {
         const twi_seen *shot = &p->sight->at[i];
-        told[i] = (tw_proof_shot){.clip = shot->clip, .track = shot->track, .lost = true};
+        told[i] = (tw_proof_shot){.clip = shot->clip, .track = shot->spot.track, .lost = true};
         told[i].black = twi_proof_expected(shot, p->delivery) == TWI_EXPECT_NOTHING;
         for (size_t f = 0; f < p->in->file_count && told[i].framing == NULL; f++) {
             if (p->twins[f][i].clip == NULL)

@@ -18,81 +18,36 @@ typedef struct looking {
 
 static bool goes_on(const tw_timeline *master, const twi_seen *before, const twi_seen *after)
 {
-    return before->track == after->track && before->source != NULL && before->source == after->source &&
+    return before->spot.track == after->spot.track && before->source != NULL && before->source == after->source &&
            tw_item_goes_on(master, before->clip, after->clip);
 }
 
-/* Where a walk stands: SIZE_MAX and the way to the outermost track inside a nest. */
-typedef struct standing {
-    size_t video;
-    double offset, step; /* record frame of its frame 0, record frames per frame; 0 per frame when frozen */
-    double begins;       /* record frame before which nothing of it is seen */
-} standing;
-
-#define FAR 1e15 /* frames: no edit is as long, a double counts them, an integer holds them */
-
-static int64_t record_at(const standing *at, double frame)
-{
-    return (int64_t)floor(tw_clamp(at->offset + frame * at->step, -FAR, FAR) + 0.5);
-}
-
-static standing inside(const looking *l, const standing *at, const tw_item *nest)
-{
-    bool runs = nest->speed > 0 || nest->speed < 0;
-    double offset = at->offset + (double)tw_item_record_in(l->master, nest) * at->step;
-    double step = runs ? tw_clamp(at->step / nest->speed, -FAR, FAR) : 0;
-    return (standing){SIZE_MAX, offset, step, tw_max(at->begins, offset)};
-}
-
 /* Nothing moves in a frozen nest: any number will do. */
-static double frames_a_second(const looking *l, const standing *at)
+static double frames_a_second(const looking *l, const twi_spot *spot)
 {
-    double step = fabs(at->step);
+    double step = fabs(spot->step);
     return tw_rate_fps(l->master->rate) * (step > 0 ? tw_clamp(1 / step, 0.01, 100) : 1);
 }
 
-static void see_clip(const looking *l, const tw_track *track, const standing *at, const tw_item *clip)
+static void see_clip(void *context, const twi_spot *spot)
 {
-    int64_t frames = tw_item_frames(l->master, clip);
-    if (frames <= 0)
+    const looking *l = context;
+    const tw_item *clip = spot->item;
+    if (clip->kind != TW_ITEM_CLIP)
         return;
     twi_sight *sight = l->out;
     twi_seen *shot = &TW_PUSH(l->arena, sight->at, sight->len, sight->cap);
-    int64_t head = tw_item_head(l->master, clip), place = record_at(at, (double)tw_item_record_in(l->master, clip));
+    int64_t head = tw_item_head(l->master, clip);
     const tw_names names = tw_item_names(clip);
     *shot = (twi_seen){
+        .spot = *spot,
         .clip = clip,
-        .track = track,
-        .video = at->video,
         .source = tw_plan_source(l->plan, names.at, names.count, names.loose),
-        .place = place,
-        .begins = (double)place < at->begins ? (int64_t)floor(at->begins + 0.5) : place,
-        .step = at->step,
-        .fps = frames_a_second(l, at),
+        .fps = frames_a_second(l, spot),
         .first = -head,
-        .frames = head + frames + tw_item_tail(l->master, clip),
+        .frames = head + tw_item_frames(l->master, clip) + tw_item_tail(l->master, clip),
     };
     shot->joined = sight->len > 1 && goes_on(l->master, shot - 1, shot);
-}
-
-/* Depth is bounded by what readers accept. */
-static void see_tracks(const looking *l, const tw_track *tracks, size_t count, const standing *nest)
-{
-    size_t video = 0;
-    for (size_t t = 0; t < count; t++) {
-        if (tracks[t].kind != TW_TRACK_VIDEO)
-            continue;
-        const standing here = nest != NULL ? *nest : (standing){video, 0, 1, -FAR};
-        for (size_t i = 0; i < tracks[t].item_count; i++) {
-            const tw_item *item = &tracks[t].items[i];
-            const standing within = inside(l, &here, item);
-            if (item->kind == TW_ITEM_CLIP)
-                see_clip(l, &tracks[t], &here, item);
-            else if (item->kind == TW_ITEM_NEST)
-                see_tracks(l, item->tracks, item->track_count, &within);
-        }
-        video++;
-    }
 }
 
 twi_expected twi_proof_expected(const twi_seen *shot, const tw_delivery *delivery)
@@ -348,8 +303,8 @@ static void bound(twi_seen *first)
 void twi_proof_look(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, twi_sight *out)
 {
     *out = (twi_sight){.note_used = TW_NEW_N(arena, bool, plan->note_count)};
-    const looking l = {arena, plan, master, out};
-    see_tracks(&l, master->tracks, master->track_count, NULL);
+    looking l = {arena, plan, master, out};
+    twi_proof_spots(master, see_clip, &l);
     out->at = tw_arena_grow(arena, out->at, out->len, &out->cap, sizeof *out->at);
     out->at[out->len] = (twi_seen){.clip = NULL};
     match_notes(arena, plan, master, out);

@@ -30,8 +30,8 @@ static tw_str at_frame(const judging *j, int64_t frame)
 {
     const tw_timeline *m = j->view->in->master;
     const twi_seen *shot = j->view->shot;
-    double far = tw_clamp((double)frame * shot->step, -1e15, 1e15); /* no edit is as long */
-    int64_t record = shot->place + (int64_t)floor(far + 0.5);
+    double far = tw_clamp((double)frame * shot->spot.step, -1e15, 1e15); /* no edit is as long */
+    int64_t record = shot->spot.place + (int64_t)floor(far + 0.5);
     tw_str label = tw_tc_text(j->scratch, record, m->rate, m->drop);
     return tw_arena_printf(j->scratch, "frame %lld of the clip (record %s)", (long long)frame, label.at);
 }
@@ -51,7 +51,7 @@ static tw_str name_shot(const judging *j, const tw_item *clip)
     tw_str name = twi_proof_name(j->scratch, clip);
     if (clip->event.len > 0)
         return tw_arena_printf(j->scratch, "%.*s, %.*s", TW_ARG(delivery), TW_ARG(name));
-    tw_str label = tw_tc_text(j->scratch, j->view->shot->begins, m->rate, m->drop);
+    tw_str label = tw_tc_text(j->scratch, j->view->shot->spot.begins, m->rate, m->drop);
     return tw_arena_printf(j->scratch, "%.*s, %.*s at %s", TW_ARG(delivery), TW_ARG(name), label.at);
 }
 

@@ -151,7 +151,7 @@ bool tw_item_within(tw_arena *arena, const tw_timeline *timeline, tw_range range
     item->record = shown;
     item->source.start = tw_time_add(item->source.start, into);
     item->source.dur = at_speed(shown.dur, fabs(item->speed), rate);
-    if (item->framing != NULL && item->framing->key_count > 1)
+    if (item->framing != NULL)
         item->framing = tw_framing_later(arena, item->framing, -tw_time_round(cut, timeline->rate, NULL));
     if (item->kind == TW_ITEM_NEST && tw_time_cmp(into, TW_TIME_ZERO) != 0)
         item->tracks = later(arena, item, into);

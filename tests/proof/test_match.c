@@ -161,6 +161,57 @@ static void a_nest_written_flat(void **state)
     }
 }
 
+/* A nest at 10..30 shows frames 5..25 of a row of B, 15 frames, and C, 20: B from its frame 5 at 10..20, C at 20..30. In
+ * a list they stand on the track; in a file that has nests, in one; or one clip stands for both. */
+static void a_trimmed_nest(void **state)
+{
+    tw_item good[] = {hand_clip("B", 10, 105, 10), hand_clip("C", 20, 200, 10)};
+    tw_item early[] = {hand_clip("B", 10, 100, 10), good[1]};
+    tw_item shorter[] = {hand_clip("B", 10, 105, 9), hand_clip("C", 19, 199, 11)};
+    tw_item whole[] = {hand_clip("NEST", 10, 0, 20)}, half[] = {hand_clip("NEST", 10, 0, 10)};
+    const struct {
+        const char *name;
+        tw_item *items;
+        size_t count;
+        bool nested;
+        int64_t shift; /* of B, where it is found */
+        const char *said;
+    } rows[] = {
+        {"both clips", good, 2, false, 5, ""},
+        {"both clips, in a nest", good, 2, true, 5, ""},
+        {"one clip for the nest", whole, 1, false, 0, ""},
+        {"one clip for half of it", half, 1, false, 5, "TW1705: clip \"NEST\" starts 105 source frames earlier"},
+        {"from its first frame", early, 2, false, 5, "TW1705: clip \"B\" starts 5 source frames earlier"},
+        {"the same, in a nest", early, 2, true, 5, "TW1705: clip \"B\" starts 5 source frames earlier"},
+        {"shorter", shorter, 2, false, 5, "TW1704: clip \"B\" is seen up to record frame 19"},
+        {"the second gone", good, 1, false, 5, "TW1703: the picture of clip \"C\" is missing"}};
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        pair p;
+        tw_row(i, rows[i].name);
+        tw_item inner[] = {hand_clip("B", -5, 100, 15), hand_clip("C", 10, 200, 20)}, copy[2];
+        tw_track within = hand_track(TW_TRACK_VIDEO, inner, 2),
+                 copied = hand_track(TW_TRACK_VIDEO, copy, rows[i].count);
+        tw_item a = hand_clip("NEST", 10, 0, 20), b;
+        a.kind = TW_ITEM_NEST;
+        a.tracks = &within;
+        a.track_count = 1;
+        b = a;
+        b.tracks = &copied;
+        for (size_t c = 0; c < rows[i].count; c++) {
+            copy[c] = rows[i].items[c];
+            copy[c].record.start = tw_time_sub(copy[c].record.start, a.record.start);
+        }
+        tw_track ta = hand_track(TW_TRACK_VIDEO, &a, 1), tb = hand_track(TW_TRACK_VIDEO, rows[i].items, rows[i].count);
+        if (rows[i].nested)
+            tb = hand_track(TW_TRACK_VIDEO, &b, 1);
+        match(tw_test_arena(state), &p, &ta, &tb, 1);
+        const char *said = tw_findings(p.arena, p.diags);
+        if (strstr(said, rows[i].said) == NULL || (rows[i].said[0] == '\0' && said[0] != '\0'))
+            fail_msg("missing: %s\nin\n%s", rows[i].said, said);
+        assert_int_equal(p.twins[0].shift, rows[i].shift);
+    }
+}
+
 static void faults(void **state)
 {
     tw_item good[] = {hand_clip("A", 0, 100, 50), hand_clip("B", 50, 200, 50)};
@@ -247,6 +298,7 @@ TW_SUITE(match)
                                        TW_TEST(black_for_a_clip_switched_off),
                                        TW_TEST(same_time_code_at_another_rate),
                                        TW_TEST(a_nest_written_flat),
+                                       TW_TEST(a_trimmed_nest),
                                        TW_TEST(moved_among_the_others),
                                        TW_TEST(one_gone),
                                        TW_TEST(faults)};
