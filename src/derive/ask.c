@@ -121,24 +121,35 @@ static void ask_regions(tw_arena *arena, const mapping *m, twi_ask *ask)
 
 #define SMOOTH_SECONDS 0.5 /* each way: what moves faster is shake; our proposal */
 
-/* Between the frames of a table. */
-static tw_path_offset shake_at(const tw_path_offset *shake, size_t count, double frame)
+/* Shake at the rows of a table from `first` on. */
+typedef struct shaking {
+    const tw_path_offset *at;
+    double first;
+    size_t count;
+} shaking;
+
+/* Between the rows. */
+static tw_path_offset shake_at(const shaking *s, double row)
 {
-    double whole = floor(frame), part = frame - whole;
-    if (!(whole >= 0) || whole >= (double)count)
+    double whole = floor(row - s->first), part = row - s->first - whole;
+    if (!(whole >= 0) || whole >= (double)s->count)
         return (tw_path_offset){0, 0};
-    const tw_path_offset *a = &shake[(size_t)whole], *b = whole + 1 < (double)count ? a + 1 : a;
+    const tw_path_offset *a = &s->at[(size_t)whole], *b = whole + 1 < (double)s->count ? a + 1 : a;
     return (tw_path_offset){a->x + (b->x - a->x) * part, a->y + (b->y - a->y) * part};
 }
 
-static tw_path_offset *shake_of(tw_arena *arena, const tw_note *note, double fps)
+/* Of rows a..b and as many beside them as their means take in: the mean of a mean is made of twice its reach. */
+static shaking shake_of(tw_arena *arena, const tw_note *note, double fps, double a, double b)
 {
-    tw_path_offset *moved = TW_NEW_N(arena, tw_path_offset, note->moved_count);
-    tw_path_offset *shake = TW_NEW_N(arena, tw_path_offset, note->moved_count);
-    for (size_t i = 0; i < note->moved_count; i++)
-        moved[i] = (tw_path_offset){note->moved[i].x, note->moved[i].y};
-    tw_path_shake(arena, moved, note->moved_count, (size_t)tw_max(SMOOTH_SECONDS * fps + 0.5, 1), shake);
-    return shake;
+    size_t half = (size_t)tw_max(SMOOTH_SECONDS * fps + 0.5, 1);
+    double most = (double)note->moved_count, beside = 2 * (double)half + 2;
+    size_t from = (size_t)tw_clamp(floor(tw_min(a, b)) - beside, 0, most);
+    size_t count = (size_t)tw_clamp(ceil(tw_max(a, b)) + beside, (double)from, most) - from;
+    tw_path_offset *moved = TW_NEW_N(arena, tw_path_offset, count), *shake = TW_NEW_N(arena, tw_path_offset, count);
+    for (size_t i = 0; i < count; i++)
+        moved[i] = (tw_path_offset){note->moved[from + i].x, note->moved[from + i].y};
+    tw_path_shake(arena, moved, count, half, shake);
+    return (shaking){shake, (double)from, count};
 }
 
 /* The first note with a table for a frame counts there. */
@@ -148,17 +159,18 @@ static void ask_shake(tw_arena *arena, const mapping *m, const tw_delivery *deli
     for (size_t n = ask->note_count; n-- > 0;) {
         const tw_note *note = ask->notes[n];
         double share = note->steady >= 0 ? note->steady : delivery->steady;
-        if (note->moved_count == 0)
+        if (note->moved_count == 0 || (all == NULL && !(share > 0)))
             continue;
         if (all == NULL)
             all = TW_NEW_N(arena, tw_path_offset, (size_t)m->frames);
-        const tw_path_offset *shake = shake_of(arena, note, fps);
         double from = (double)(note->has_in ? note->in + note->moved_first : note->moved_first);
+        const shaking shake =
+            shake_of(arena, note, fps, source_at(m, m->first) - from, source_at(m, m->first + m->frames) - from);
         for (int64_t i = 0; i < m->frames; i++) {
             double source = source_at(m, m->first + i);
             if (!tw_note_holds(note, source))
                 continue;
-            all[i] = shake_at(shake, note->moved_count, source - from);
+            all[i] = shake_at(&shake, source - from);
             all[i].x *= share;
             all[i].y *= share;
         }
