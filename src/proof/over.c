@@ -20,6 +20,9 @@ typedef struct looking {
     const twi_view *view;
     double narrowest;
     double fps, longest, ease, speed; /* of a lead: frames, frames, window widths per frame */
+    int64_t most;                     /* frames that no lead of this path is longer than */
+    int64_t from,
+        end; /* frames the path has, of the clip and of those beside it in a through-edit, as far as matters */
 } looking;
 
 static tw_key key_at(const looking *l, int64_t frame)
@@ -39,15 +42,37 @@ static int64_t end_of(const twi_seen *shot)
     return shot->first + shot->frames;
 }
 
-/* The frames the path has: those of the clip, and of the clips beside it in a through-edit. */
-static bool exists(const twi_seen *shot, int64_t frame)
+/* The longest move between any two windows of the path, eased corners at both ends included, twice. */
+static int64_t longest_lead(const looking *l)
 {
-    int64_t before = shot->first, after = end_of(shot);
-    for (const twi_seen *s = shot; s->joined; s--)
-        before -= s[-1].frames;
-    for (const twi_seen *s = shot + 1; s->joined; s++)
-        after += s->frames;
-    return frame >= before && frame < after;
+    const tw_framing *f = l->view->framing;
+    tw_key least = f->keys[0], most = f->keys[0];
+    for (size_t k = 1; k < f->key_count; k++) {
+        const tw_key *key = &f->keys[k];
+        least =
+            (tw_key){.cx = tw_min(least.cx, key->cx), .cy = tw_min(least.cy, key->cy), .w = tw_min(least.w, key->w)};
+        most = (tw_key){.cx = tw_max(most.cx, key->cx), .cy = tw_max(most.cy, key->cy), .w = tw_max(most.w, key->w)};
+    }
+    double far = tw_max(tw_max(most.cx - least.cx, most.cy - least.cy), most.w - least.w);
+    double frames = 2 * (tw_max(l->longest, far / least.w / l->speed) + 2 * l->ease + 2) + SHORT_GAP;
+    return (int64_t)tw_min(ceil(frames), (double)TW_SHOT_FRAMES_LIMIT);
+}
+
+static void find_path(looking *l)
+{
+    const twi_seen *shot = l->view->shot;
+    l->most = longest_lead(l);
+    l->from = shot->first;
+    l->end = end_of(shot);
+    for (const twi_seen *s = shot; s->joined && shot->first - l->from <= l->most + 2; s--)
+        l->from -= s[-1].frames;
+    for (const twi_seen *s = shot + 1; s->joined && l->end - end_of(shot) <= l->most + 2; s++)
+        l->end += s->frames;
+}
+
+static bool exists(const looking *l, int64_t frame)
+{
+    return frame >= l->from && frame < l->end;
 }
 
 static bool noted(const looking *l, const twi_seen *shot, double source)
@@ -67,7 +92,7 @@ static bool by_hand(const looking *l, int64_t frame)
     const twi_seen *shot = l->view->shot;
     if (frame >= shot->first && frame < end_of(shot))
         return l->view->asked->by_hand[frame - shot->first] != NULL;
-    if (!exists(shot, frame))
+    if (!exists(l, frame))
         return false;
     double source = tw_item_source_frame(l->view->in->master, shot->clip, frame);
     const twi_seen *s = shot;
@@ -80,19 +105,25 @@ static bool by_hand(const looking *l, int64_t frame)
     return noted(l, s, source);
 }
 
-/* Frames from..to, past the limit and not by hand, with what stands at both their ends. */
+/* Frames from..to, past the limit and not by hand, with what stands at both their ends; no more of them than tells that
+ * they are too many. */
 typedef struct row {
     int64_t from, to;
     bool hand_before, hand_after;
 } row;
 
+static bool goes_on(const looking *l, const row *r, int64_t frame)
+{
+    return r->to - r->from < l->most && exists(l, frame) && is_over(l, frame) && !by_hand(l, frame);
+}
+
 static row row_at(const looking *l, int64_t frame)
 {
     row r = {frame, frame, false, false};
-    while (exists(l->view->shot, r.from - 1) && is_over(l, r.from - 1) && !by_hand(l, r.from - 1))
-        r.from--;
-    while (exists(l->view->shot, r.to + 1) && is_over(l, r.to + 1) && !by_hand(l, r.to + 1))
+    while (goes_on(l, &r, r.to + 1))
         r.to++;
+    while (goes_on(l, &r, r.from - 1))
+        r.from--;
     r.hand_before = by_hand(l, r.from - 1);
     r.hand_after = by_hand(l, r.to + 1);
     return r;
@@ -125,7 +156,7 @@ static bool one_way(const looking *l, int64_t hand, int64_t step, int64_t count,
 static bool is_lead(const looking *l, const row *r)
 {
     int64_t count = r->to - r->from + 1;
-    if (!r->hand_before && !r->hand_after)
+    if (count > l->most || (!r->hand_before && !r->hand_after))
         return false;
     if (r->hand_before && r->hand_after) {
         double most = 2 * longest_between(l, r->from - 1, r->to + 1);
@@ -133,7 +164,7 @@ static bool is_lead(const looking *l, const row *r)
         return count < SHORT_GAP || ((double)count <= most && one_way(l, r->from - 1, 1, count + 1, direction));
     }
     int64_t hand = r->hand_before ? r->from - 1 : r->to + 1, beyond = r->hand_before ? r->to + 1 : r->from - 1;
-    if (!exists(l->view->shot, beyond))
+    if (!exists(l, beyond))
         return count < SHORT_GAP;
     return (double)count <= longest_between(l, hand, beyond) && one_way(l, hand, r->hand_before ? 1 : -1, count, 1);
 }
@@ -145,6 +176,7 @@ int64_t twi_proof_over_by_hand(const twi_view *view, double narrowest, int64_t *
     l.longest = ceil((m->move_time > 0 ? m->move_time : MOVE_TIME) * l.fps);
     l.ease = floor((m->ease > 0 ? m->ease : MOVE_EASE) * l.fps);
     l.speed = (m->speeds[2] > 0 ? m->speeds[2] : LEAD_SPEED) / l.fps;
+    find_path(&l);
     int64_t excused = 0;
     bool told = false;
     for (int64_t f = view->shot->first; f < end_of(view->shot); f++) {
