@@ -55,6 +55,12 @@ void tw_diag_addv(tw_diags *diags, int code, const tw_place *place, const char *
 /* Gives the finding added last a hint (dropped if that finding was only counted). */
 void tw_diag_hint(tw_diags *diags, const char *format, ...) TW_PRINTF(2, 3);
 
+/* Adds a finding of another list, with its hint. */
+void tw_diag_take(tw_diags *diags, const tw_diag *finding);
+
+/* Adds those of another list from a severity on, in their order; what is only counted there is only counted here. */
+void tw_diags_pass(const tw_diags *from, tw_severity least, tw_diags *to);
+
 size_t tw_diags_kept(const tw_diags *diags);                        /* how many can be asked for */
 const tw_diag *tw_diags_get(const tw_diags *diags, size_t index);   /* in the order added */
 size_t tw_diags_count(const tw_diags *diags, tw_severity severity); /* all, kept or not */

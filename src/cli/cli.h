@@ -105,9 +105,6 @@ exit_code code_of(tw_status status);
 
 unsigned thread_count(const cli *app); /* --threads, or as many as there are processors */
 
-/* Adds the findings of one list that are at least so grave to another. */
-void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to);
-
 /* put.c: what is written. Puts a set of files in place, or tells why not. */
 exit_code put_files(cli *app, tw_fileset *set);
 

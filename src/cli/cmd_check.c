@@ -141,7 +141,7 @@ static exit_code check_files(cli *app, const project *p, size_t delivery, output
     progress_phase(app, "proving", p->plan->deliveries[delivery].name);
     code = prove_delivery(app, p, delivery, files, &result);
     progress_end(app);
-    findings_pass(result.findings, TW_NOTE, out->findings);
+    tw_diags_pass(result.findings, TW_NOTE, out->findings);
     if (code == EXIT_FINE && result.proof.ok)
         code = hold_proof(app, p, delivery, &result.proof, files, out->findings);
     if (code == EXIT_FINE) {
@@ -209,7 +209,7 @@ exit_code cmd_check(cli *app)
         out.at = TW_NEW_N(app->arena, tw_proof, p.plan->delivery_count);
         code = check_project(app, &p, &out);
     }
-    findings_pass(out.findings, TW_NOTE, app->diags);
+    tw_diags_pass(out.findings, TW_NOTE, app->diags);
     app->told = app->set.json && code != EXIT_IO;
     if (app->told)
         tw_proof_write_json(out.at, out.len, code == EXIT_FINE, app->diags, &app->out);

@@ -321,7 +321,7 @@ static exit_code write_all(cli *app, recutting *r)
                 (output){.path = r->plan_path, .name = tw_str_z(r->plan_path), .text = r->after.plan_bytes});
     tw_derived *made = solved_already(r) ? r->now : NULL;
     if (made != NULL)
-        findings_pass(r->solving, TW_NOTE, app->diags);
+        tw_diags_pass(r->solving, TW_NOTE, app->diags);
     return fork_project(app, &r->after, &made, &r->files, &r->proofs);
 }
 

@@ -34,5 +34,5 @@ void jobs_run(cli *app, size_t count, job_fn fn, void *context)
     tw_work(app->arena, count, thread_count(app), do_one, &j);
     for (size_t i = 0; i < count; i++)
         if (j.found[i] != NULL)
-            findings_pass(j.found[i], TW_NOTE, app->diags);
+            tw_diags_pass(j.found[i], TW_NOTE, app->diags);
 }

@@ -78,15 +78,3 @@ exit_code load_edit(cli *app, const char *path, const tw_read_options *options, 
     *out = (loaded){.path = path};
     return load(app, options, out);
 }
-
-void findings_pass(const tw_diags *from, tw_severity least, tw_diags *to)
-{
-    for (size_t i = 0; i < tw_diags_kept(from); i++) {
-        const tw_diag *d = tw_diags_get(from, i);
-        if (d->severity < least)
-            continue;
-        tw_diag_add(to, d->code, &d->place, "%.*s", TW_ARG(d->message));
-        if (d->hint.len > 0)
-            tw_diag_hint(to, "%.*s", TW_ARG(d->hint));
-    }
-}

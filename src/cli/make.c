@@ -131,7 +131,7 @@ static void prove(cli *app, const making *m, size_t index, piece *d)
 {
     const tw_delivery *delivery = m->derived->deliveries[index].delivery;
     exit_code code = prove_delivery(app, m->p, number_of(m->p, delivery), &d->files, d->result);
-    findings_pass(d->result->findings, TW_ERROR, app->diags);
+    tw_diags_pass(d->result->findings, TW_ERROR, app->diags);
     d->proved = code == EXIT_FINE && !tw_diags_failed(d->result->findings);
     if (!d->proved)
         return;

@@ -62,7 +62,7 @@ static void pass_some(const tw_format *format, const tw_diags *from, tw_diags *t
     for (size_t i = 0; i < tw_diags_kept(from); i++) {
         const tw_diag *d = tw_diags_get(from, i);
         if (d->severity == TW_ERROR || is_about_framing(format, d->code))
-            tw_diag_add(to, d->code, &d->place, "%.*s", TW_ARG(d->message));
+            tw_diag_take(to, d);
     }
 }
 

@@ -78,6 +78,22 @@ void tw_diag_hint(tw_diags *diags, const char *format, ...)
     va_end(values);
 }
 
+void tw_diag_take(tw_diags *diags, const tw_diag *finding)
+{
+    tw_diag_add(diags, finding->code, &finding->place, "%.*s", TW_ARG(finding->message));
+    if (finding->hint.len > 0)
+        tw_diag_hint(diags, "%.*s", TW_ARG(finding->hint));
+}
+
+void tw_diags_pass(const tw_diags *from, tw_severity least, tw_diags *to)
+{
+    for (size_t i = 0; i < from->len; i++)
+        if (from->at[i].severity >= least)
+            tw_diag_take(to, &from->at[i]);
+    for (int severity = (int)least; severity <= TW_ERROR; severity++)
+        to->count[severity] += from->count[severity] - from->kept[severity];
+}
+
 size_t tw_diags_kept(const tw_diags *diags)
 {
     return diags->len;

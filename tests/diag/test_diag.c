@@ -55,8 +55,31 @@ static void limits(void **state)
     assert_string_equal(last, "error TW1001: late error\n... and 150 more warnings\n");
 }
 
+/* Of 3 notes, 150 warnings and an error: from the warnings on, with their hints, and the 50 that were only counted. */
+static void passed_on(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *from = tw_diags_new(arena), *to = tw_diags_new(arena);
+    for (int i = 0; i < 3; i++)
+        tw_diag_add(from, 1603, NULL, "note %d", i);
+    for (int i = 0; i < 150; i++)
+        tw_diag_add(from, 1112, TW_IN(TW_STR("a.json")), "warning %d", i);
+    tw_diag_add(from, 1001, NULL, "an error");
+    tw_diag_hint(from, "try 7");
+    tw_diag_add(to, 1001, NULL, "its own");
+    tw_diags_pass(from, TW_WARNING, to);
+    assert_int_equal(tw_diags_count(to, TW_NOTE), 0);
+    assert_int_equal(tw_diags_count(to, TW_WARNING), 150);
+    assert_int_equal(tw_diags_count(to, TW_ERROR), 2);
+    assert_int_equal(tw_diags_kept(to), 1 + TW_DIAGS_KEPT + 1);
+    tw_assert_text(tw_diags_get(to, 1)->place.file, "a.json");
+    tw_assert_text(tw_diags_get(to, 101)->hint, "try 7");
+    assert_non_null(strstr(tw_findings(arena, to), "... and 50 more warnings\n"));
+}
+
 TW_SUITE(diag)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(keeping), TW_TEST(unknown_codes_are_errors), TW_TEST(limits)};
+    const struct CMUnitTest tests[] = {TW_TEST(keeping), TW_TEST(unknown_codes_are_errors), TW_TEST(limits),
+                                       TW_TEST(passed_on)};
     return tw_run("diag/diag", tests);
 }
