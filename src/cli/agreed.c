@@ -4,7 +4,7 @@
  */
 #include "project.h"
 
-size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out)
+size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, bool agreed, tw_note_use **out)
 {
     size_t count = 0, cap = 0;
     *out = NULL;
@@ -13,7 +13,7 @@ size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *o
         tw_item *framed = NULL;
         for (size_t n = 0; shot->framing != NULL && n < shot->note_count; n++) {
             const tw_note *note = shot->notes[n];
-            if (only != NULL ? note != only : !tw_str_is(note->state, "agreed"))
+            if (agreed && !tw_str_is(note->state, "agreed"))
                 continue;
             if (framed == NULL) {
                 framed = TW_NEW(arena, tw_item);
@@ -53,9 +53,11 @@ size_t agreed_broken(cli *app, const project *p, const tw_derived *derived, cons
         const tw_derived_delivery *d = &derived->deliveries[i];
         tw_note_use *uses;
         tw_agreed *broken;
-        size_t use_count = note_uses(scratch, d, only, &uses);
+        size_t use_count = note_uses(scratch, d, true, &uses);
         size_t found = tw_recut_broken(scratch, p->edit.timeline, d->delivery->name, uses, use_count, &broken);
         for (size_t b = 0; b < found; b++) {
+            if (only != NULL && broken[b].note != only)
+                continue;
             tell_broken(app, p, &broken[b], stands, diags);
             if (broken[b].item == NULL)
                 continue;
@@ -89,7 +91,7 @@ static tw_sheet_agreed *agreed_in(cli *app, const tw_timeline *master, const tw_
 {
     tw_sheet_agreed *shots = TW_NEW_N(app->arena, tw_sheet_agreed, d->shot_count);
     tw_note_use *uses;
-    size_t use_count = note_uses(app->arena, d, NULL, &uses);
+    size_t use_count = note_uses(app->arena, d, true, &uses);
     for (size_t u = 0, shot = 0; u < use_count; u++) {
         tw_agreed *broken;
         while (d->shots[shot].clip->index != uses[u].item->index)

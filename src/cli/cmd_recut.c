@@ -306,20 +306,11 @@ static exit_code make_plan(cli *app, recutting *r)
     return code;
 }
 
-/* Not where notes were opened since, nor where findings of the first time were too many to be kept. */
-static bool solved_already(const recutting *r)
-{
-    size_t all = 0;
-    for (tw_severity s = TW_NOTE; s <= TW_ERROR; s++)
-        all += tw_diags_count(r->solving, s);
-    return r->now->plan == r->after.plan && all == tw_diags_kept(r->solving);
-}
-
 static exit_code write_all(cli *app, recutting *r)
 {
     outputs_add(app, &r->files,
                 (output){.path = r->plan_path, .name = tw_str_z(r->plan_path), .text = r->after.plan_bytes});
-    tw_derived *made = solved_already(r) ? r->now : NULL;
+    tw_derived *made = r->now->plan == r->after.plan ? r->now : NULL; /* else notes were opened since */
     if (made != NULL)
         tw_diags_pass(r->solving, TW_NOTE, app->diags);
     return fork_project(app, &r->after, &made, &r->files, &r->proofs);

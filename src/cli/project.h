@@ -59,8 +59,8 @@ void unused_notes(const tw_derived *derived, tw_buf *out);
 /* Says that nothing was written because agreed framings would change. */
 exit_code agreed_refused(void);
 
-/* Shots of a delivery with the notes they use: `only`, or (NULL) all that are agreed on. */
-size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, const tw_note *only, tw_note_use **out);
+/* Shots of a delivery with the notes they use, all of them or those that are agreed on, in the order of shots. */
+size_t note_uses(tw_arena *arena, const tw_derived_delivery *d, bool agreed, tw_note_use **out);
 
 /* For the sheet: what people agreed on, by delivery and shot. */
 const tw_sheet_agreed *const *agreed_shots(cli *app, const project *p, const tw_derived *derived);
