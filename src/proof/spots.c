@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Where clips and nests stand on the record, counted here once more: the proof does not take the word of what it proves.
+ * Where clips and nests stand on the record, counted once more: the proof does not take the word of what it proves.
  */
 #include "proof_internal.h"
 

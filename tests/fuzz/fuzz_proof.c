@@ -37,8 +37,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         tw_timeline *written = NULL;
         tw_status status =
             tw_formats_read(s.arena, bytes, TW_STR("written"), &options, tw_diags_new(s.arena), &written);
-        if (status == TW_OK)
-            written->format = tw_formats_probe(bytes);
         for (size_t d = 0; status == TW_OK && fuzz_is_small(written) && d < s.plan->delivery_count; d++)
             prove(&s, written, d);
     }

@@ -60,7 +60,6 @@ static inline bool fuzz_load(fuzz_show *s, tw_str plan, tw_str edit_bytes)
     if (tw_formats_read(s->arena, edit_bytes, TW_STR("edit"), &options, diags, &s->master) != TW_OK)
         return false;
     s->hash = tw_str_hash(edit_bytes);
-    s->master->format = tw_formats_probe(edit_bytes);
     return tw_plan_finish(s->arena, s->plan, s->master->rate, s->master->drop, diags) == TW_OK &&
            fuzz_is_small(s->master);
 }
