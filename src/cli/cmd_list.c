@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "cmd.h"
 
-/* Source frames, first shown and one past the last: of a whole item as the file says it, of what a nest leaves of one as
- * far as that goes. */
+/* Source frames, first shown and one past the last: of a whole item as the file says it, of what a nest leaves of one
+ * as far as that goes. */
 typedef struct source_span {
     tw_rate rate;
     int64_t in, out;

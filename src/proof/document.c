@@ -6,8 +6,8 @@
 
 #include <string.h>
 
-/* The master in the written file's format, framed and stamped as the file is: what the file should be. Where that leaves
- * out what a nest hides at the head of a clip, its frames count from there. */
+/* The master in the written file's format, framed and stamped as the file is: what the file should be. Where that
+ * leaves out what a nest hides at the head of a clip, its frames count from there. */
 static tw_timeline *framed_alike(tw_arena *arena, const tw_timeline *master, const tw_timeline *written)
 {
     tw_timeline *copy = tw_timeline_copy(arena, master);

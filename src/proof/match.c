@@ -15,8 +15,7 @@ typedef struct row {
     const tw_item *clip;
     size_t nest; /* it is in; SIZE_MAX: in none */
     bool between, taken;
-    bool
-        whole; /* of a written clip: it may stand for a nest; of a nest: such a clip is there, or it is in one of these */
+    bool whole; /* a written clip that may stand for a nest; a nest for which one may, or which is in one of these */
 } row;
 
 typedef struct rows {
