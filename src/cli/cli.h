@@ -139,6 +139,11 @@ int say_width(void);                                     /* columns to use: of t
 /* Text wrapped at blanks: the first line goes on where the buffer stands (column `at`), the others start at it. */
 void say_wrapped(tw_str text, int at, int width, tw_buf *out);
 
+#define CHANGE_COLUMN 12 /* where the event of a change stands (tw_recut_say) */
+
+/* Lines as they are, but those that are wider are broken at blanks and go on in column `at`. */
+void say_lines(tw_str text, int at, int width, tw_buf *out);
+
 /* s in a field of `width` columns, cut with a tilde when longer. */
 void say_field(tw_str s, int width, tw_buf *out);
 

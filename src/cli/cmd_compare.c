@@ -40,8 +40,11 @@ static exit_code compare_edits(cli *app, const tw_str bytes[2])
     const tw_comparison *c = tw_recut_compare(app->arena, edits[0].timeline, edits[1].timeline, TW_RECUT_SLACK);
     if (app->set.json)
         tw_recut_json(c, &app->out);
-    else if (!app->set.quiet)
-        tw_recut_say(c, app->set.verbose, &app->out);
+    else if (!app->set.quiet) {
+        tw_buf lines = {.arena = app->arena};
+        tw_recut_say(c, app->set.verbose, &lines);
+        say_lines(tw_buf_str(&lines), CHANGE_COLUMN, say_width(), &app->out);
+    }
     return c->same ? EXIT_FINE : EXIT_FINDINGS;
 }
 

@@ -258,7 +258,7 @@ static void report(cli *app, const recutting *r, bool fine)
         json_notes(r, out);
         tw_diag_json_end(app->diags, out);
     } else if (!app->set.quiet) {
-        tw_buf_add(out, tw_buf_str(&r->lines));
+        say_lines(tw_buf_str(&r->lines), CHANGE_COLUMN, say_width(), out);
         if (r->files.len > 0)
             say_files(r, out);
     }

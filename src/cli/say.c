@@ -4,6 +4,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -95,5 +96,35 @@ void say_wrapped(tw_str text, int at, int width, tw_buf *out)
             column = at;
         }
         i = end + 1;
+    }
+}
+
+/* Bytes of a line that fit: up to a blank, or all of it where none is in time. */
+static size_t fitting(tw_str line, int width)
+{
+    size_t best = line.len;
+    int columns = 0;
+    for (size_t i = 0; i < line.len; i++) {
+        if (line.at[i] == ' ' && columns <= width && i > 0 && line.at[i - 1] != ' ')
+            best = i;
+        columns += starts_character(line.at[i]);
+    }
+    return columns > width ? best : line.len;
+}
+
+void say_lines(tw_str text, int at, int width, tw_buf *out)
+{
+    while (text.len > 0) {
+        const char *end = memchr(text.at, '\n', text.len);
+        tw_str line = tw_str_cut(text, end != NULL ? (size_t)(end - text.at) : text.len);
+        text = tw_str_from(text, line.len + (end != NULL));
+        for (size_t fits = fitting(line, width); fits < line.len; fits = fitting(line, width - at)) {
+            tw_buf_add(out, tw_str_cut(line, fits));
+            tw_buf_addc(out, '\n');
+            tw_buf_fill(out, ' ', (size_t)at);
+            line = tw_str_trim(tw_str_from(line, fits));
+        }
+        tw_buf_add(out, line);
+        tw_buf_addc(out, '\n');
     }
 }

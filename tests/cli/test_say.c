@@ -48,8 +48,32 @@ static void wraps_at_blanks(void **state)
     }
 }
 
+static void breaks_long_lines(void **state)
+{
+    static const struct {
+        const char *text;
+        int at, width;
+        const char *shown;
+    } rows[] = {
+        {"  one   two three\n", 2, 20, "  one   two three\n"},
+        {"  one   two three\nfour\n", 2, 12, "  one   two\n  three\nfour\n"},
+        {"  one   two three four\n", 2, 9, "  one\n  two\n  three\n  four\n"},
+        {"  one   two\n", 6, 10, "  one\n      two\n"},
+        {"unbreakable word", 0, 6, "unbreakable\nword\n"},
+        {"\xC3\xA9t\xC3\xA9 ici\n", 0, 7, "\xC3\xA9t\xC3\xA9 ici\n"},
+        {"unbreakable\n", 4, 6, "unbreakable\n"},
+        {"", 0, 20, ""},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_buf out = {.arena = tw_test_arena(state)};
+        tw_row(i, rows[i].text);
+        say_lines(tw_str_z(rows[i].text), rows[i].at, rows[i].width, &out);
+        tw_assert_text(tw_buf_str(&out), rows[i].shown);
+    }
+}
+
 TW_SUITE(say)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(fields_by_column), TW_TEST(wraps_at_blanks)};
+    const struct CMUnitTest tests[] = {TW_TEST(fields_by_column), TW_TEST(wraps_at_blanks), TW_TEST(breaks_long_lines)};
     return tw_run("cli/say", tests);
 }
