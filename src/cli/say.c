@@ -99,13 +99,13 @@ void say_wrapped(tw_str text, int at, int width, tw_buf *out)
     }
 }
 
-/* Bytes of a line that fit: up to a blank, or all of it where none is in time. */
+/* Bytes of a line that fit: up to a blank, the first where none is in time. */
 static size_t fitting(tw_str line, int width)
 {
     size_t best = line.len;
     int columns = 0;
     for (size_t i = 0; i < line.len; i++) {
-        if (line.at[i] == ' ' && columns <= width && i > 0 && line.at[i - 1] != ' ')
+        if (line.at[i] == ' ' && i > 0 && line.at[i - 1] != ' ' && (columns <= width || best == line.len))
             best = i;
         columns += starts_character(line.at[i]);
     }
