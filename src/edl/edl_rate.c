@@ -12,7 +12,10 @@
 
 typedef struct evidence {
     size_t events, agree_any, agree[TWI_EDL_COUNTS];
-    size_t labels, above[2][TWI_EDL_COUNTS]; /* times whose frame number the count does not reach, by side */
+    size_t times[2];                 /* of the source and of the record side */
+    size_t above[2][TWI_EDL_COUNTS]; /* of them with a frame number that the count does not reach */
+    size_t too_long[TWI_EDL_COUNTS]; /* transitions longer than their event */
+    size_t dropped;                  /* labels that drop frame leaves out */
     int32_t largest[2];
     size_t semicolons[2];
     bool drop; /* the list speaks of drop frame */
@@ -132,14 +135,31 @@ static void weigh_lengths(const twi_list *list, const twi_event *e, evidence *ev
     }
 }
 
-static void weigh_labels(const twi_event *e, evidence *ev)
+static void weigh_mix_length(const twi_event *e, evidence *ev)
+{
+    length record = length_of(e, TWI_REC_IN);
+    if (e->cut == TWI_CUT || e->video == 0 || e->mix > frames_at(record, 60)) /* a mistake at any count */
+        return;
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
+        ev->too_long[c] += e->mix > frames_at(record, twi_edl_counts[c]);
+}
+
+static bool is_dropped(const twi_event *e, size_t t)
+{
+    int64_t frame;
+    return tw_tc_frames(twi_edl_time(e, t), (tw_rate){30000, 1001}, true, &frame) == TW_TC_DROPPED;
+}
+
+static void weigh_labels(const twi_list *list, const twi_event *e, evidence *ev)
 {
     for (size_t t = e->black ? TWI_REC_IN : TWI_SRC_IN; t <= TWI_REC_OUT; t++) {
         size_t side = t / 2;
         int32_t f = e->time[t].frames;
-        ev->labels++;
+        ev->times[side]++;
         ev->semicolons[side] += e->semicolons >> t & 1u;
         ev->largest[side] = f > ev->largest[side] ? f : ev->largest[side];
+        ev->dropped += ev->drop && !list->semicolons && drops(list, e, side == 0 ? TWI_SRC_IN : TWI_REC_IN, ev) &&
+                       is_dropped(e, t);
         for (size_t c = 0; c < TWI_EDL_COUNTS && f >= twi_edl_counts[c]; c++)
             ev->above[side][c]++;
     }
@@ -166,7 +186,8 @@ static void weigh(const twi_list *list, evidence *ev)
         const twi_event *e = &list->events[i];
         if (!counts_here(list, e))
             continue;
-        weigh_labels(e, ev);
+        weigh_labels(list, e, ev);
+        weigh_mix_length(e, ev);
         if (e->kinds & TWI_KIND(TWI_NOTE_M2))
             weigh_speed(list, e, ev);
         else
@@ -179,14 +200,21 @@ static void weigh(const twi_list *list, evidence *ev)
 static bool reaches(const evidence *ev, size_t c, size_t side)
 {
     size_t above = ev->above[side][c];
-    return above == 0 || above * 10 <= ev->agree[c] || (side == 0 && above * 80 <= ev->labels);
+    return above == 0 || above * 10 <= ev->agree[c] || (side == 0 && above * 80 <= ev->times[0] + ev->times[1]);
+}
+
+/* An FCM line of drop frame means nothing at 25: where labels that it leaves out are many, and 25 reaches all, it is a
+ * word that nobody took out. */
+static bool cannot_drop(const evidence *ev, size_t c)
+{
+    return twi_edl_counts[c] % 30 == 0 && ev->dropped * 10 > ev->agree[c] && ev->largest[0] < 25 && ev->largest[1] < 25;
 }
 
 static bool fits(const evidence *ev, size_t c)
 {
     if (ev->semicolons[1] > 0 && twi_edl_counts[c] % 30 != 0)
         return false;
-    return reaches(ev, c, 0) && reaches(ev, c, 1);
+    return !cannot_drop(ev, c) && ev->too_long[c] <= ev->agree[c] && reaches(ev, c, 0) && reaches(ev, c, 1);
 }
 
 /* Index of the fitting count at which most lengths agree; TWI_EDL_COUNTS when none fits. *next: the second best. */
@@ -213,6 +241,7 @@ typedef struct mix {
     size_t source, record;
     size_t agree, of;
     int64_t error;
+    bool also[TWI_EDL_COUNTS]; /* at this record count, too: lengths of 50 to 25 are those of 60 to 30 */
 } mix;
 
 static void weigh_mix(const twi_list *list, mix *m)
@@ -246,9 +275,28 @@ static bool find_mix(const twi_list *list, const evidence *ev, size_t record, mi
             weigh_mix(list, &m);
             if (m.agree > best->agree || (m.agree == best->agree && m.agree > 0 && m.error < best->error))
                 *best = m;
+            else if (m.agree == best->agree && m.error == best->error)
+                best->also[r] = true;
         }
     }
     return best->of >= 3 && best->agree * 10 >= best->of * 9;
+}
+
+/* Do the sides count differently? So it is where one count does not explain half the lengths; and where it explains
+ * fewer than the pair, which explains all, and only sources have frame numbers too high for the record side. */
+static bool is_mixed(const twi_list *list, const evidence *ev, size_t plain, size_t record, mix *m)
+{
+    size_t agree = plain != TWI_EDL_COUNTS ? ev->agree_any + ev->agree[plain] : 0;
+    bool poor = plain == TWI_EDL_COUNTS || agree * 2 < ev->events;
+    if (!poor && (agree == ev->events || ev->largest[0] <= ev->largest[1]))
+        return false;
+    if (!find_mix(list, ev, record, m))
+        return false;
+    if (poor)
+        return true;
+    mix same = {.source = plain, .record = plain};
+    weigh_mix(list, &same);
+    return ev->above[0][m->record] > 0 && m->agree == m->of && m->agree > same.agree;
 }
 
 /* ---- deciding -------------------------------------------------------------------------------------------- */
@@ -325,33 +373,45 @@ static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
         fitting++;
         least = c;
     }
-    if (fitting == 0 || (fitting > 1 && ev->labels < MANY_LABELS))
+    if (fitting == 0 || (fitting > 1 && ev->times[0] + ev->times[1] < MANY_LABELS))
         return false;
     *chosen = least;
     const tw_place place = {.file = list->file};
+    bool source = ev->largest[0] > ev->largest[1] && ev->above[0][least] == 0; /* that side told */
     tw_diag_add(list->diags, 1220, &place,
-                "the list states no rate: read at %.*s, since the largest frame number in %zu record times is %d",
-                TW_ARG(spoken(list, ev, least)), ev->labels / 2, ev->largest[1]);
+                "the list states no rate: read at %.*s, since the largest frame number in %zu %s times is %d",
+                TW_ARG(spoken(list, ev, least)), ev->times[!source], source ? "source" : "record",
+                ev->largest[!source]);
     hint_slower(list, ev, twi_edl_counts[least]);
     return true;
+}
+
+static void say_mixed(const twi_list *list, const mix *m)
+{
+    const tw_place place = {.file = list->file};
+    tw_buf also = {.arena = list->arena};
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
+        if (m->also[c])
+            tw_buf_addf(&also, "%s%d", also.len > 0 ? ", " : "", twi_edl_counts[c]);
+    tw_diag_add(list->diags, 1236, &place,
+                "sources count %d frames and the record side %d: so read, %zu of %zu lengths agree",
+                twi_edl_counts[m->source], twi_edl_counts[m->record], m->agree, m->of);
+    if (also.len > 0)
+        tw_diag_hint(list->diags, "as many agree where the record side counts %.*s: say --rate if it does",
+                     (int)also.len, also.at);
 }
 
 static void decide(twi_list *list, const evidence *ev)
 {
     size_t next, best = best_count(ev, &next), source;
     mix m;
-    bool clear =
-        best != TWI_EDL_COUNTS && ev->agree[best] > 0 && (next == TWI_EDL_COUNTS || ev->agree[best] > ev->agree[next]);
     bool poor = best == TWI_EDL_COUNTS || (ev->agree_any + ev->agree[best]) * 2 < ev->events;
-    if (poor && find_mix(list, ev, TWI_EDL_COUNTS, &m)) {
+    if (is_mixed(list, ev, best, TWI_EDL_COUNTS, &m)) {
         best = m.record;
         source = m.source;
-        const tw_place place = {.file = list->file};
-        tw_diag_add(list->diags, 1236, &place,
-                    "sources count %d frames and the record side %d: so read, %zu of %zu lengths agree",
-                    twi_edl_counts[source], twi_edl_counts[best], m.agree, m.of);
+        say_mixed(list, &m);
     } else {
-        if (clear && !poor)
+        if (!poor && ev->agree[best] > 0 && (next == TWI_EDL_COUNTS || ev->agree[best] > ev->agree[next]))
             say_lengths(list, ev, best, next);
         else if (!by_labels(list, ev, &best))
             best = assume(list, ev);
@@ -367,13 +427,10 @@ static void obey(twi_list *list, const evidence *ev, const tw_read_options *opti
     list->rate = list->source_rate = options->rate;
     size_t c = index_of(tw_rate_count(options->rate));
     mix m;
-    if (c == TWI_EDL_COUNTS || ev->above[1][c] > 0 || (ev->agree_any + ev->agree[c]) * 2 >= ev->events ||
-        !find_mix(list, ev, c, &m))
+    if (c == TWI_EDL_COUNTS || ev->above[1][c] > 0 || !is_mixed(list, ev, c, c, &m))
         return;
     list->source_rate = rate_of(twi_edl_counts[m.source], ev->drop, options->rate.den == 1001);
-    const tw_place place = {.file = list->file};
-    tw_diag_add(list->diags, 1236, &place, "sources count %d frames a second: so read, %zu of %zu lengths agree",
-                twi_edl_counts[m.source], m.agree, m.of);
+    say_mixed(list, &m);
 }
 
 /* ---- drop frame ------------------------------------------------------------------------------------------ */
@@ -429,7 +486,7 @@ void twi_edl_rate(twi_list *list, const tw_read_options *options)
     weigh(list, &ev);
     if (tw_rate_known(options->rate)) {
         obey(list, &ev, options);
-    } else if (ev.labels == 0) {
+    } else if (ev.times[1] == 0) {
         list->rate = list->source_rate = (tw_rate){24, 1};
         return;
     } else {

@@ -60,8 +60,8 @@ static int32_t likely_count(const twi_list *list, const twi_event *e, int32_t fr
     return frames < before ? before : least;
 }
 
-/* The count above the event's frame numbers at which its length is the record length at its speed, give or take a
- * frame. */
+/* The count above the event's frame numbers at which its length comes nearest to the record length at its speed, give or
+ * take a frame; of equal ones the likely. */
 static int32_t own_count(const twi_list *list, const twi_event *e, int32_t frames)
 {
     int64_t r = tw_rate_count(list->rate);
@@ -69,15 +69,21 @@ static int32_t own_count(const twi_list *list, const twi_event *e, int32_t frame
                   twi_edl_label_frames(twi_edl_time(e, TWI_REC_IN), r, false);
     double speed = 0; /* source frames a second */
     bool said = twi_edl_m2_speed(list, e, &speed);
+    int32_t likely = likely_count(list, e, frames), best = 0;
     if (source_length(e, 60) == 0 && (rec == 0 || (said && speed == 0)))
-        return likely_count(list, e, frames);
+        return likely;
+    double least = 1; /* record frames it may be off */
     for (size_t i = 0; i < TWI_EDL_COUNTS; i++) {
-        int64_t src = source_length(e, twi_edl_counts[i]);
-        double off = (double)(src * r) - (double)rec * (said ? fabs(speed) : twi_edl_counts[i]);
-        if (frames < twi_edl_counts[i] && src > 0 && fabs(off) <= twi_edl_counts[i])
-            return twi_edl_counts[i];
+        int32_t count = twi_edl_counts[i];
+        int64_t src = source_length(e, count);
+        double off = fabs((double)(src * r) / count - (double)rec * (said ? fabs(speed) / count : 1));
+        bool nearer = off < least - 1e-9, same = off <= least + 1e-9 && (best == 0 || count == likely);
+        if (frames >= count || src <= 0 || !(nearer || same))
+            continue;
+        best = count;
+        least = nearer ? off : least;
     }
-    return 0;
+    return best;
 }
 
 static bool record_frames_fit(const twi_list *list, const twi_event *e)

@@ -58,7 +58,7 @@ static void choices(void **state)
          "002  A003     V     C        01:00:11:12 01:00:15:08 00:00:05:00 00:00:08:25\n"
          "003  A003     V     C        01:00:22:19 01:00:25:11 00:00:10:00 00:00:12:20\n"
          "004  A003     V     C        01:00:34:02 01:00:35:14 00:00:15:00 00:00:16:15\n",
-         "t.edl: warning TW1236: sources count 24 frames a second: so read, 4 of 4 lengths agree\n"
+         "t.edl: warning TW1236: sources count 24 frames and the record side 30: so read, 4 of 4 lengths agree\n"
          "t.edl:5:54: warning TW1224: record time is empty for 35 frames between event 002 and event 003: kept as a "
          "gap\n"
          "  003  A003     V     C        01:00:22:19 01:00:25:11 00:00:10:00 00:00:12:20\n"
@@ -153,6 +153,95 @@ static void choices(void **state)
          "t.edl: warning TW1220: the list states no rate: read at 60, since the largest frame number in 2 record times "
          "is "
          "51\n"
+         "  -> frame numbers look the same at 59.94: say --rate 59.94 if the edit runs at that\n"},
+        {"a source side of 60 to 30", "", /* 74 / 2 = 37 and 110 / 2 = 55 frames; the other two fit any count */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A001     V     C        01:00:00:58 01:00:02:58 01:00:00:00 01:00:02:00\n"
+         "002  A002     V     C        01:00:00:30 01:00:01:44 01:00:02:00 01:00:03:07\n"
+         "003  A003     V     C        01:00:00:30 01:00:03:30 01:00:03:07 01:00:06:07\n"
+         "004  A004     V     C        01:00:00:30 01:00:02:20 01:00:06:07 01:00:08:02\n",
+         "t.edl: warning TW1236: sources count 60 frames and the record side 30: so read, 4 of 4 lengths agree\n"},
+        {"the same, the record side given", "30",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A001     V     C        01:00:00:58 01:00:02:58 01:00:00:00 01:00:02:00\n"
+         "002  A002     V     C        01:00:00:30 01:00:01:44 01:00:02:00 01:00:03:07\n"
+         "003  A003     V     C        01:00:00:30 01:00:03:30 01:00:03:07 01:00:06:07\n"
+         "004  A004     V     C        01:00:00:30 01:00:02:20 01:00:06:07 01:00:08:02\n",
+         "t.edl: warning TW1236: sources count 60 frames and the record side 30: so read, 4 of 4 lengths agree\n"},
+        {"twice the record count, whichever that is", "", /* 44 - 30 = 2 x 7 frames more than a second at any count */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A001     V     C        01:00:00:46 01:00:02:46 01:00:00:00 01:00:02:00\n"
+         "002  A002     V     C        01:00:00:30 01:00:01:44 01:00:02:00 01:00:03:07\n"
+         "003  A003     V     C        01:00:00:30 01:00:03:30 01:00:03:07 01:00:06:07\n",
+         "t.edl: warning TW1236: sources count 48 frames and the record side 24: so read, 3 of 3 lengths agree\n"
+         "  -> as many agree where the record side counts 25, 30: say --rate if it does\n"},
+        {"a mix needs its second", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A001     V     C        01:00:00:00 01:00:04:00 01:00:00:00 01:00:04:00\n"
+         "002  A001     V     C        01:00:04:00 01:00:04:00 01:00:04:00 01:00:04:00\n"
+         "002  BL       V     D    025 00:00:00:00 00:00:01:00 01:00:04:00 01:00:05:00\n",
+         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 25, 30, 48, 50, 60: read at "
+         "25, which may be wrong\n"
+         "  -> say --rate 25, or what the edit was made at\n"},
+        {"a mix too long at any rate does not decide", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A001     V     C        01:00:00:00 01:00:04:00 01:00:00:00 01:00:04:00\n"
+         "002  A001     V     C        01:00:04:00 01:00:04:00 01:00:04:00 01:00:04:00\n"
+         "002  BL       V     D    061 00:00:00:00 00:00:01:00 01:00:04:00 01:00:05:00\n",
+         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 24, 25, 30, 48, 50, 60: "
+         "read at 24, which may be wrong\n"
+         "  -> say --rate 24, or what the edit was made at\n"
+         "t.edl:5:21: error TW1207: the transition takes 61 frames but event 002 is only 24 long; the event is left "
+         "out\n"
+         "  002  BL       V     D    061 00:00:00:00 00:00:01:00 01:00:04:00 01:00:05:00\n"
+         "                      ^^^^^^^^\n"
+         "  -> lengthen the event or shorten the transition\n"},
+        {"a mix too long against lengths that agree", "", /* 40 frames each at 25, 38 and 39 at 24 */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:13 01:00:02:03 00:00:00:00 00:00:01:15\n"
+         "002  A003     V     C        01:00:02:03 01:00:02:03 00:00:01:15 00:00:01:15\n"
+         "002  B001     V     D    030 01:00:00:00 01:00:01:00 00:00:01:15 00:00:02:15\n",
+         "t.edl: warning TW1220: the list states no rate: read at 25, where 2 of 2 source and record lengths agree (at "
+         "30 only 1)\n"
+         "t.edl:5:21: error TW1207: the transition takes 30 frames but event 002 is only 25 long; the event is left "
+         "out\n"
+         "  002  B001     V     D    030 01:00:00:00 01:00:01:00 00:00:01:15 00:00:02:15\n"
+         "                      ^^^^^^^^\n"
+         "  -> lengthen the event or shorten the transition\n"},
+        {"labels that drop frame leaves out", "",
+         "TITLE: WHEEL\n"
+         "FCM: DROP FRAME\n"
+         "001  A001     V     C        01:01:00:00 01:02:00:24 01:01:00:00 01:02:00:24\n"
+         "002  A001     V     C        01:02:00:00 01:02:01:00 01:02:00:24 01:02:01:24\n",
+         "t.edl: warning TW1221: the list states no rate and nothing in it decides between 25, 48, 50: read at 25, "
+         "which may be wrong\n"
+         "  -> say --rate 25, or what the edit was made at\n"
+         "t.edl:2:1: warning TW1222: drop frame has no meaning at 25: it is passed over\n"
+         "  FCM: DROP FRAME\n"
+         "  ^^^^^^^^^^^^^^^\n"},
+        {"one such label where 25 does not reach", "",
+         "TITLE: WHEEL\n"
+         "FCM: DROP FRAME\n"
+         "001  A001     V     C        01:01:00:00 01:01:00:29 01:01:00:02 01:01:01:01\n",
+         "t.edl: warning TW1220: the list states no rate: read at 29.97, where 1 of 1 source and record lengths agree "
+         "(at 48 only 0)\n"
+         "t.edl:3:30: error TW1204: source in 01:01:00:00 does not exist in drop frame: that label is skipped at the "
+         "start of the minute; the event is left out\n"
+         "  001  A001     V     C        01:01:00:00 01:01:00:29 01:01:00:02 01:01:01:01\n"
+         "                               ^^^^^^^^^^^\n"
+         "  -> if the times are non-drop frame, mend the FCM line\n"},
+        {"a source time tells", "",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A001     V     C        01:00:00:59 01:00:02:59 01:00:00:00 01:00:02:00\n",
+         "t.edl: warning TW1220: the list states no rate: read at 60, since the largest frame number in 2 source times "
+         "is 59\n"
          "  -> frame numbers look the same at 59.94: say --rate 59.94 if the edit runs at that\n"},
         {"given", "25",
          "TITLE: WHEEL\n"

@@ -87,6 +87,17 @@ static void refusals_and_other_counts(void **state)
          "t.edl:3:30: warning TW1236: the source of event 002 counts 48 frames a second, the list 24: read so\n"
          "  002  A003     V     C        01:00:02:34 01:00:02:34 10:00:02:23 10:00:02:23\n"
          "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
+        {"W16 the nearest count, and of equal ones twice the list's", "30", /* 110 / 60 = 55 / 30; 90 of 50 is near */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A001     V     C        01:00:00:30 01:00:02:20 10:00:00:00 10:00:01:25\n"
+         "002  A002     V     C        01:00:00:30 01:00:03:30 10:00:01:25 10:00:04:25\n",
+         "t.edl:3:30: warning TW1236: the source of event 001 counts 60 frames a second, the list 30: read so\n"
+         "  001  A001     V     C        01:00:00:30 01:00:02:20 10:00:00:00 10:00:01:25\n"
+         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"
+         "t.edl:4:30: warning TW1236: the source of event 002 counts 60 frames a second, the list 30: read so\n"
+         "  002  A002     V     C        01:00:00:30 01:00:03:30 10:00:01:25 10:00:04:25\n"
+         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
         {"midnight", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
