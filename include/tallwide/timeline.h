@@ -167,6 +167,7 @@ typedef struct tw_timeline {
     size_t clip_count; /* clips over the whole timeline; indices run below it */
     tw_stamp *stamp;   /* NULL for a master */
     void *origin;
+    size_t number;   /* its place among those of a file that holds several, from 1; 0: it is alone there */
     tw_arena *arena; /* that it lives in */
 } tw_timeline;
 
@@ -175,8 +176,12 @@ typedef struct tw_timeline {
 typedef struct tw_read_options {
     tw_rate rate;    /* text lists: {0,0} lets the reader weigh the evidence */
     bool drop;       /* goes with rate */
-    tw_str timeline; /* name of the timeline wanted when a file holds several */
+    tw_str timeline; /* name of the timeline wanted when a file holds several, or "#2" */
+    size_t number;   /* without a name: its place among them; 0: not known */
 } tw_read_options;
+
+/* How a file is read again to which a timeline, or one derived of it, was written: names change, places do not. */
+tw_read_options tw_timeline_reading(const tw_timeline *timeline);
 
 typedef struct tw_write_options {
     bool crlf;       /* text lists: line ends */

@@ -50,7 +50,7 @@ static bool read_there(tw_arena *arena, const char *path, tw_str *bytes)
 
 static bool read_text(tw_arena *arena, const project *p, const output *file, tw_str text, tw_timeline **out)
 {
-    const tw_read_options options = {.rate = p->edit.timeline->rate, .drop = p->edit.timeline->drop};
+    const tw_read_options options = tw_timeline_reading(p->edit.timeline);
     return file->format->read(arena, text, file->name, &options, tw_diags_new(arena), out) == TW_OK;
 }
 

@@ -24,7 +24,7 @@
 #define EDIT                                                                                                           \
     {"--rate", 0, OPTION_RATE, offsetof(settings, rate), "RATE",                                                       \
      "frame rate of a text list: 24, 25/1, 30000/1001, 29.97df; without it the plan's, else the best evidence"},       \
-    TEXT("--timeline", 0, timeline, "NAME", "which timeline, when a file holds several")
+    TEXT("--timeline", 0, timeline, "NAME", "which timeline, by name or as \"#2\", when a file holds several")
 
 static const option list_options[] = {
     EDIT,

@@ -100,7 +100,7 @@ static size_t delivery_of(cli *app, const tw_derived *derived, const loaded *edi
 static exit_code read_written(cli *app, const tw_timeline *solved, const tw_timeline *changed, tw_timeline **out)
 {
     const tw_write_options write = {.crlf = false};
-    const tw_read_options read = {.rate = solved->rate, .drop = solved->drop};
+    const tw_read_options read = tw_timeline_reading(solved);
     int64_t least = INT64_MAX;
     for (size_t part = 0; part < changed->format->parts(solved); part++) {
         tw_buf text = {.arena = app->arena};
@@ -154,11 +154,10 @@ static void say_windows(cli *app, const adopting *a, const tw_derived_delivery *
 
 static exit_code load_timelines(cli *app, adopting *a)
 {
-    const tw_timeline *master = a->p.edit.timeline;
-    tw_read_options options = load_options(app);
-    if (!tw_rate_known(options.rate)) {
-        options.rate = master->rate;
-        options.drop = master->drop;
+    tw_read_options options = tw_timeline_reading(a->p.edit.timeline);
+    if (tw_rate_known(app->set.rate)) {
+        options.rate = app->set.rate;
+        options.drop = app->set.drop;
     }
     a->count = app->arg_count - 1;
     a->changed = TW_NEW_N(app->arena, loaded, a->count);

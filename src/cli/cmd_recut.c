@@ -50,6 +50,8 @@ static void move_paths(cli *app, recutting *r, tw_json *root)
     tw_json *edit = tw_json_get(root, "edit");
     plan_move(app, root, r->before.plan_path, r->plan_path);
     tw_json_set_text(app->arena, edit, "file", file);
+    if (app->set.timeline != NULL)
+        tw_json_set_text(app->arena, edit, "timeline", tw_str_z(app->set.timeline));
     keep_rate(app, r, edit);
 }
 
@@ -318,7 +320,10 @@ static exit_code write_all(cli *app, recutting *r)
 
 static exit_code recut(cli *app, recutting *r)
 {
+    const char *timeline = app->set.timeline; /* of the new edit: the plan names that of the old one */
+    app->set.timeline = NULL;
     exit_code code = load_project(app, app->args[0], &r->before);
+    app->set.timeline = timeline;
     if (code == EXIT_FINE)
         code = name_plan(app, r);
     if (code == EXIT_FINE)

@@ -74,8 +74,7 @@ typedef struct reading {
 /* The model is the scratch arena's: only the findings stay. */
 static tw_status read_back(const reading *r, const output *file, tw_diags *diags, tw_proof_file *out)
 {
-    const tw_timeline *master = r->project->edit.timeline;
-    const tw_read_options options = {.rate = master->rate, .drop = master->drop};
+    const tw_read_options options = tw_timeline_reading(r->project->edit.timeline);
     tw_diags *found = tw_diags_new(r->scratch);
     tw_timeline *written = NULL;
     tw_status status = file->format->read(r->scratch, file->text, file->name, &options, found, &written);

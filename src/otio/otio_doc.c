@@ -220,36 +220,67 @@ static tw_str names_of(twi_otio *o, const choice *c)
 }
 
 /* "#2": timelines may share a name, or have none. */
-static tw_json *by_number(const choice *c, tw_str wanted)
+static size_t by_number(const choice *c, tw_str wanted)
 {
     int64_t n;
     bool numbered = tw_str_starts(wanted, TW_STR("#")) && tw_num_int(tw_str_from(wanted, 1), &n);
-    return numbered && n >= 1 && (uint64_t)n <= c->count ? c->at[n - 1] : NULL;
+    return numbered && n >= 1 && (uint64_t)n <= c->count ? (size_t)n - 1 : c->count;
 }
 
-static tw_json *by_name(twi_otio *o, const choice *c, tw_str wanted)
+/* Of a derived one also by its master's name. */
+static bool is_called(const tw_json *timeline, tw_str wanted, bool bare)
 {
-    tw_json *found = NULL;
-    for (size_t i = 0; i < c->count; i++) {
-        if (!tw_str_eq(twi_otio_text(c->at[i], "name"), wanted))
-            continue;
-        if (found != NULL) {
-            twi_otio_say(o, 1316, c->at[i], "a second timeline is called \"%.*s\": name it by its number in %.*s",
-                         TW_ARG(wanted), TW_ARG(names_of(o, c)));
-            return NULL;
+    return tw_str_eq(bare ? twi_otio_bare_name(timeline) : twi_otio_text(timeline, "name"), wanted);
+}
+
+static void say_which(twi_otio *o, const tw_json *value, const choice *c, tw_str what)
+{
+    twi_otio_say(o, 1316, value, "%.*s: the file holds %.*s", TW_ARG(what), TW_ARG(names_of(o, c)));
+    tw_diag_hint(o->diags, "name it with --timeline, or as \"timeline\" in the \"edit\" of a plan");
+}
+
+/* Its index among the choices; their count: none, or more than one, which was said. */
+static size_t by_name(twi_otio *o, const choice *c, tw_str wanted)
+{
+    size_t found = c->count;
+    for (int bare = 0; bare < 2 && found == c->count; bare++) {
+        for (size_t i = 0; i < c->count; i++) {
+            if (!is_called(c->at[i], wanted, bare == 1))
+                continue;
+            if (found < c->count) {
+                say_which(o, c->at[i], c,
+                          tw_arena_printf(o->arena, "a second timeline is called \"%.*s\"", TW_ARG(wanted)));
+                return c->count;
+            }
+            found = i;
         }
-        found = c->at[i];
     }
-    if (found == NULL)
+    if (found == c->count)
         found = by_number(c, wanted);
-    if (found == NULL)
-        twi_otio_say(o, 1316, o->doc.root, "no timeline is called \"%.*s\"; the file holds %.*s", TW_ARG(wanted),
-                     TW_ARG(names_of(o, c)));
+    if (found == c->count)
+        say_which(o, o->doc.root, c, tw_arena_printf(o->arena, "no timeline is called \"%.*s\"", TW_ARG(wanted)));
     return found;
 }
 
-tw_json *twi_otio_choose(twi_otio *o, tw_str wanted)
+/* Nobody named one: the only one, or the only one that was made for a delivery. */
+static size_t by_itself(twi_otio *o, const choice *c)
 {
+    size_t found = c->count, derived = 0;
+    for (size_t i = 0; i < c->count; i++) {
+        if (c->count > 1 && tw_json_get(twi_otio_space(c->at[i]), "delivery") == NULL)
+            continue;
+        found = i;
+        derived++;
+    }
+    if (derived == 1)
+        return found;
+    say_which(o, o->doc.root, c, TW_STR("no timeline was named"));
+    return c->count;
+}
+
+tw_json *twi_otio_choose(twi_otio *o, const tw_read_options *options)
+{
+    static const tw_read_options none = {.number = 0};
     choice timelines = {NULL, 0, 0}, parts = {NULL, 0, 0};
     gather(o, o->doc.root, &timelines, &parts);
     const choice *c = timelines.count > 0 ? &timelines : &parts;
@@ -261,11 +292,12 @@ tw_json *twi_otio_choose(twi_otio *o, tw_str wanted)
                          twi_otio_what(o->arena, o->doc.root));
         return NULL;
     }
-    if (wanted.len > 0)
-        return by_name(o, c, wanted);
-    if (c->count == 1)
-        return c->at[0];
-    twi_otio_say(o, 1316, o->doc.root, "the file holds %zu timelines, and none was named: %.*s", c->count,
-                 TW_ARG(names_of(o, c)));
-    return NULL;
+    options = options != NULL ? options : &none;
+    size_t found = options->timeline.len > 0                            ? by_name(o, c, options->timeline)
+                   : options->number > 0 && options->number <= c->count ? options->number - 1
+                                                                        : by_itself(o, c);
+    if (found == c->count)
+        return NULL;
+    o->timeline->number = c->count > 1 ? found + 1 : 0;
+    return c->at[found];
 }

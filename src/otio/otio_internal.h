@@ -146,8 +146,8 @@ void twi_otio_say(twi_otio *o, int code, const tw_json *value, const char *forma
 /* The object itself, or the one a SerializableObjectRef.1 stands for; NULL, and said, when there is none. */
 tw_json *twi_otio_resolve(twi_otio *o, tw_json *value);
 
-/* The timeline (or the stack or track that serves as one) that is meant: the only one, or the one by name. */
-tw_json *twi_otio_choose(twi_otio *o, tw_str wanted);
+/* The timeline (or the stack or track that serves as one) that is meant, and its number. */
+tw_json *twi_otio_choose(twi_otio *o, const tw_read_options *options);
 
 /* ---- fields and values (otio_value.c) -------------------------------------------------------------------- */
 

@@ -136,7 +136,7 @@ static tw_status read_document(twi_otio *o, tw_str bytes, tw_str file, const tw_
     o->timeline = tw_timeline_new(o->arena);
     o->timeline->file = file;
     o->timeline->format = &tw_format_otio;
-    tw_json *chosen = twi_otio_choose(o, options != NULL ? options->timeline : (tw_str){NULL, 0});
+    tw_json *chosen = twi_otio_choose(o, options);
     if (chosen != NULL)
         build(o, chosen);
     if (chosen == NULL || twi_otio_failed(o))

@@ -20,7 +20,7 @@ static const tw_plan_field fields[] = {
     {"", "conflict", "any", false, true, NULL, "reserved: what a merge could not join"},
 
     {"edit", "file", "text", true, false, NULL, "the edit, relative to the plan"},
-    {"edit", "timeline", "text", false, false, NULL, "name of the timeline, when the file holds several"},
+    {"edit", "timeline", "text", false, false, NULL, "name of the timeline, or \"#2\", when the file holds several"},
     {"edit", "rate", "rate", false, false, NULL, "frames per second; text lists do not say theirs"},
     {"edit", "drop", "bool", false, false, NULL, "drop-frame time code; as the edit says where it is left out"},
 

@@ -413,7 +413,7 @@ const tw_timeline *twi_proof_as_format(tw_arena *arena, const tw_proof_input *in
 {
     const tw_format *format = file->written->format;
     const tw_write_options write = {.crlf = false};
-    const tw_read_options read = {.rate = in->master->rate, .drop = in->master->drop};
+    const tw_read_options read = tw_timeline_reading(in->master);
     tw_diags *losses = tw_diags_new(arena);
     tw_buf text = {.arena = arena};
     tw_timeline *out = NULL;

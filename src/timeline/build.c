@@ -11,6 +11,11 @@ tw_timeline *tw_timeline_new(tw_arena *arena)
     return timeline;
 }
 
+tw_read_options tw_timeline_reading(const tw_timeline *timeline)
+{
+    return (tw_read_options){.rate = timeline->rate, .drop = timeline->drop, .number = timeline->number};
+}
+
 tw_item tw_timeline_item(tw_item_kind kind)
 {
     const tw_range nothing = {TW_TIME_ZERO, TW_TIME_ZERO};

@@ -144,6 +144,8 @@ void tw_timeline_dump(const tw_timeline *timeline, tw_buf *out)
     add_text("name", timeline->name, out);
     tw_buf_addz(out, " rate=");
     tw_rate_write(timeline->rate, out);
+    if (timeline->number > 0)
+        tw_buf_addf(out, " number=%zu", timeline->number);
     tw_buf_addz(out, timeline->drop ? " drop start=" : " start=");
     add_time(timeline->start, out);
     tw_buf_addc(out, '\n');

@@ -15,7 +15,7 @@
 static bool write_format(const fuzz_show *j, const tw_timeline *timeline, const tw_format *format, tw_proof_file *files,
                          size_t *count)
 {
-    const tw_read_options options = {.rate = j->master->rate, .drop = j->master->drop};
+    const tw_read_options options = tw_timeline_reading(j->master);
     for (size_t part = 0; part < format->parts(timeline) && *count < MOST_FILES; part++) {
         tw_diags *diags = tw_diags_new(j->arena);
         tw_buf text = {.arena = j->arena};

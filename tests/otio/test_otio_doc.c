@@ -81,9 +81,49 @@ static void shared_objects(void **state)
     assert_ptr_not_equal(origin->place, first->place);
 }
 
+#define BARE(name) "{\"OTIO_SCHEMA\":\"Stack.1\",\"name\":\"" name "\",\"children\":[]}"
+#define OF_TALL(name)                                                                                                  \
+    "{\"OTIO_SCHEMA\":\"Stack.1\",\"name\":\"" name                                                                    \
+    "\",\"metadata\":{\"tallwide\":{\"delivery\":\"tall\",\"master\":\"0000000000000000\","                            \
+    "\"plan\":\"0000000000000000\",\"size\":[1080.0,1920.0],\"version\":1}},\"children\":[]}"
+
+/* A derived timeline is called after its delivery too, which may be what another one is called. */
+static void which_timeline(void **state)
+{
+    static const struct {
+        const char *name, *children, *wanted;
+        size_t number;
+        const char *chosen; /* NULL: none, and it was said */
+    } rows[] = {
+        {"the only one", BARE("cut"), "", 0, "0 cut"},
+        {"the only one has no number", BARE("cut"), "", 2, "0 cut"},
+        {"by place", BARE("cut") "," BARE("cut"), "", 2, "2 cut"},
+        {"the derived one", BARE("cut") "," OF_TALL("two tall"), "", 0, "2 two tall"},
+        {"the derived one, by its master's name", OF_TALL("cut tall") "," BARE("cut tall"), "cut", 0, "1 cut tall"},
+        {"a name goes before a master's", OF_TALL("cut tall") "," BARE("cut"), "cut", 0, "2 cut"},
+        {"two derived", OF_TALL("a tall") "," OF_TALL("b tall"), "", 0, NULL},
+    };
+    tw_arena *arena = tw_test_arena(state);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        tw_str json = tw_arena_printf(arena, "{\"OTIO_SCHEMA\":\"SerializableCollection.1\",\"children\":[%s]}",
+                                      rows[i].children);
+        const tw_read_options options = {.timeline = tw_str_z(rows[i].wanted), .number = rows[i].number};
+        tw_diags *diags = tw_diags_new(arena);
+        tw_timeline *t = NULL;
+        tw_row(i, rows[i].name);
+        tw_format_otio.read(arena, json, TW_STR("t.otio"), &options, diags, &t);
+        assert_int_equal(t != NULL, rows[i].chosen != NULL);
+        if (t != NULL)
+            tw_assert_text(tw_arena_printf(arena, "%zu %.*s", t->number, TW_ARG(t->name)), rows[i].chosen);
+        else
+            assert_true(tw_str_holds(tw_diags_get(diags, 0)->hint, TW_STR("--timeline")));
+    }
+}
+
 TW_SUITE(otio_doc)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(places_with_carets), TW_TEST(pointers), TW_TEST(long_lines_are_cut),
-                                       TW_TEST(schema_names_in_metadata), TW_TEST(shared_objects)};
+    const struct CMUnitTest tests[] = {TW_TEST(places_with_carets), TW_TEST(pointers),
+                                       TW_TEST(long_lines_are_cut), TW_TEST(schema_names_in_metadata),
+                                       TW_TEST(shared_objects),     TW_TEST(which_timeline)};
     return tw_run("otio/otio_doc", tests);
 }

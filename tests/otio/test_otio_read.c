@@ -72,12 +72,12 @@ static void one_of_several(void **state)
     } rows[] = {
         {"cut one", "one", NULL},
         {"cut two", "two", NULL},
-        {"", NULL, "the file holds 2 timelines, and none was named: #1 \"cut one\", #2 \"cut two\""},
-        {"cut", NULL, "no timeline is called \"cut\"; the file holds #1 \"cut one\", #2 \"cut two\""},
+        {"", NULL, "no timeline was named: the file holds #1 \"cut one\", #2 \"cut two\""},
+        {"cut", NULL, "no timeline is called \"cut\": the file holds #1 \"cut one\", #2 \"cut two\""},
         {"#1", "one", NULL},
         {"#2", "two", NULL},
-        {"#3", NULL, "no timeline is called \"#3\"; the file holds #1 \"cut one\", #2 \"cut two\""},
-        {"#0", NULL, "no timeline is called \"#0\"; the file holds #1 \"cut one\", #2 \"cut two\""},
+        {"#3", NULL, "no timeline is called \"#3\": the file holds #1 \"cut one\", #2 \"cut two\""},
+        {"#0", NULL, "no timeline is called \"#0\": the file holds #1 \"cut one\", #2 \"cut two\""},
     };
     tw_str bytes = tw_fixture(arena, "otio/ok_collection.otio");
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -116,8 +116,8 @@ static void two_of_one_name(void **state)
         if (rows[i].found != NULL)
             tw_assert_text(timeline->tracks[0].items[0].name, rows[i].found);
         else
-            tw_assert_text(tw_diags_get(diags, 0)->message, "a second timeline is called \"v2\": name it by its number "
-                                                            "in #1 \"v2\", #2 \"v2\", #3 \"#1\"");
+            tw_assert_text(tw_diags_get(diags, 0)->message, "a second timeline is called \"v2\": the file holds "
+                                                            "#1 \"v2\", #2 \"v2\", #3 \"#1\"");
     }
 }
 

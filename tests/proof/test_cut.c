@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include <tallwide/formats.h>
+
 #include "proof/names.h"
 #include "proof/scene.h"
 
@@ -36,6 +38,45 @@ static void kinds_and_counts(void **state)
         assert_int_equal(tw_diags_count(diags, TW_ERROR), rows[i].said != NULL ? 1 : 0);
         if (rows[i].said != NULL)
             assert_non_null(strstr(tw_findings(arena, diags), rows[i].said));
+    }
+}
+
+/* Timelines of one file, told by their places: the first, derived, is then called as the second is. */
+static void one_of_several(void **state)
+{
+#define ONE(name, frames)                                                                                              \
+    "{\"OTIO_SCHEMA\": \"Timeline.1\", \"name\": \"" name                                                              \
+    "\", \"tracks\": {\"OTIO_SCHEMA\": \"Stack.1\", \"children\":"                                                     \
+    "[{\"OTIO_SCHEMA\": \"Track.1\", \"kind\": \"Video\", \"children\": [{\"OTIO_SCHEMA\": \"Clip.1\", \"name\": "     \
+    "\"A\","                                                                                                           \
+    "\"source_range\": {\"OTIO_SCHEMA\": \"TimeRange.1\", \"duration\": {\"OTIO_SCHEMA\": \"RationalTime.1\", "        \
+    "\"rate\":"                                                                                                        \
+    "24.0, \"value\": " frames "}, \"start_time\": {\"OTIO_SCHEMA\": \"RationalTime.1\", \"rate\": 24.0, \"value\":"   \
+    "0.0}}}]}]}}"
+    tw_arena *arena = tw_test_arena(state);
+    const tw_str bytes = TW_STR("[" ONE("cut", "48.0") "," ONE("cut tall", "36.0") "]");
+    const tw_read_options first = {.timeline = TW_STR("cut")};
+    tw_timeline *master = NULL, *written = NULL;
+    tw_diags *diags = tw_diags_new(arena);
+    assert_int_equal(tw_formats_read(arena, bytes, TW_STR("master"), &first, diags, &master), TW_OK);
+    tw_timeline *derived = tw_timeline_copy(arena, master);
+    derived->stamp = &(tw_stamp){.delivery = TW_STR("tall"), .size = {1080, 1920}};
+    tw_buf text = {.arena = arena};
+    assert_int_equal(master->format->write(arena, derived, 0, &(tw_write_options){.crlf = false}, diags, &text), TW_OK);
+    scene s;
+    scene_make(&s, master);
+    for (size_t number = 1; number <= 2; number++) {
+        tw_read_options options = tw_timeline_reading(master);
+        assert_int_equal(options.number, 1);
+        options.number = number;
+        assert_int_equal(tw_formats_read(arena, tw_buf_str(&text), TW_STR("written"), &options, diags, &written),
+                         TW_OK);
+        tw_assert_text(written->name, "cut tall");
+        const tw_proof_file file = {.name = TW_STR("written"), .written = written, .text = tw_buf_str(&text)};
+        tw_diags *found = tw_diags_new(arena);
+        assert_int_equal(twi_proof_cut(arena, &s.in, &file, found), number == 2);
+        if (number == 1)
+            tw_assert_text(tw_str_z(tw_findings(arena, found)), "");
     }
 }
 
@@ -153,7 +194,7 @@ static void remarks(void **state)
 
 TW_SUITE(cut)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(kinds_and_counts), TW_TEST(one_moved), TW_TEST(one_cause),
-                                       TW_TEST(remarks)};
+    const struct CMUnitTest tests[] = {TW_TEST(kinds_and_counts), TW_TEST(one_of_several), TW_TEST(one_moved),
+                                       TW_TEST(one_cause), TW_TEST(remarks)};
     return tw_run("proof/cut", tests);
 }
