@@ -129,5 +129,11 @@ const tw_code twi_codes_otio[] = {
     {1343, TW_WARNING, "not carried into another format",
      "The document holds effects or metadata, which an OpenTimelineIO file made of it keeps and other formats do not.",
      "Have an OpenTimelineIO file written beside, or nothing when these are not needed there."},
+    {1344, TW_WARNING, "transition across the end of what is shown",
+     "A track or stack shows only part of its children, and begins or ends to do so in the midst of a transition.",
+     "Move the end of the source_range out of the transition, or check the framing of the shots beside it."},
+    {1345, TW_WARNING, "speed of the whole edit not followed",
+     "A time effect stands on the stack that holds all tracks; it would play everything faster or slower.",
+     "Put that stack into another one, in which it is a nested timeline at a speed of its own."},
     {0}
 };

@@ -9,10 +9,7 @@ typedef enum kind { EFFECTS, CLIPS, MARKERS, OTHERS, KINDS } kind;
 /* Time effects are followed, windows are framings. */
 static bool is_carried(const tw_json *effect)
 {
-    const twi_otio_schema *row = twi_otio_schema_of(effect);
-    bool time = row != NULL &&
-                (row->is == TWI_OTIO_IS_TIME_EFFECT || row->is == TWI_OTIO_IS_WARP || row->is == TWI_OTIO_IS_FREEZE);
-    return time || tw_str_is(tw_json_text(tw_json_get(effect, "effect_name")), "tallwide.window");
+    return twi_otio_is_time(effect) || tw_str_is(tw_json_text(tw_json_get(effect, "effect_name")), "tallwide.window");
 }
 
 static kind owner_of(const tw_json *object)

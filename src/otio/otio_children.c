@@ -57,6 +57,16 @@ static tw_time read_row(twi_otio *o, tw_json *object, tw_track *track)
 
 /* ---- source_range of a track or stack -------------------------------------------------------------------- */
 
+/* What a track or stack shows of its children. */
+typedef struct showing {
+    twi_otio *o;
+    const tw_json *source; /* the range */
+    tw_range shown;
+    tw_time zero; /* times count from here */
+    bool nested;  /* the nest hides what it does not show; elsewhere children are cut */
+    size_t left, open;
+} showing;
+
 static bool outside(tw_range item, tw_range shown)
 {
     if (tw_time_cmp(item.start, tw_range_end(shown)) >= 0)
@@ -66,19 +76,50 @@ static bool outside(tw_range item, tw_range shown)
            (tw_time_eq(end, shown.start) && tw_time_cmp(item.dur, TW_TIME_ZERO) > 0);
 }
 
-/* Times count from the start of what is shown; items wholly outside it are not shown, and so not in the model. */
-static size_t trim(tw_track *track, tw_range shown)
+/* May what a retimed item begins with be cut away? Times stay within what can be added up. */
+static bool can_cut(const showing *s, const tw_item *item)
 {
-    size_t kept = 0, all = track->item_count;
-    for (size_t i = 0; i < all; i++) {
-        if (outside(track->items[i].record, shown))
-            continue;
+    if (item->speed >= 1 && item->speed <= 1)
+        return true;
+    const tw_rate rate = tw_item_source_rate(s->o->timeline, item);
+    double most = tw_time_seconds(item->record.dur) * item->speed;
+    if (twi_otio_short_seconds(most) && twi_otio_measurable(&s->o->measure, (int64_t)rate.num * 1000))
+        return true;
+    twi_otio_say(s->o, 1340, s->source, "\"%.*s\" is cut by this range, and at its speed no exact time is left",
+                 TW_ARG(item->name));
+    return false;
+}
+
+static bool shows(showing *s, tw_item *item)
+{
+    const tw_time start = item->record.start;
+    if (outside(item->record, s->shown)) {
+        s->left++;
+        return false;
+    }
+    if (s->nested || tw_time_eq(tw_range_cut(item->record, s->shown).dur, item->record.dur))
+        return true;
+    if (!can_cut(s, item) || !tw_item_within(s->o->arena, s->o->timeline, s->shown, item)) {
+        s->open += item->kind == TW_ITEM_TRANSITION;
+        return false;
+    }
+    twi_otio_origin *origin = item->origin;
+    origin->start = tw_time_add(origin->start, tw_time_sub(item->record.start, start));
+    return true;
+}
+
+/* Times count from the start of what is shown; what is not shown is not in the model. */
+static void trim(showing *s, tw_track *track)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < track->item_count; i++) {
         tw_item item = track->items[i];
-        item.record.start = tw_time_sub(item.record.start, shown.start);
+        if (!shows(s, &item))
+            continue;
+        item.record.start = tw_time_sub(item.record.start, s->zero);
         track->items[kept++] = item;
     }
     track->item_count = kept;
-    return all - kept;
 }
 
 static void shift_markers(tw_marker *markers, size_t count, tw_time by)
@@ -87,22 +128,51 @@ static void shift_markers(tw_marker *markers, size_t count, tw_time by)
         markers[i].at.start = tw_time_sub(markers[i].at.start, by);
 }
 
-static void trim_all(twi_otio *o, const tw_json *object, twi_otio_tracks *tracks)
+static void trim_all(showing *s, const tw_json *object, twi_otio_tracks *tracks)
 {
-    tw_json *source = twi_otio_member(object, "source_range");
-    if (source == NULL || !twi_otio_range_read(o, source, &tracks->range))
-        return;
-    tracks->trimmed = true;
-    tracks->length = tracks->range.at.dur;
-    size_t left = 0;
     for (size_t t = 0; t < tracks->count; t++) {
-        left += trim(&tracks->at[t], tracks->range.at);
-        shift_markers(tracks->at[t].markers, tracks->at[t].marker_count, tracks->range.at.start);
+        trim(s, &tracks->at[t]);
+        shift_markers(tracks->at[t].markers, tracks->at[t].marker_count, s->zero);
     }
-    shift_markers(tracks->markers, tracks->marker_count, tracks->range.at.start);
-    if (left > 0)
-        twi_otio_say(o, 1322, source, "%zu item%s of %s lie%s outside its source_range: kept in the file, not shown",
-                     left, TW_PLURAL(left), twi_otio_called(o->arena, object), left == 1 ? "s" : "");
+    shift_markers(tracks->markers, tracks->marker_count, s->zero);
+    const char *called = s->left + s->open > 0 ? twi_otio_called(s->o->arena, object) : "";
+    if (s->left > 0)
+        twi_otio_say(s->o, 1322, s->source,
+                     "%zu item%s of %s lie%s outside its source_range: kept in the file, not shown", s->left,
+                     TW_PLURAL(s->left), called, s->left == 1 ? "s" : "");
+    if (s->open > 0)
+        twi_otio_say(
+            s->o, 1344, s->source,
+            "%zu transition%s of %s lie%s across an end of its source_range: kept in the file, and taken for a "
+            "plain cut",
+            s->open, TW_PLURAL(s->open), called, s->open == 1 ? "s" : "");
+}
+
+void twi_otio_cut(twi_otio *o, const tw_json *composition, twi_otio_tracks *tracks)
+{
+    const tw_range at = tracks->range.at;
+    showing s = {.o = o, .source = twi_otio_member(composition, "source_range"), .shown = at, .zero = at.start};
+    if (!tracks->trimmed)
+        return;
+    if (!tw_rate_known(o->timeline->rate)) /* until it is chosen, parts of frames are rounded as the range counts */
+        o->timeline->rate = tracks->range.dur_rate;
+    trim_all(&s, composition, tracks);
+}
+
+/* A nest shows what its speed takes it over: forwards from the start of its range, or that frame and those before. */
+void twi_otio_hide(twi_otio *o, const tw_json *nest, const tw_item *item, twi_otio_tracks *tracks)
+{
+    showing s = {.o = o,
+                 .source = twi_otio_member(nest, "source_range"),
+                 .shown = item->source,
+                 .zero = item->source.start,
+                 .nested = true};
+    if (!tracks->trimmed)
+        return;
+    if (item->speed < 0)
+        s.shown.start =
+            tw_time_add(tw_time_sub(s.zero, s.shown.dur), tw_time_frames(1, tw_item_source_rate(o->timeline, item)));
+    trim_all(&s, nest, tracks);
 }
 
 /* ---- tracks ---------------------------------------------------------------------------------------------- */
@@ -131,11 +201,20 @@ static void compose_track(twi_otio *o, tw_json *object, twi_otio_tracks *out)
     o->picture = track->kind == TW_TRACK_VIDEO;
     twi_otio_markers(o, object, &out->markers, &out->marker_count);
     out->length = read_row(o, object, track);
-    trim_all(o, object, out);
     o->picture = picture;
 }
 
-/* A clip, gap or nested stack that stands in a stack by itself: a track of its own. */
+/* Of what a nest holds, where that is of one kind. */
+static tw_track_kind kind_of(const tw_item *item)
+{
+    for (size_t t = 1; t < item->track_count; t++)
+        if (item->tracks[t].kind != item->tracks->kind)
+            return TW_TRACK_VIDEO;
+    return item->track_count > 0 ? item->tracks->kind : TW_TRACK_VIDEO;
+}
+
+/* A clip, gap or nested stack that stands in a stack by itself, or a track at a speed of its own: a track that holds
+ * it. */
 static bool lone_item(twi_otio *o, tw_json *child, tw_track *track, tw_time *length)
 {
     *track = (tw_track){.kind = TW_TRACK_VIDEO, .enabled = true, .items = TW_NEW(o->arena, tw_item)};
@@ -146,6 +225,7 @@ static bool lone_item(twi_otio *o, tw_json *child, tw_track *track, tw_time *len
     if (item == NULL)
         return false;
     *length = item->record.dur;
+    track->kind = kind_of(item);
     if (item->kind == TW_ITEM_TRANSITION)
         twi_otio_say(o, 1310, child,
                      "the transition \"%.*s\" stands in a stack: it belongs between two clips of a track",
@@ -156,16 +236,18 @@ static bool lone_item(twi_otio *o, tw_json *child, tw_track *track, tw_time *len
 static bool stack_child(twi_otio *o, tw_json *child, tw_track *track, tw_time *length)
 {
     const twi_otio_schema *row = twi_otio_schema_of(child);
+    const tw_json *object = child;
     if (row != NULL && row->is == TWI_OTIO_IS_REFERENCE) {
-        tw_json *object = twi_otio_resolve(o, child);
+        object = twi_otio_resolve(o, child);
         row = object != NULL ? twi_otio_schema_of(object) : NULL;
     }
-    if (row == NULL || row->is != TWI_OTIO_IS_TRACK)
+    if (row == NULL || row->is != TWI_OTIO_IS_TRACK || twi_otio_bends(object))
         return lone_item(o, child, track, length);
     twi_otio_tracks one;
     if (!twi_otio_object(o, &child, TWI_OTIO_COMPOSABLE, "a track", &row))
         return false;
     twi_otio_compose(o, child, &one);
+    twi_otio_cut(o, child, &one);
     *track = *one.at;
     track->markers = one.markers;
     track->marker_count = one.marker_count;
@@ -187,7 +269,6 @@ static void compose_stack(twi_otio *o, tw_json *object, twi_otio_tracks *out)
         out->count++;
         out->length = tw_time_cmp(length, out->length) > 0 ? length : out->length;
     }
-    trim_all(o, object, out);
 }
 
 void twi_otio_compose(twi_otio *o, tw_json *composition, twi_otio_tracks *out)
@@ -197,4 +278,8 @@ void twi_otio_compose(twi_otio *o, tw_json *composition, twi_otio_tracks *out)
         compose_track(o, composition, out);
     else
         compose_stack(o, composition, out);
+    tw_json *source = twi_otio_member(composition, "source_range");
+    out->trimmed = source != NULL && twi_otio_range_read(o, source, &out->range);
+    if (out->trimmed)
+        out->length = out->range.at.dur;
 }

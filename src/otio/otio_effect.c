@@ -47,6 +47,22 @@ static void read_effect(twi_otio *o, tw_json *effect, bend *b)
                  TW_ARG(twi_otio_text(effect, "effect_name")));
 }
 
+bool twi_otio_is_time(const tw_json *effect)
+{
+    const twi_otio_schema *row = twi_otio_schema_of(effect);
+    return row != NULL &&
+           (row->is == TWI_OTIO_IS_TIME_EFFECT || row->is == TWI_OTIO_IS_WARP || row->is == TWI_OTIO_IS_FREEZE);
+}
+
+bool twi_otio_bends(const tw_json *object)
+{
+    const tw_json *effects = tw_json_get(object, "effects");
+    const tw_json *effect = tw_json_is(effects, TW_JSON_ARRAY) ? tw_json_first(effects) : NULL;
+    while (effect != NULL && !(twi_otio_is_time(effect) && twi_otio_bool(effect, "enabled", true)))
+        effect = effect->next;
+    return effect != NULL;
+}
+
 static void say_bend(twi_otio *o, const bend *b, const tw_item *item)
 {
     tw_buf speed = {.arena = o->arena};

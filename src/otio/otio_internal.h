@@ -173,6 +173,7 @@ bool twi_otio_measurable(int64_t *measure, int64_t parts);
 
 /* Not longer than the bound that keeps sums exact? */
 bool twi_otio_short(tw_time time);
+bool twi_otio_short_seconds(double seconds);
 
 /* A range as read, with the values it came from. */
 typedef struct twi_otio_range {
@@ -189,6 +190,7 @@ typedef struct twi_otio_origin {
     tw_json *place;      /* the value that stands in the document for the item */
     tw_json *object;     /* the item's object: another one where a reference stands for it */
     const tw_json *rate; /* the number that counts its length; NULL when it has none */
+    tw_time start;       /* its own time at the first frame shown: where its range starts, or it is cut */
 } twi_otio_origin;
 
 /* What timeline->origin points at. */
@@ -220,22 +222,31 @@ typedef struct twi_otio_tracks {
     size_t marker_count;
 } twi_otio_tracks;
 
-/* Those of a stack, or the one that a track is; composition has been through twi_otio_object. */
+/* Those of a stack, or the one that a track is, with all they hold; composition has been through twi_otio_object. Of
+ * that, no more than its range shows: cut, where nothing around hides the rest, or what a nest, whose speed is known,
+ * shows part of, whole. */
 void twi_otio_compose(twi_otio *o, tw_json *composition, twi_otio_tracks *out);
+void twi_otio_cut(twi_otio *o, const tw_json *composition, twi_otio_tracks *tracks);
+void twi_otio_hide(twi_otio *o, const tw_json *nest, const tw_item *item, twi_otio_tracks *tracks);
 
 /* What a text list holds and this format has no place for, as a dict for metadata; NULL when there is nothing
  * (otio_own.c). */
 tw_json *twi_otio_own_item(tw_arena *arena, const tw_item *item);
-tw_json *twi_otio_own_timeline(tw_arena *arena, const tw_timeline *timeline);
+tw_json *twi_otio_own_timeline(tw_arena *arena, const tw_timeline *timeline, bool rate); /* also what it counts at? */
 
 /* The same back from the metadata of an object. */
 void twi_otio_own_item_read(twi_otio *o, const tw_json *object, tw_item *item);
+tw_rate twi_otio_own_rate(twi_otio *o, const tw_json *object); /* {0, 0} where it does not say */
 void twi_otio_own_timeline_read(twi_otio *o, const tw_json *object, tw_timeline *timeline);
 
 /* ---- effects (otio_effect.c, otio_window.c) -------------------------------------------------------------- */
 
 /* Speed changes among an item's effects into item->speed and item->variable_speed. */
 void twi_otio_speed(twi_otio *o, tw_json *object, tw_item *item);
+
+/* Is it a change of speed? Does an enabled one stand on the item? */
+bool twi_otio_is_time(const tw_json *effect);
+bool twi_otio_bends(const tw_json *object);
 
 /* Media used in a record length at a speed: length times speed, since m(t) = s + (t - s) k; a freeze uses one frame. */
 tw_time twi_otio_media_used(tw_time dur, tw_rate rate, double scalar);

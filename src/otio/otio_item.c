@@ -54,6 +54,7 @@ static void set_rate(tw_item *item, const twi_otio_range *range)
     item->source = range->at;
     item->source_rate = range->start_rate;
     item->record.dur = range->at.dur;
+    origin->start = range->at.start;
 }
 
 /* A vote for the timeline's rate. */
@@ -158,6 +159,7 @@ static bool read_nest(twi_otio *o, tw_json *nest, tw_item *item)
     if (tracks.trimmed)
         set_rate(item, &tracks.range);
     twi_otio_speed(o, nest, item);
+    twi_otio_hide(o, nest, item, &tracks);
     return true;
 }
 
@@ -195,6 +197,7 @@ bool twi_otio_item(twi_otio *o, tw_json *value, tw_item *item)
     twi_otio_origin *origin = TW_NEW(o->arena, twi_otio_origin);
     origin->place = value;
     origin->object = object;
+    origin->start = TW_TIME_ZERO;
     item->origin = origin;
     item->name = twi_otio_text(object, "name");
     item->enabled = twi_otio_bool(object, "enabled", true);

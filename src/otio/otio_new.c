@@ -26,6 +26,7 @@ typedef struct beside {
 typedef struct sums {
     int64_t measure;
     size_t rounded; /* times that go between two frames, and are not written so */
+    size_t strays;  /* clips whose length is not counted at the rate of the timeline, which readers go by */
 } sums;
 
 /* ---- values ---------------------------------------------------------------------------------------------- */
@@ -388,8 +389,11 @@ static tw_json *make_nest(const making *m, const tw_item *item)
 
 static bool add_rates(void *context, const tw_track *track, const tw_item *item)
 {
-    sums *s = context;
+    const making *m = context;
+    sums *s = m->sums;
     (void)track;
+    if (item->kind == TW_ITEM_CLIP)
+        s->strays += !tw_rate_eq(length_rate(m, item, tw_item_source_rate(m->timeline, item)), m->timeline->rate);
     if (tw_rate_known(item->source_rate))
         twi_otio_measurable(&s->measure, item->source_rate.num);
     for (size_t i = 0; i < item->media_count; i++)
@@ -411,9 +415,10 @@ static void say_rounded(const making *m)
 static tw_json *make_document(tw_arena *arena, const tw_timeline *timeline, tw_diags *diags, beside *written)
 {
     sums all = {.measure = timeline->rate.num};
-    tw_timeline_walk(timeline, add_rates, &all);
-    const making m = {arena, timeline, diags, &all, written};
-    tw_json *json = make_object(&m, "Timeline.1", twi_otio_own_timeline(arena, timeline), timeline->name);
+    making m = {arena, timeline, diags, &all, written};
+    tw_timeline_walk(timeline, add_rates, &m);
+    tw_json *own = twi_otio_own_timeline(arena, timeline, all.strays > 0);
+    tw_json *json = make_object(&m, "Timeline.1", own, timeline->name);
     tw_item top = tw_timeline_item(TW_ITEM_NEST);
     top.name = TW_STR("tracks");
     top.markers = timeline->markers;

@@ -54,9 +54,11 @@ tw_json *twi_otio_own_item(tw_arena *arena, const tw_item *item)
     return dict->count > 0 ? dict : NULL;
 }
 
-tw_json *twi_otio_own_timeline(tw_arena *arena, const tw_timeline *timeline)
+tw_json *twi_otio_own_timeline(tw_arena *arena, const tw_timeline *timeline, bool rate)
 {
     tw_json *dict = tw_json_new(arena, TW_JSON_OBJECT);
+    if (rate)
+        tw_json_set(arena, dict, "rate", tw_json_new_double(arena, tw_rate_fps(timeline->rate)));
     if (timeline->drop)
         tw_json_set_sorted(arena, dict, "drop", tw_json_new_bool(arena, true));
     set_remarks(arena, dict, timeline->remarks, timeline->remark_count);
@@ -121,6 +123,15 @@ void twi_otio_own_item_read(twi_otio *o, const tw_json *object, tw_item *item)
     read_source_frames(o, space, item);
     item->source_drop = twi_otio_bool(space, "source_drop", false);
     read_remarks(o, space, &item->remarks, &item->remark_count);
+}
+
+tw_rate twi_otio_own_rate(twi_otio *o, const tw_json *object)
+{
+    const tw_json *space = twi_otio_space(object);
+    tw_rate rate;
+    double fps;
+    bool told = tw_json_is(space, TW_JSON_OBJECT) && tw_json_double(own_member(o, space, "rate", TW_JSON_NUMBER), &fps);
+    return told && tw_rate_snap(fps, &rate, NULL) ? rate : (tw_rate){0, 0};
 }
 
 void twi_otio_own_timeline_read(twi_otio *o, const tw_json *object, tw_timeline *timeline)

@@ -33,15 +33,21 @@ static tw_rate most_common(const twi_otio *o, bool pictures)
     return best;
 }
 
-/* That of the picture clips; else that of the timeline's start, of sound and gaps; else 24. */
-static void choose_rate(twi_otio *o, tw_rate start_rate)
+/* The one said for our own sake, where times count at it; that of the picture clips; else that of the timeline's start,
+ * of sound and gaps; else 24. */
+static void choose_rate(twi_otio *o, const tw_json *chosen, tw_rate start_rate)
 {
-    const tw_rate choices[] = {most_common(o, true), start_rate, most_common(o, false), {24, 1}};
+    const tw_rate own = twi_otio_own_rate(o, chosen);
+    const tw_rate choices[] = {tw_rate_eq(own, start_rate) ? own : (tw_rate){0, 0},
+                               most_common(o, true),
+                               start_rate,
+                               most_common(o, false),
+                               {24, 1}};
     size_t i = 0;
     while (!tw_rate_known(choices[i]))
         i++;
     o->timeline->rate = choices[i];
-    if (i == 3)
+    if (i + 1 == TW_COUNT(choices))
         twi_otio_say(o, 1334, o->doc.root, "nothing in the file tells its rate: 24 frames in a second are assumed");
 }
 
@@ -115,9 +121,15 @@ static void build(twi_otio *o, tw_json *chosen)
     if (root == NULL)
         return;
     twi_otio_compose(o, root, &tracks);
+    twi_otio_cut(o, root, &tracks);
+    if (twi_otio_bends(root))
+        twi_otio_say(
+            o, 1345, tw_json_get(root, "effects"),
+            "%s, which all tracks are in, has a speed of its own: it is kept, and framing goes by normal speed",
+            twi_otio_called(o->arena, root));
     if (twi_otio_failed(o))
         return;
-    choose_rate(o, start_rate);
+    choose_rate(o, chosen, start_rate);
     take_tracks(o, &tracks);
     tw_timeline_settle(o->timeline);
     read_windows(o);

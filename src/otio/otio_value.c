@@ -232,10 +232,14 @@ static bool check_time(twi_otio *o, const tw_json *number, tw_time time, tw_rate
     return true;
 }
 
+bool twi_otio_short_seconds(double seconds)
+{
+    return seconds <= LONGEST && seconds >= -LONGEST;
+}
+
 bool twi_otio_short(tw_time time)
 {
-    double seconds = tw_time_seconds(time);
-    return seconds <= LONGEST && seconds >= -LONGEST;
+    return twi_otio_short_seconds(tw_time_seconds(time));
 }
 
 bool twi_otio_time(twi_otio *o, tw_json *value, tw_time *out, tw_rate *rate)

@@ -101,7 +101,8 @@ static bool read_frame(twi_otio *o, const tw_json *key, const tw_item *item, int
     double seconds, written;
     if (!seconds_of(tw_json_get(key, "at"), &seconds))
         return bad(o, key, "at", "a RationalTime.1");
-    double exact = (seconds - tw_time_seconds(item->source.start)) * tw_rate_fps(o->timeline->rate);
+    const twi_otio_origin *origin = item->origin;
+    double exact = (seconds - tw_time_seconds(origin->start)) * tw_rate_fps(o->timeline->rate);
     if (!(fabs(exact) < 1e9) || fabs(exact - floor(exact + 0.5)) > 0.01)
         return bad(o, key, "at", "a whole frame of the timeline");
     *frame = (int64_t)floor(exact + 0.5);

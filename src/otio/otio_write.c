@@ -130,7 +130,7 @@ static void unite(patching *p)
 static twi_otio_clock clock_of(const tw_timeline *timeline, const tw_item *item)
 {
     const twi_otio_origin *origin = item->origin;
-    twi_otio_clock clock = {.start = item->source.start, .rate = timeline->rate};
+    twi_otio_clock clock = {.start = origin->start, .rate = timeline->rate};
     double fps = 0;
     if (origin->rate != NULL && tw_json_double(origin->rate, &fps) && tw_rate_snap(fps, &clock.rate, NULL))
         clock.rate_text = origin->rate->text;

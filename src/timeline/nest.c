@@ -150,7 +150,8 @@ bool tw_item_within(tw_arena *arena, const tw_timeline *timeline, tw_range range
     const tw_time cut = tw_time_sub(shown.start, item->record.start), into = at_speed(cut, item->speed, rate);
     item->record = shown;
     item->source.start = tw_time_add(item->source.start, into);
-    item->source.dur = at_speed(shown.dur, fabs(item->speed), rate);
+    if (fabs(item->speed) > 0) /* of a freeze, one frame */
+        item->source.dur = at_speed(shown.dur, fabs(item->speed), rate);
     if (item->framing != NULL)
         item->framing = tw_framing_later(arena, item->framing, -tw_time_round(cut, timeline->rate, NULL));
     if (item->kind == TW_ITEM_NEST && tw_time_cmp(into, TW_TIME_ZERO) != 0)

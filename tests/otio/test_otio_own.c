@@ -55,8 +55,20 @@ static void drop_frame(void **state)
     assert_false(otio_fine(arena, J_VIDEO(J_CLIP("c", J_RANGE("0", "24", "29.97"), "")))->drop);
 }
 
+/* Said where most clips count otherwise; and the start counts so, or the rate is of no concern. */
+static void rate(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+#define TIMELINE_FROM(rate)                                                                                            \
+    J_TIMELINE("\"global_start_time\":" J_TIME("0", rate) ",\"metadata\":{\"tallwide\":{\"rate\":25.0}},",             \
+               J_TRACK("Video", "", J_CLIP("c", J_RANGE("0", "24", "24"), "")))
+    assert_int_equal(otio_fine(arena, TIMELINE_FROM("25"))->rate.num, 25);
+    assert_int_equal(otio_fine(arena, TIMELINE_FROM("30"))->rate.num, 24);
+}
+
 TW_SUITE(otio_own)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(kept_for_lists), TW_TEST(passed_over), TW_TEST(drop_frame)};
+    const struct CMUnitTest tests[] = {TW_TEST(kept_for_lists), TW_TEST(passed_over), TW_TEST(drop_frame),
+                                       TW_TEST(rate)};
     return tw_run("otio/otio_own", tests);
 }

@@ -112,6 +112,7 @@ static void a_part_of_an_item(void **state)
                 {"the tail", TW_ITEM_CLIP, 1, 0, 15, true, 10, 5, 100, 5},
                 {"both, at double speed", TW_ITEM_CLIP, 2, 15, 20, true, 15, 5, 110, 10},
                 {"the head, backwards", TW_ITEM_CLIP, -1, 15, 50, true, 15, 15, 95, 15},
+                {"the head, standing still", TW_ITEM_CLIP, 0, 15, 50, true, 15, 15, 100, 20},
                 {"beside it", TW_ITEM_CLIP, 1, 30, 40, false, 10, 20, 100, 20},
                 {"a gap", TW_ITEM_GAP, 1, 25, 40, true, 25, 5, 115, 5},
                 {"a whole transition", TW_ITEM_TRANSITION, 1, 10, 30, true, 10, 20, 100, 20},
