@@ -32,14 +32,16 @@ static bool has_point(tw_str s)
     return false;
 }
 
-/* The speed is the last number with a point, else the last number: reels and trigger sources may be numbers too. */
+/* The speed is the last number with a point, else the last number: reels and trigger sources may be numbers too. The
+ * first word of several is the reel, unless it has a point. */
 static size_t find_speed(const twi_token *t, size_t n, double *value)
 {
     size_t found = SIZE_MAX;
     bool point = false;
     double v;
     for (size_t i = n; i-- > 0;) {
-        if (!is_number(t[i].text, &v) || (found != SIZE_MAX && (point || !has_point(t[i].text))))
+        bool reel = i == 0 && n > 1 && !has_point(t[i].text);
+        if (reel || !is_number(t[i].text, &v) || (found != SIZE_MAX && (point || !has_point(t[i].text))))
             continue;
         found = i;
         point = has_point(t[i].text);

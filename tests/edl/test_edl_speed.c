@@ -137,6 +137,17 @@ static void speeds(void **state)
     static const struct {
         const char *name, *rate, *text, *expected;
     } rows[] = {
+        {"a reel of digits is no speed", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  003      V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "M2   003      VARIABLE DATA\n"
+         "002  004      V     C        01:00:00:00 01:00:02:00 10:00:02:00 10:00:04:00\n"
+         "M2   004            TRIG1                01:00:00:00\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"003\" record=36000+2 source=3600+2@24/1 variable-speed channels=1\n"
+         "  clip #1 event=\"002\" reel=\"004\" record=36002+2 source=3600+2@24/1 variable-speed channels=1\n"},
         {"A: span as long as the speed says", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
