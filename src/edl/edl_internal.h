@@ -232,6 +232,8 @@ static inline tw_tc twi_edl_time(const twi_event *event, size_t t)
     return (tw_tc){l->hours, l->minutes, l->seconds, l->frames, event->semicolons >> t & 1};
 }
 
+#define TWI_EDL_NEAR 8 /* lines of one event, or that stand between two of one track */
+
 /* Is event number i the from-line of the one below it? */
 bool twi_edl_next_is_pair(const twi_list *list, size_t i);
 
@@ -304,6 +306,7 @@ bool twi_edl_is_kept(tw_str text);
 
 /* ---- second stage ---------------------------------------------------------------------------------------- */
 
+void twi_edl_gather(twi_list *list);                               /* edl_pair.c: lines of a pair together */
 void twi_edl_rate(twi_list *list, const tw_read_options *options); /* edl_rate.c */
 void twi_edl_times(twi_list *list);                                /* edl_time.c */
 void twi_edl_pairs(twi_list *list);                                /* edl_pair.c: which line is from which */

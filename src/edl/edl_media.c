@@ -41,12 +41,33 @@ tw_str twi_edl_source_file(const twi_list *list, const twi_event *e)
     return own.source_file;
 }
 
+#define NAMES                                                                                                          \
+    (TWI_KIND(TWI_NOTE_FROM_NAME) | TWI_KIND(TWI_NOTE_TO_NAME) | TWI_KIND(TWI_NOTE_FROM_PATH) |                        \
+     TWI_KIND(TWI_NOTE_TO_PATH) | TWI_KIND(TWI_NOTE_REEL) | TWI_KIND(TWI_NOTE_SOURCE_FILE))
+
+/* The line below which an event's names stand: its own, or where that has none the line of the same event with the
+ * sound (or picture) of the same source, in step with it. */
+static const twi_event *named_at(const twi_list *list, const twi_event *e)
+{
+    const twi_event *end = list->events + list->event_count;
+    int32_t step = e->frame[TWI_SRC_IN] - e->frame[TWI_REC_IN];
+    for (const twi_event *n = e; n < end && n < e + TWI_EDL_NEAR; n++) {
+        if (!tw_str_eq(twi_edl_word(n, TWI_NUMBER), twi_edl_word(e, TWI_NUMBER)))
+            return e;
+        if ((n->kinds & NAMES) && n->cut == e->cut && n->frame[TWI_SRC_IN] - n->frame[TWI_REC_IN] == step &&
+            tw_str_eq(twi_edl_word(n, TWI_REEL), twi_edl_word(e, TWI_REEL)))
+            return n;
+    }
+    return e;
+}
+
 void twi_edl_naming(const twi_list *list, const twi_event *e, twi_naming *own, twi_naming *from)
 {
     *own = *from = (twi_naming){.name = {NULL, 0}};
     bool pair = is_pair(e);
-    for (size_t i = 0; i < e->notes; i++)
-        take(&list->notes[e->note + i], pair, own, from);
+    const twi_event *named = named_at(list, e);
+    for (size_t i = 0; i < named->notes; i++)
+        take(&list->notes[named->note + i], pair, own, from);
     bool from_black = !e->paired || e[-1].black;
     if (pair && from_black && own->name.len == 0) { /* black has no name: the one given is the picture's */
         own->name = from->name;

@@ -35,6 +35,47 @@ static bool is_from(const twi_event *a, const twi_event *b)
     return no_length(a) && a->frame[TWI_REC_IN] == b->frame[TWI_REC_IN];
 }
 
+/* ---- lines of other channels in between ------------------------------------------------------------------ */
+
+static bool same_label(twi_label a, twi_label b)
+{
+    return a.hours == b.hours && a.minutes == b.minutes && a.seconds == b.seconds && a.frames == b.frames;
+}
+
+/* As is_from, before times are read, of lines further apart: their record times must meet, too. */
+static bool is_from_above(const twi_event *a, const twi_event *b)
+{
+    bool empty = same_label(a->time[TWI_REC_IN], a->time[TWI_REC_OUT]);
+    return !is_mix(a) && a->notes == 0 && (empty || same_number(a, b)) &&
+           same_label(a->time[TWI_REC_OUT], b->time[TWI_REC_IN]);
+}
+
+/* Picture and sound of a mix may be written as two first lines and two second ones: each first line is put above its
+ * second, where all else looks for it. */
+static void gather(twi_list *list, size_t i)
+{
+    twi_event *e = &list->events[i];
+    size_t k = i;
+    while (k > 0 && i - k < TWI_EDL_NEAR && (k == i || list->events[k].bad || !same_channels(&list->events[k], e)))
+        k--;
+    const twi_event from = list->events[k];
+    if (k + 1 >= i || from.bad || !same_channels(&from, e) || !is_from_above(&from, e))
+        return;
+    for (; k + 1 < i; k++)
+        list->events[k] = list->events[k + 1];
+    list->events[k] = from;
+    list->events[k].note = e->note;
+}
+
+void twi_edl_gather(twi_list *list)
+{
+    for (size_t i = 2; i < list->event_count; i++)
+        if (!list->events[i].bad && is_mix(&list->events[i]))
+            gather(list, i);
+}
+
+/* ---- pairs ----------------------------------------------------------------------------------------------- */
+
 static void say_pair(twi_list *list, const twi_event *a, const twi_event *b)
 {
     if (!same_number(a, b)) {
@@ -129,7 +170,7 @@ void twi_edl_pairs(twi_list *list)
 static const twi_event *event_before(const twi_list *list, size_t i)
 {
     const twi_event *e = &list->events[i];
-    for (size_t back = 1; back <= 8 && back <= i; back++) {
+    for (size_t back = 1; back <= TWI_EDL_NEAR && back <= i; back++) {
         const twi_event *p = &list->events[i - back];
         if (!p->bad && !p->absorbed && same_channels(p, e) && p->frame[TWI_REC_OUT] == e->frame[TWI_REC_IN] &&
             !no_length(p))

@@ -135,6 +135,7 @@ static void settle_channels(twi_list *list)
 static void understand(twi_list *list, const tw_read_options *options)
 {
     settle_channels(list);
+    twi_edl_gather(list);
     twi_edl_rate(list, options);
     twi_edl_times(list);
     twi_edl_pairs(list);

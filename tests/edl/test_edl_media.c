@@ -139,6 +139,27 @@ static void names(void **state)
          "   remark * TO CLIP NAME: RIM\n"
          "   remark * SOURCE FILE: C001_1\n"
          "   remark * SOURCE FILE: B001_1\n"},
+        {"picture and sound of one event have one name", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "SPLIT:    AUDIO DELAY=  00:00:01:00\n"
+         "020  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "020  A003     A     C        01:00:01:00 01:00:02:00 10:00:01:00 10:00:02:00\n"
+         "* FROM CLIP NAME: HANDS\n"
+         "021  AX       V     C        01:00:00:00 01:00:01:00 10:00:02:00 10:00:03:00\n"
+         "021  AX       A     C        02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n"
+         "* FROM CLIP NAME: MUSIC\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"020\" name=\"HANDS\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "   remark SPLIT:    AUDIO DELAY=  00:00:01:00\n"
+         "  clip #1 event=\"021\" reel=\"AX\" record=36002+1 source=3600+1@24/1 channels=1\n"
+         " track audio name=\"A1\"\n"
+         "  gap record=36000+1\n"
+         "  clip #2 event=\"020\" name=\"HANDS\" reel=\"A003\" record=36001+1 source=3601+1@24/1 channels=2\n"
+         "   remark * FROM CLIP NAME: HANDS\n"
+         "  clip #3 event=\"021\" name=\"MUSIC\" reel=\"AX\" record=36002+1 source=7200+1@24/1 channels=2\n"
+         "   remark * FROM CLIP NAME: MUSIC\n"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);

@@ -211,6 +211,57 @@ static void pairs(void **state)
          " track video name=\"V key\"\n"
          "  transition event=\"001\" name=\"key\" record=36000+5/12 out=5/12 channels=1\n"
          "  clip #1 event=\"001\" reel=\"TITLE\" record=36000+2 source=0+2@24/1 channels=1\n"},
+        {"picture and sound line by line", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "002  A003     V     C        01:00:02:00 01:00:02:00 10:00:02:00 10:00:02:00\n"
+         "002  A003     A     C        01:00:02:00 01:00:02:00 10:00:02:00 10:00:02:00\n"
+         "002  B001     V     D    012 02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n"
+         "002  B001     A     D    012 02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n"
+         "* FROM CLIP NAME: RIM\n"
+         "* TO CLIP NAME: STREET\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" name=\"RIM\" reel=\"A003\" record=36000+2 source=3600+2@24/1 tail=1/2 channels=1\n"
+         "  transition event=\"002\" name=\"dissolve\" record=36002+1/2 out=1/2 channels=1\n"
+         "  clip #1 event=\"002\" name=\"STREET\" reel=\"B001\" record=36002+1 source=7200+1@24/1 channels=1\n"
+         " track audio name=\"A1\"\n"
+         "  gap record=36000+2\n"
+         "  clip #2 event=\"002\" name=\"RIM\" reel=\"A003\" record=36002+0 source=3602+0@24/1 tail=1/2 channels=2\n"
+         "  transition event=\"002\" name=\"dissolve\" record=36002+1/2 out=1/2 channels=2\n"
+         "  clip #3 event=\"002\" name=\"STREET\" reel=\"B001\" record=36002+1 source=7200+1@24/1 channels=2\n"
+         "   remark * FROM CLIP NAME: RIM\n"
+         "   remark * TO CLIP NAME: STREET\n"},
+        {"numbers of their own, and other channels in between", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "002  C001     V     C        01:00:02:00 01:00:02:00 10:00:02:00 10:00:02:00\n"
+         "003  A003     A     C        01:00:00:00 01:00:03:00 10:00:00:00 10:00:03:00\n"
+         "004  B001     V     D    012 02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "  clip #1 event=\"002\" reel=\"C001\" record=36002+0 source=3602+0@24/1 tail=1/2 channels=1\n"
+         "  transition event=\"004\" name=\"dissolve\" record=36002+1/2 out=1/2 channels=1\n"
+         "  clip #2 event=\"004\" reel=\"B001\" record=36002+1 source=7200+1@24/1 channels=1\n"
+         " track audio name=\"A1\"\n"
+         "  clip #3 event=\"003\" reel=\"A003\" record=36000+3 source=3600+3@24/1 channels=2\n"},
+        {"a line that ends elsewhere is none of it", "24",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "002  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00\n"
+         "002  A003     A     C        01:00:00:00 01:00:03:00 10:00:00:00 10:00:03:00\n"
+         "002  B001     V     D    012 02:00:00:00 02:00:01:00 10:00:02:12 10:00:03:12\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"002\" reel=\"A003\" record=36000+2 source=3600+2@24/1 channels=1\n"
+         "  gap record=36002+1/2\n"
+         "  transition event=\"002\" name=\"dissolve\" record=72005/2+1/2 out=1/2 channels=1\n"
+         "  clip #1 event=\"002\" reel=\"B001\" record=72005/2+1 source=7200+1@24/1 channels=1\n"
+         " track audio name=\"A1\"\n"
+         "  clip #2 event=\"002\" reel=\"A003\" record=36000+3 source=3600+3@24/1 channels=2\n"},
         {"a split edit is no pair", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
