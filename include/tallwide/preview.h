@@ -88,7 +88,7 @@ typedef struct tw_preview_source {
     const tw_media_file *file;
     tw_media_want want;
     tw_size size;   /* of the picture the framings count in; {0,0}: the file's own */
-    double squeeze; /* of its pixels */
+    double squeeze; /* of its pixels; 0: the file's own */
     tw_str event;   /* number burnt in */
     tw_str reel;    /* what the slate calls it */
 } tw_preview_source;
@@ -113,7 +113,7 @@ typedef struct tw_preview_job {
     const tw_preview_source *sources; /* by clip index */
     const tw_preview_film *films;     /* all made in one pass: every source frame is decoded once */
     size_t film_count;
-    const char *folder; /* for sound while it is made; NULL: no sound is wanted */
+    bool sound; /* is wanted too */
     bool burn_in, draft;
     void (*progress)(void *context, int64_t done, int64_t all); /* frames; may be NULL */
     void *progress_context;

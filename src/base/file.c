@@ -241,6 +241,7 @@ static bool write_temp(entry *e, fault *f)
 {
     if (e->hidden != NULL)
         return take_over(e, f);
+    unlink(e->temp_name); /* of a killed run with our number, which one file alone takes no lock to clear away */
     int fd = open(e->temp_name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (fd < 0)
         return fails(f, "write", e->path);
@@ -509,6 +510,12 @@ tw_status tw_fileset_room(tw_fileset *set, const char *path, const char **hidden
 {
     tw_fileset_add(set, path, (tw_str){NULL, 0});
     entry *e = &set->at[set->len - 1];
+    const char *folder = folder_of(set->arena, e->path);
+    size_t i = 0;
+    while (strcmp(folder_of(set->arena, set->at[i].path), folder) != 0)
+        i++;
+    if (i + 1 == set->len) /* the first there: what killed runs have left takes room too */
+        twi_guard_clear_made(set->arena, folder);
     fault f = {NULL, NULL, 0};
     e->hidden = *hidden = hidden_name(set->arena, e->path, set->len - 1);
     tw_status status = refuse_inputs(set, why);

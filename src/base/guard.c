@@ -48,10 +48,10 @@ char *twi_guard_beside(tw_arena *arena, const char *path, size_t index, const ch
         arena, tw_arena_printf(arena, "%.*s.%.*s.%zu.%s.%ld", folder, path, TW_ARG(name), index, kind, (long)getpid()));
 }
 
-/* The parts of such a name. */
+/* The parts of such a name. What somebody else makes ("made") has endings behind them that say which kind of file it is. */
 typedef struct leftover {
     tw_str name;
-    bool old; /* else new */
+    bool old, made; /* else new */
     int64_t pid;
 } leftover;
 
@@ -67,16 +67,23 @@ static bool last_part(tw_str *s, tw_str *part)
     return true;
 }
 
-static bool read_leftover(tw_str s, leftover *out)
+static bool read_parts(tw_str s, leftover *out)
 {
     tw_str pid, kind, index;
     int64_t number;
     if (s.len < 2 || s.at[0] != '.' || !last_part(&s, &pid) || !last_part(&s, &kind) || !last_part(&s, &index))
         return false;
     out->old = tw_str_is(kind, "old");
+    out->made = tw_str_is(kind, "made");
     out->name = tw_str_from(s, 1);
-    return (out->old || tw_str_is(kind, "new")) && tw_num_int(pid, &out->pid) && tw_num_int(index, &number) &&
-           out->pid > 0 && out->name.len > 0;
+    return (out->old || out->made || tw_str_is(kind, "new")) && tw_num_int(pid, &out->pid) &&
+           tw_num_int(index, &number) && out->pid > 0 && out->name.len > 0;
+}
+
+static bool read_leftover(tw_str s, leftover *out)
+{
+    tw_str ending;
+    return read_parts(s, out) || (last_part(&s, &ending) && read_leftover(s, out) && out->made);
 }
 
 /* Is the process that made it still at work? Not if its number is ours: nothing of ours is there yet. */
@@ -162,7 +169,7 @@ static char *inside(const twi_guard *guard, tw_str name)
 static void do_rename(const twi_guard *guard, tw_str temp, tw_str path)
 {
     leftover l;
-    bool fine = read_leftover(temp, &l) && !l.old && tw_str_eq(l.name, cut_name(path));
+    bool fine = read_leftover(temp, &l) && !l.old && !l.made && tw_str_eq(l.name, cut_name(path));
     if (fine && memchr(temp.at, '/', temp.len) == NULL && memchr(path.at, '/', path.len) == NULL)
         rename(inside(guard, temp), inside(guard, path)); /* fails where it was done before */
 }
@@ -200,12 +207,25 @@ static void clear_one(const twi_guard *guard, tw_str entry, bool promised)
 {
     leftover l;
     const char *path = inside(guard, entry);
-    if (!read_leftover(entry, &l) || is_at_work(l.pid))
+    if (!read_leftover(entry, &l) || l.made || is_at_work(l.pid))
         return;
     if (l.old && !promised && l.name.len < NAME_ROOM)
         twi_guard_restore(path, inside(guard, l.name));
     else if (!l.old || promised || has_second_name(path))
         unlink(path);
+}
+
+void twi_guard_clear_made(tw_arena *arena, const char *folder)
+{
+    const twi_guard guard = {.arena = arena, .folder = folder};
+    DIR *dir = opendir(twi_guard_or_here(folder));
+    const struct dirent *entry;
+    leftover l;
+    while (dir != NULL && (entry = readdir(dir)) != NULL)
+        if (read_leftover(tw_str_z(entry->d_name), &l) && l.made && !is_at_work(l.pid))
+            unlink(inside(&guard, tw_str_z(entry->d_name)));
+    if (dir != NULL)
+        closedir(dir);
 }
 
 static void recover(const twi_guard *guard)

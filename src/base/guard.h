@@ -24,6 +24,10 @@ char *twi_guard_beside(tw_arena *arena, const char *path, size_t index, const ch
  * an end), and temporaries go. */
 tw_status twi_guard_take(tw_arena *arena, const char *folder, twi_guard *out, tw_str *why);
 
+/* Takes away what others were making (kind "made") for runs that are no more, among them one with the number of this
+ * process, which must not have begun yet. */
+void twi_guard_clear_made(tw_arena *arena, const char *folder);
+
 /* The text of a journal: temporaries and the names they will get, by turns. */
 void twi_guard_note(tw_buf *text, const char *temp, const char *path);
 

@@ -215,7 +215,7 @@ static tw_status render(const showing *s)
         .sources = s->sources,
         .films = s->films,
         .film_count = s->film_count,
-        .folder = tw_arena_dupz(app->arena, name_folder(s->films[0].path)),
+        .sound = true,
         .burn_in = app->set.burn_in,
         .draft = app->set.draft,
         .progress = progress_frames,

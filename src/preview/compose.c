@@ -147,7 +147,8 @@ static tw_window window_of(const twi_seen *seen, const tw_preview_pane *pane)
         size = framing->source;
     } else {
         size = size.w > 0 ? size : (tw_size){seen->picture->width, seen->picture->height};
-        win = tw_geom_fit(size, seen->source->squeeze, (tw_size){pane->w, pane->h});
+        double squeeze = seen->source->squeeze > 0 ? seen->source->squeeze : seen->source->info->squeeze;
+        win = tw_geom_fit(size, squeeze, (tw_size){pane->w, pane->h});
     }
     double across = (double)seen->picture->width / size.w, down = (double)seen->picture->height / size.h;
     return (tw_window){win.x * across, win.y * down, win.w * across, win.h * down};

@@ -26,7 +26,8 @@ typedef struct rendering {
     size_t open_count;
     twi_stream **streams; /* by clip index */
     tw_media_writer **writers;
-    tw_fileset *set; /* of the films */
+    tw_fileset *set;     /* of the films */
+    const char **hidden; /* where they are made */
     uint8_t **canvases;
 } rendering;
 
@@ -164,19 +165,24 @@ static tw_status refuse(const rendering *r, const char *path, tw_str why)
     return TW_ERR_IO;
 }
 
+static tw_status make_room(rendering *r)
+{
+    for (size_t f = 0; f < r->job->film_count; f++) {
+        tw_str why = {NULL, 0};
+        if (tw_fileset_room(r->set, r->job->films[f].path, &r->hidden[f], &why) != TW_OK)
+            return refuse(r, r->job->films[f].path, why);
+    }
+    return TW_OK;
+}
+
 static tw_status create(rendering *r, const char *sound)
 {
     const tw_timeline *edit = r->job->edit;
     for (size_t f = 0; f < r->job->film_count; f++) {
         const tw_preview_film *film = &r->job->films[f];
-        tw_str why = {NULL, 0};
-        const char *hidden;
-        tw_status status = tw_fileset_room(r->set, film->path, &hidden, &why);
-        if (status != TW_OK)
-            return refuse(r, film->path, why);
         const tw_media_film out = {
             .path = film->path,
-            .hidden = hidden,
+            .hidden = r->hidden[f],
             .width = film->width,
             .height = film->height,
             .rate = edit->rate,
@@ -185,7 +191,7 @@ static tw_status create(rendering *r, const char *sound)
             .sound = sound,
             .draft = r->job->draft,
         };
-        status = tw_media_create(r->arena, r->job->tools, &out, r->diags, &r->writers[f]);
+        tw_status status = tw_media_create(r->arena, r->job->tools, &out, r->diags, &r->writers[f]);
         if (status != TW_OK)
             return status;
         r->canvases[f] = TW_NEW_N(r->arena, uint8_t, 3 * (size_t)film->width * (size_t)film->height);
@@ -239,7 +245,6 @@ static tw_status render(rendering *r, const char *sound)
         twi_stream_close(&r->streams[i]);
     for (size_t f = 0; f < r->job->film_count; f++)
         tw_media_drop(&r->writers[f]);
-    tw_fileset_drop(r->set);
     return status;
 }
 
@@ -250,17 +255,19 @@ tw_status tw_preview_render(tw_arena *arena, const tw_preview_job *job, tw_diags
     r.streams = (twi_stream **)TW_NEW_N(own, twi_stream *, job->edit->clip_count);
     r.writers = (tw_media_writer **)TW_NEW_N(own, tw_media_writer *, job->film_count);
     r.set = tw_fileset_new(own);
+    r.hidden = TW_NEW_N(own, const char *, job->film_count);
     r.canvases = (uint8_t **)TW_NEW_N(own, uint8_t *, job->film_count);
     const char *path = NULL;
     bool any = false;
-    tw_status status = TW_OK;
-    if (job->folder != NULL) {
-        path = tw_arena_printf(own, "%s.preview.%ld.sound", job->folder, (long)getpid()).at;
+    tw_status status = make_room(&r);
+    if (status == TW_OK && job->sound) {
+        path = tw_arena_printf(own, "%s.sound", r.hidden[0]).at;
         status = twi_sound_mix(own, job, path, diags, &any);
     }
     if (status == TW_OK)
         status = render(&r, any ? path : NULL);
-    if (path != NULL && any)
+    tw_fileset_drop(r.set);
+    if (any)
         unlink(path);
     tw_arena_free(&own);
     return status;

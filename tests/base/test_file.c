@@ -355,6 +355,41 @@ static void made_elsewhere(void **state)
     }
 }
 
+/* Numbers of processes come again: a killed run may have had ours. */
+static void our_number_before(void **state)
+{
+    place p = new_place(state);
+    static const char *const names[] = {"a"};
+    tw_str why = {NULL, 0};
+    put(&p, tw_arena_printf(p.arena, ".a.0.new.%ld", (long)getpid()).at, "half");
+    assert_int_equal(tw_fileset_commit(set_of(&p, names, 1), &why), TW_OK);
+    assert_holds(&p, "a", "new a");
+    clear(&p, 1);
+}
+
+/* Making room takes away what a killed run has left, and nothing that was made since. */
+static void room_is_cleared(void **state)
+{
+    place p = new_place(state);
+    tw_str why = {NULL, 0};
+    const char *a, *b;
+    tw_fileset *set = tw_fileset_new(p.arena);
+    put(&p, ".a.0.made.999999999.mp4", "half"); /* above any process number (Linux: at most 2^22) */
+    put(&p, ".a.0.made.999999999.mp4.sound", "half");
+    put(&p, ".a.0.made.999999999", "half");
+    put(&p, tw_arena_printf(p.arena, ".a.0.made.%ld.mov", (long)getpid()).at, "half");
+    put(&p, ".a.0.made.1.mp4", "of a run still at work: process 1 is always there");
+    put(&p, ".a.0.new.999999999.mp4", "of somebody else: new ones have no ending");
+    assert_int_equal(tw_fileset_room(set, in(&p, "a.mp4"), &a, &why), TW_OK);
+    assert_int_equal(entries(&p), 2);
+    put(&p, a + strlen(p.folder) + 1, "new a");
+    assert_int_equal(tw_fileset_room(set, in(&p, "b.mp4"), &b, &why), TW_OK);
+    put(&p, b + strlen(p.folder) + 1, "new b");
+    assert_int_equal(tw_fileset_commit(set, &why), TW_OK);
+    assert_holds(&p, "a.mp4", "new a");
+    clear(&p, 4);
+}
+
 static void dropped(void **state)
 {
     place p = new_place(state);
@@ -423,7 +458,7 @@ TW_SUITE(file)
     const struct CMUnitTest tests[] = {
         TW_TEST(reading),         TW_TEST(together),   TW_TEST(or_not_at_all), TW_TEST(folders),
         TW_TEST(inputs_are_safe), TW_TEST(staged),     TW_TEST(dropped),       TW_TEST(interrupted),
-        TW_TEST(links_and_modes), TW_TEST(links_away), TW_TEST(pipes),         TW_TEST(made_elsewhere),
+        TW_TEST(links_and_modes), TW_TEST(links_away), TW_TEST(pipes),         TW_TEST(made_elsewhere), TW_TEST(our_number_before), TW_TEST(room_is_cleared),
     };
     return tw_run("base/file", tests);
 }

@@ -100,6 +100,8 @@ static void leftovers(void **state)
         {"without an index", ".a.new." DEAD, true},
         {"an old file whose name was cut short", "." FIFTY FIFTY FIFTY FIFTY ".0.old." DEAD, true},
         {"of another kind", ".a.0.tmp." DEAD, true},
+        {"a film somebody makes: not before the next is made", ".a.0.made." DEAD ".mp4", true},
+        {"an ending that is not ours", ".a.0.new." DEAD ".mp4", true},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);

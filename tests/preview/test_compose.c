@@ -86,6 +86,19 @@ static void whole(void **state)
     assert_int_equal(at(s, 0, 10, 5), 100);
 }
 
+/* Of a source no plan speaks of size and squeeze are the file's: 40x30 shown twice as wide, 8:3, in 20x24 is 20x7.5. */
+static void unspoken(void **state)
+{
+    scene *s = make_scene(tw_test_arena(state));
+    const tw_media_info info = {.width = W, .height = H, .squeeze = 2};
+    s->sources[1] = (tw_preview_source){.info = &info};
+    s->moment.seen[0] = s->moment.seen[1];
+    twi_compose_pane(tw_test_arena(state), &s->moment, &s->film, 0, s->canvas);
+    for (int y = 0; y < 24; y++)
+        if (y != 8 && y != 15)
+            assert_int_equal(at(s, 0, 10, y), y < 8 || y > 15 ? 16 : 100);
+}
+
 /* A quarter of one, three quarters of the other, then black. */
 static void mixed(void **state)
 {
@@ -162,7 +175,7 @@ static void file_frames(void **state)
 TW_SUITE(compose)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(through_a_window), TW_TEST(whole), TW_TEST(mixed), TW_TEST(wiped), TW_TEST(slate),
+        TW_TEST(through_a_window), TW_TEST(whole), TW_TEST(unspoken), TW_TEST(mixed), TW_TEST(wiped), TW_TEST(slate),
         TW_TEST(file_frames)};
     return tw_run("preview/compose", tests);
 }

@@ -54,7 +54,7 @@ static show *make_show(tw_arena *arena, const char *name)
                               .sources = s->sources,
                               .films = &s->film,
                               .film_count = 1,
-                              .folder = tw_arena_printf(arena, "%s/", s->folder).at};
+                              .sound = true};
     return s;
 }
 
