@@ -93,18 +93,31 @@ static bool find_file(following *f, followed_note *n)
 
 /* ---- regions --------------------------------------------------------------------------------------------- */
 
+/* How many regions of the plan, and other notes for their camera's movement, name a table. */
+static size_t uses_of(const tw_plan *plan, const tw_note *note, tw_str name)
+{
+    size_t uses = 0;
+    for (size_t i = 0; i < plan->note_count; i++) {
+        uses += &plan->notes[i] != note && tw_str_eq(plan->notes[i].movement, name);
+        for (size_t r = 0; r < plan->notes[i].region_count; r++)
+            uses += tw_str_eq(plan->notes[i].regions[r].track, name);
+    }
+    return uses;
+}
+
+static bool is_written(const followed_note *n, tw_str name)
+{
+    bool written = n->motion != NULL && tw_str_is(name, n->motion);
+    for (size_t r = 0; r < n->region_count; r++)
+        written = written || tw_str_eq(n->regions[r].name, name);
+    return written;
+}
+
 static bool is_taken(const following *f, const followed_note *n, tw_str name)
 {
-    const tw_plan *plan = f->p.plan;
-    bool taken = false;
-    for (size_t i = 0; i < plan->note_count; i++)
-        for (size_t r = 0; r < plan->notes[i].region_count; r++)
-            taken = taken || tw_str_eq(plan->notes[i].regions[r].track, name);
+    bool taken = uses_of(f->p.plan, n->note, name) > 0 || is_written(n, name);
     for (size_t i = 0; i < f->count; i++)
-        for (size_t r = 0; r < f->notes[i].region_count; r++)
-            taken = taken || tw_str_eq(f->notes[i].regions[r].name, name);
-    for (size_t r = 0; r < n->region_count; r++)
-        taken = taken || tw_str_eq(n->regions[r].name, name);
+        taken = taken || is_written(&f->notes[i], name);
     return taken;
 }
 
@@ -121,14 +134,21 @@ static tw_str file_name(cli *app, tw_str note, tw_str region, const char *ending
 }
 
 /* "a b" and "a-b" would be one: the second is n1-a-b-2.csv. */
-static tw_str table_name(const following *f, const followed_note *n, const tw_region *region)
+static tw_str table_name(const following *f, const followed_note *n, tw_str region, const char *ending)
 {
-    tw_str name = file_name(f->app, n->note->id, region->name, ".csv");
-    for (size_t i = 2; is_taken(f, n, name); i++) {
-        const char *ending = tw_arena_printf(f->app->arena, "-%zu.csv", i).at;
-        name = file_name(f->app, n->note->id, region->name, ending);
-    }
+    tw_str name = file_name(f->app, n->note->id, region, ending);
+    for (size_t i = 2; is_taken(f, n, name); i++)
+        name = file_name(f->app, n->note->id, region, tw_arena_printf(f->app->arena, "-%zu%s", i, ending).at);
     return name;
+}
+
+/* A table made anew holds one subject, as number 1, and lies in tracks/: one that holds others too, or lies elsewhere,
+ * is left as it is. */
+static bool in_place(const following *f, const tw_region *r)
+{
+    static const tw_str folder = {"tracks/", 7};
+    return tw_str_starts(r->track, folder) && tw_str_basename(r->track).len == r->track.len - folder.len &&
+           uses_of(f->p.plan, NULL, r->track) == 1 && (!r->has_track_id || r->track_id == 1);
 }
 
 /* A table somebody else made is left alone. */
@@ -152,9 +172,7 @@ static void pick_regions(following *f, followed_note *n)
         const tw_region *region = &n->note->regions[r];
         if (!to_follow(f, region))
             continue;
-        tw_str name = region->track;
-        if (name.len == 0)
-            name = table_name(f, n, region);
+        tw_str name = in_place(f, region) ? region->track : table_name(f, n, region->name, ".csv");
         n->regions[n->region_count++] = (followed_region){region, r, name};
     }
 }
@@ -187,8 +205,9 @@ exit_code follow_pick(following *f)
     for (size_t i = 0; i < plan->note_count; i++) {
         if (!wanted(f, &plan->notes[i]) || !pick(f, &plan->notes[i], &f->notes[f->count]))
             continue;
-        followed_note *n = &f->notes[f->count++];
-        n->motion = file_name(f->app, n->note->id, TW_STR(""), ".motion.csv").at;
+        followed_note *n = &f->notes[f->count];
+        n->motion = table_name(f, n, TW_STR(""), ".motion.csv").at;
+        f->count++;
         f->frames += n->count;
     }
     return EXIT_FINE;

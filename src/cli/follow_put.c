@@ -225,25 +225,18 @@ static exit_code add_tables(const following *f, tw_fileset *set)
     return code;
 }
 
-static exit_code commit(const following *f, tw_fileset *set)
-{
-    tw_str why;
-    tw_status status = tw_fileset_begin(set, follow_path(f, TW_STR("tracks")), &why);
-    if (status == TW_OK)
-        status = tw_fileset_commit(set, &why);
-    if (status != TW_OK)
-        say_failed(f->app, why);
-    tw_fileset_drop(set);
-    return code_of(status);
-}
-
 exit_code follow_commit(following *f, tw_fileset *set, tw_json *root)
 {
     cli *app = f->app;
-    tw_str text = plan_text(app, root, f->p.plan->doc.bytes);
+    tw_str text = plan_text(app, root, f->p.plan->doc.bytes), why;
     if (!put_is_stdout(app->set.out))
         tw_fileset_add(set, app->set.out, text);
-    exit_code code = commit(f, set);
+    if (tw_fileset_begin(set, follow_path(f, TW_STR("tracks")), &why) != TW_OK) {
+        tw_fileset_drop(set);
+        say_failed(app, why);
+        return EXIT_IO;
+    }
+    exit_code code = put_files(app, set);
     if (code == EXIT_FINE && put_is_stdout(app->set.out))
         tw_buf_add(&app->out, text);
     return code;
