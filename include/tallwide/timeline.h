@@ -193,6 +193,7 @@ struct tw_format {
     const char *name;          /* "edl", "otio" */
     const char *title;         /* "SMPTE ST 258 style text list" */
     const char *extensions[4]; /* without dot, lower case; the first is used when writing */
+    bool states_rate;          /* a file says its rate itself; else it is told (tw_read_options) or guessed */
     /* How sure the bytes are of this format: 0 not at all .. 100. */
     int (*probe)(tw_str bytes);
     /* Bytes to model. Findings carry places; TW_OK may come with warnings, an error in the list means not TW_OK. */

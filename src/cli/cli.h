@@ -97,6 +97,9 @@ tw_read_options load_options(const cli *app);
 /* A folder that is named must be there; says so when it is not. */
 bool is_folder(const char *path);
 
+/* What a plan is to name as its edit must be a file, not standard input; says so when it is not. */
+bool has_name(const cli *app, const char *edit);
+
 /* What an edit holds beyond the model and another format will not carry. */
 void tell_beyond(const cli *app, const tw_timeline *t, const tw_format *to);
 
@@ -156,6 +159,10 @@ int say_columns(tw_str s);
 /* name.c */
 /* Path of `to` as seen from the folder of `from`; NULL `from` means the current folder. */
 tw_str name_relative(tw_arena *arena, const char *from, const char *to);
+
+/* A path that is meant from a folder (with its final '/', or empty), which need not be there yet: then there is no way
+ * through it either. */
+const char *name_from(tw_arena *arena, tw_str folder, tw_str path);
 
 /* What findings call the input at a path. */
 tw_str name_shown(const char *path);

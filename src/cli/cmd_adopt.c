@@ -237,7 +237,8 @@ static exit_code adopt_neighbours(cli *app, adopting *a)
     app->diags = tw_diags_new(app->arena); /* the first round has told all there is */
     for (int round = 0; round < MOST_ROUNDS && code == EXIT_FINE; round++) {
         const tw_json *before = a->root;
-        code = load_project_text(app, a->p.plan_path, plan_text(app, a->root, a->p.plan->doc.bytes), NULL, &a->p);
+        code = load_project_text(app, a->p.plan_path, plan_text(app, a->root, a->p.plan->doc.bytes), NULL, GIVEN_FIRST,
+                                 &a->p);
         if (code == EXIT_FINE)
             code = adopt_round(app, a);
         if (code == EXIT_FINE && tw_json_same(before, a->root))

@@ -78,7 +78,7 @@ static exit_code find_files(cli *app, const project *p, size_t delivery, outputs
 {
     const tw_delivery *d = &p->plan->deliveries[delivery];
     const tw_format *wanted[TW_PLAN_FORMATS + 2];
-    size_t count = output_formats(app, p, d, wanted);
+    size_t count = output_formats(p, d, wanted);
     for (size_t i = 0; tw_formats_at(i) != NULL; i++) {
         const tw_format *format = tw_formats_at(i);
         size_t parts = format->parts(p->edit.timeline);

@@ -39,6 +39,16 @@ static bool spare_others(cli *app, size_t parts)
     return true;
 }
 
+/* One after the other they would read as one track. */
+static bool is_one(const tw_format *format, size_t parts)
+{
+    if (parts > 1)
+        say_error("%zu picture tracks are %zu files of the format %s, which standard output cannot keep apart: name a"
+                  " file",
+                  parts, parts, format->name);
+    return parts <= 1;
+}
+
 static void say_parts(cli *app, size_t parts)
 {
     for (size_t part = 0; parts > 1 && part < parts; part++)
@@ -60,7 +70,7 @@ exit_code cmd_convert(cli *app)
     tw_fileset *files = tw_fileset_new(app->arena);
     tw_fileset_protect(files, app->args[0]);
     size_t parts = format->parts(edit.timeline);
-    if (!to_stdout && !spare_others(app, parts))
+    if (to_stdout ? !is_one(format, parts) : !spare_others(app, parts))
         return EXIT_USAGE;
     tell_beyond(app, edit.timeline, format);
     for (size_t part = 0; part < parts; part++) {

@@ -20,7 +20,6 @@ typedef struct recutting {
     tw_derived *was, *now;
     tw_diags *solving;     /* findings of solving the new plan, not told yet */
     const char *plan_path; /* of the new plan */
-    const char *made;      /* its folder, when it was not there before */
     outputs files;
     proved *proofs;
     tw_buf lines;                       /* shots that need eyes, and with -v all */
@@ -32,19 +31,32 @@ typedef struct recutting {
 
 /* ---- the new plan ---------------------------------------------------------------------------------------- */
 
-/* A text list does not state its rate: it is that of the old edit, unless another one is given. */
-static void keep_rate(cli *app, const recutting *r, tw_json *edit)
+static void set_rate(cli *app, tw_json *edit, tw_rate rate, bool drop)
 {
-    const tw_format *format = tw_formats_for_path(tw_str_z(app->args[1]));
-    bool states = format != NULL && format != tw_formats_named(TW_STR("edl"));
-    if (states || tw_rate_known(r->before.plan->rate))
-        return;
-    tw_buf rate = {.arena = app->arena};
-    tw_rate_write(tw_rate_known(app->set.rate) ? app->set.rate : r->before.edit.timeline->rate, &rate);
-    tw_json_set_text(app->arena, edit, "rate", tw_buf_str(&rate));
+    tw_buf text = {.arena = app->arena};
+    const tw_json *flag = tw_json_get(edit, "drop");
+    tw_rate_write(rate, &text);
+    tw_json_set_text(app->arena, edit, "rate", tw_buf_str(&text));
+    if (drop)
+        tw_json_set(app->arena, edit, "drop", tw_json_new_bool(app->arena, true));
+    else if (flag != NULL)
+        tw_json_remove(edit, flag);
 }
 
-static void move_paths(cli *app, recutting *r, tw_json *root)
+/* The new edit is read by the rate that is given, and so it must be whenever the plan is. Where the edit states none it
+ * is that of the old one. */
+static void keep_rate(cli *app, const recutting *r, tw_json *edit)
+{
+    const tw_plan *plan = r->before.plan;
+    const tw_format *format = tw_formats_for_path(tw_str_z(app->args[1]));
+    bool given = tw_rate_known(app->set.rate), known = tw_rate_known(plan->rate);
+    if (given && (!tw_rate_eq(app->set.rate, plan->rate) || app->set.drop != plan->drop))
+        set_rate(app, edit, app->set.rate, app->set.drop);
+    else if (!given && !known && (format == NULL || !format->states_rate))
+        set_rate(app, edit, r->before.edit.timeline->rate, plan->drop);
+}
+
+static void take_edit(cli *app, const recutting *r, tw_json *root)
 {
     tw_str file = name_relative(app->arena, r->plan_path, app->args[1]);
     tw_json *edit = tw_json_get(root, "edit");
@@ -55,15 +67,9 @@ static void move_paths(cli *app, recutting *r, tw_json *root)
     keep_rate(app, r, edit);
 }
 
-/* The folder is made here: what the new plan names is reached through it. */
 static exit_code name_plan(cli *app, recutting *r)
 {
     tw_str folder = app->set.out != NULL ? tw_str_z(app->set.out) : r->before.folder;
-    const char *path = tw_arena_dupz(app->arena, folder);
-    r->made = folder.len > 0 && access(path, F_OK) != 0 ? path : NULL;
-    exit_code code = folder.len > 0 ? put_folder(path) : EXIT_FINE;
-    if (code != EXIT_FINE)
-        return code;
     r->plan_path = name_beside(app->arena, folder, app->args[1], TW_STR("plan.json"));
     if (access(r->plan_path, F_OK) != 0)
         return EXIT_FINE;
@@ -278,8 +284,8 @@ static void reopen(cli *app, tw_json *root, const tw_note *const *notes, size_t 
 /* The new plan is read from the text that will be written, so that what is solved is what the file says. */
 static exit_code read_plan(cli *app, recutting *r, const tw_json *root)
 {
-    exit_code code =
-        load_project_text(app, r->plan_path, plan_text(app, root, r->before.plan->doc.bytes), app->args[1], &r->after);
+    tw_str text = plan_text(app, root, r->before.plan->doc.bytes);
+    exit_code code = load_project_text(app, r->plan_path, text, app->args[1], GIVEN_FIRST, &r->after);
     for (size_t i = 0; code == EXIT_FINE && i < r->before.input_count; i++)
         project_input(app, &r->after, r->before.inputs[i]);
     return code;
@@ -289,7 +295,7 @@ static exit_code make_plan(cli *app, recutting *r)
 {
     tw_json *root = r->before.plan->doc.root; /* all that was asked of the old plan has been taken from it */
     const tw_note **reopened;
-    move_paths(app, r, root);
+    take_edit(app, r, root);
     exit_code code = read_plan(app, r, root);
     if (code != EXIT_FINE)
         return code;
@@ -311,19 +317,28 @@ static exit_code make_plan(cli *app, recutting *r)
 static exit_code write_all(cli *app, recutting *r)
 {
     outputs_add(app, &r->files,
-                (output){.path = r->plan_path, .name = tw_str_z(r->plan_path), .text = r->after.plan_bytes});
+                (output){.path = r->plan_path, .name = tw_str_z(r->plan_path), .text = r->after.plan->doc.bytes});
     tw_derived *made = r->now->plan == r->after.plan ? r->now : NULL; /* else notes were opened since */
     if (made != NULL)
         tw_diags_pass(r->solving, TW_NOTE, app->diags);
     return fork_project(app, &r->after, &made, &r->files, &r->proofs);
 }
 
+/* --rate and --timeline speak of the new edit. */
+static exit_code load_before(cli *app, project *p)
+{
+    tw_str text;
+    exit_code code = load_bytes(app, app->args[0], &text);
+    if (code == EXIT_FINE)
+        code = load_project_text(app, app->args[0], text, NULL, PLAN_FIRST, p);
+    if (code == EXIT_FINE)
+        project_input(app, p, app->args[0]);
+    return code;
+}
+
 static exit_code recut(cli *app, recutting *r)
 {
-    const char *timeline = app->set.timeline; /* of the new edit: the plan names that of the old one */
-    app->set.timeline = NULL;
-    exit_code code = load_project(app, app->args[0], &r->before);
-    app->set.timeline = timeline;
+    exit_code code = load_before(app, &r->before);
     if (code == EXIT_FINE)
         code = name_plan(app, r);
     if (code == EXIT_FINE)
@@ -343,9 +358,8 @@ static exit_code recut(cli *app, recutting *r)
 exit_code cmd_recut(cli *app)
 {
     recutting r = {.lines = {.arena = app->arena}, .tallies = {.arena = app->arena}};
+    if (!has_name(app, app->args[1]))
+        return EXIT_USAGE;
     r.solving = tw_diags_new(app->arena);
-    exit_code code = recut(app, &r);
-    if (r.made != NULL)
-        rmdir(r.made); /* nothing was put into it, or it stays */
-    return code;
+    return recut(app, &r);
 }

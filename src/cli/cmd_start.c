@@ -225,12 +225,8 @@ exit_code cmd_start(cli *app)
         say_error("`start` needs at least one delivery, such as -d tall=1080x1920");
         return EXIT_USAGE;
     }
-    if (!each_once(app) || !is_free(app->set.out))
+    if (!each_once(app) || !is_free(app->set.out) || !has_name(app, app->args[0]))
         return EXIT_USAGE;
-    if (strcmp(app->args[0], "-") == 0) {
-        say_error("`start` needs the name of the edit's file, since the plan names it");
-        return EXIT_USAGE;
-    }
     const tw_read_options options = load_options(app);
     loaded edit;
     exit_code code = load_edit(app, app->args[0], &options, &edit);

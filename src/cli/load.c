@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #define _POSIX_C_SOURCE 200809L
-#include "cli.h"
+#include "cmd.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -29,6 +29,13 @@ exit_code code_of(tw_status status)
     case TW_ERR_BUG: return EXIT_FAULT;
     default: return EXIT_INPUT;
     }
+}
+
+bool has_name(const cli *app, const char *edit)
+{
+    if (strcmp(edit, "-") == 0)
+        say_error("`%s` needs the name of the edit's file, since the plan names it", app->command->name);
+    return strcmp(edit, "-") != 0;
 }
 
 exit_code load_bytes(cli *app, const char *path, tw_str *bytes)

@@ -61,7 +61,7 @@ static bool is_taken(cli *app, const project *p, const tw_delivery *d, const out
 static bool name_timelines(making *m, const tw_delivery *d, outputs *named)
 {
     const tw_format *formats[TW_PLAN_FORMATS + 2];
-    size_t count = output_formats(m->app, m->p, d, formats);
+    size_t count = output_formats(m->p, d, formats);
     for (size_t f = 0; f < count; f++) {
         for (size_t part = 0; part < formats[f]->parts(m->p->edit.timeline); part++) {
             output file = {.format = formats[f], .part = part, .delivery = number_of(m->p, d), .staged = true};

@@ -5,6 +5,7 @@
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 tw_str name_shown(const char *path)
 {
@@ -22,6 +23,23 @@ const char *name_beside(tw_arena *arena, tw_str folder, const char *path, tw_str
     const char *slash = folder.len > 0 && folder.at[folder.len - 1] != '/' ? "/" : "";
     tw_str stem = tw_str_stem(tw_str_z(path));
     return tw_arena_printf(arena, "%.*s%s%.*s.%.*s", TW_ARG(folder), slash, TW_ARG(stem), TW_ARG(ending)).at;
+}
+
+static bool is_there(tw_arena *arena, tw_str folder)
+{
+    return folder.len == 0 || access(tw_arena_dupz(arena, folder), F_OK) == 0;
+}
+
+const char *name_from(tw_arena *arena, tw_str folder, tw_str path)
+{
+    static const tw_str up = {"../", 3};
+    if (tw_str_starts(path, TW_STR("/")))
+        folder.len = 0;
+    while (tw_str_starts(path, up) && !is_there(arena, folder)) {
+        folder = name_folder(tw_arena_dupz(arena, tw_str_cut(folder, folder.len - 1)));
+        path = tw_str_from(path, up.len);
+    }
+    return tw_arena_printf(arena, "%.*s%.*s", TW_ARG(folder), TW_ARG(path)).at;
 }
 
 /* The real folder of a path, as far as it exists yet, plus the rest. */

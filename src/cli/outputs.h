@@ -27,7 +27,7 @@ typedef struct outputs {
 void outputs_add(cli *app, outputs *files, output file);
 
 /* The formats of a delivery: named in the plan, else the master's own and OTIO. */
-size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS + 2]);
+size_t output_formats(const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS + 2]);
 
 /* FOLDER/STEM.DELIVERY[.Vn].ENDING */
 const char *output_path(cli *app, tw_str folder, const project *p, const tw_delivery *d, size_t part,

@@ -15,8 +15,7 @@ void project_input(cli *app, project *p, const char *path)
 
 const char *project_path(cli *app, const project *p, tw_str path)
 {
-    bool absolute = path.len > 0 && path.at[0] == '/';
-    return tw_arena_printf(app->arena, "%.*s%.*s", absolute ? 0 : (int)p->folder.len, p->folder.at, TW_ARG(path)).at;
+    return name_from(app->arena, p->folder, path);
 }
 
 static exit_code load_track(cli *app, project *p, tw_note *note, tw_region *region)
@@ -80,31 +79,55 @@ static exit_code check_only(cli *app, const tw_plan *plan)
     return EXIT_USAGE;
 }
 
+/* Every format a delivery asks for must be one there is. */
+static void check_formats(cli *app, const tw_plan *plan, const tw_delivery *d)
+{
+    const tw_json *named = tw_json_first(tw_json_get(d->json, "formats"));
+    for (size_t i = 0; i < d->format_count; i++, named = named->next) {
+        if (tw_formats_named(d->formats[i]) != NULL)
+            continue;
+        const tw_place place = tw_json_place(&plan->doc, named);
+        tw_diag_add(app->diags, 1904, &place,
+                    "delivery \"%.*s\" asks for the format \"%.*s\", which this tool does not write", TW_ARG(d->name),
+                    TW_ARG(d->formats[i]));
+        tw_diag_hint(app->diags, "it writes %.*s", TW_ARG(tw_formats_names(app->arena)));
+    }
+}
+
 exit_code load_project(cli *app, const char *plan_path, project *p)
 {
     tw_str text;
     exit_code code = load_bytes(app, plan_path, &text);
     if (code == EXIT_FINE)
-        code = load_project_text(app, plan_path, text, NULL, p);
+        code = load_project_text(app, plan_path, text, NULL, GIVEN_FIRST, p);
     if (code == EXIT_FINE)
         project_input(app, p, plan_path);
     return code;
 }
 
-exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const char *edit_path, project *p)
+/* How to read the edit: as the options say and as the plan does. */
+static tw_read_options options_for(const cli *app, const tw_plan *plan, reading_by by)
 {
-    *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path), .plan_bytes = text};
-    tw_plan *plan;
-    tw_status status = tw_plan_open(app->arena, p->plan_bytes, name_shown(plan_path), app->diags, &plan);
-    if (status != TW_OK)
-        return code_of(status);
     tw_read_options options = load_options(app);
-    if (!tw_rate_known(options.rate)) {
+    bool first = by == PLAN_FIRST;
+    if (tw_rate_known(plan->rate) && (first || !tw_rate_known(options.rate))) {
         options.rate = plan->rate;
         options.drop = plan->drop;
     }
-    if (options.timeline.len == 0)
+    if (first || options.timeline.len == 0)
         options.timeline = plan->edit_timeline;
+    return options;
+}
+
+exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const char *edit_path, reading_by by,
+                            project *p)
+{
+    *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path)};
+    tw_plan *plan;
+    tw_status status = tw_plan_open(app->arena, text, name_shown(plan_path), app->diags, &plan);
+    if (status != TW_OK)
+        return code_of(status);
+    const tw_read_options options = options_for(app, plan, by);
     if (edit_path == NULL)
         edit_path = project_path(app, p, plan->edit_file);
     project_input(app, p, edit_path);
@@ -120,7 +143,10 @@ exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const 
     code = check_only(app, p->plan);
     if (code != EXIT_FINE)
         return code;
-    return tw_recut_conflicts(&p->plan->doc, app->diags) > 0 ? EXIT_INPUT : load_tables(app, p);
+    for (size_t i = 0; i < plan->delivery_count; i++)
+        check_formats(app, plan, &plan->deliveries[i]);
+    tw_recut_conflicts(&plan->doc, app->diags);
+    return tw_diags_failed(app->diags) ? EXIT_INPUT : load_tables(app, p);
 }
 
 /* ---- solving ------------------------------------------------------------------------------------------------ */

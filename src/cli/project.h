@@ -12,7 +12,6 @@
 typedef struct project {
     const char *plan_path;
     tw_str folder; /* of the plan, with its final '/', or empty */
-    tw_str plan_bytes;
     tw_plan *plan;
     loaded edit;
     const char **inputs; /* every file read */
@@ -20,8 +19,13 @@ typedef struct project {
 } project;
 exit_code load_project(cli *app, const char *plan_path, project *out);
 
-/* The same for a plan that is not on disk yet, with the edit at a path that is told (NULL: as the plan names it). */
-exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const char *edit_path, project *out);
+/* Whose rate and timeline hold where both say one: those of the options, unless they are about another edit. */
+typedef enum reading_by { GIVEN_FIRST, PLAN_FIRST } reading_by;
+
+/* The same for the text of a plan, which need not be on disk yet, with the edit at a path that is told (NULL: as the
+ * plan names it). */
+exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const char *edit_path, reading_by by,
+                            project *out);
 
 /* Names a file that must not be written over. */
 void project_input(cli *app, project *p, const char *path);

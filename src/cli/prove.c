@@ -4,25 +4,14 @@
  */
 #include "outputs.h"
 
-size_t output_formats(cli *app, const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS + 2])
+size_t output_formats(const project *p, const tw_delivery *d, const tw_format *out[TW_PLAN_FORMATS + 2])
 {
     size_t count = 0;
-    for (size_t i = 0; i < d->format_count; i++) {
-        out[count] = tw_formats_named(d->formats[i]);
-        if (out[count] != NULL) {
-            count++;
-            continue;
-        }
-        const tw_json *named = tw_json_get(d->json, "formats")->in.first;
-        for (size_t k = 0; k < i; k++)
-            named = named->next;
-        const tw_place place = tw_json_place(&p->plan->doc, named);
-        tw_diag_add(app->diags, 1904, &place,
-                    "delivery \"%.*s\" asks for the format \"%.*s\", which this tool does not write", TW_ARG(d->name),
-                    TW_ARG(d->formats[i]));
-        tw_diag_hint(app->diags, "it writes %.*s", TW_ARG(tw_formats_names(app->arena)));
+    while (count < d->format_count) {
+        out[count] = tw_formats_named(d->formats[count]); /* known: the plan was held against the table */
+        count++;
     }
-    if (d->format_count == 0) {
+    if (count == 0) {
         const tw_format *richest = tw_formats_at(0);
         out[count++] = p->edit.timeline->format;
         if (out[0] != richest)

@@ -196,6 +196,7 @@ const tw_format tw_format_otio = {
     .name = "otio",
     .title = "OpenTimelineIO JSON",
     .extensions = {"otio"},
+    .states_rate = true,
     .probe = otio_probe,
     .read = otio_read,
     .parts = twi_otio_parts,

@@ -19,6 +19,7 @@ const tw_format tw_format_smil = {
     .name = "smil",
     .title = "SMIL 3.0 timeline",
     .extensions = {"smil", "smi"},
+    .states_rate = true,
     .probe = probe,
     .read = twi_smil_read,
     .parts = parts,

@@ -191,6 +191,32 @@ def interrupts(folder):
     print(f"signals: {RUNS} runs, {ended} ended early, {held} of them while temporaries stood")
 
 
+def interrupted_recut(folder):
+    """The folder of -o that is not there yet: what the new plan names is reached without it."""
+    make(folder, 300)
+    os.rename(folder + "/show.otio", folder + "/cut.otio")
+    shutil.copy(folder + "/cut.otio", folder + "/show.otio")
+    with open(folder + "/cut.plan.json", "wb") as plan:
+        plan.write(contents(folder + "/show.plan.json").replace(b"show.otio", b"cut.otio"))
+    arguments, rng, ended = ["recut", "cut.plan.json", "show.otio", "-o", "new", "-q"], random.Random(5), 0
+    start = time.monotonic()
+    subprocess.run([TOOL, *arguments], cwd=folder)
+    whole, took = holds(folder + "/new"), time.monotonic() - start
+    check(whole, "recut writes nothing")
+    for number in range(RUNS // 2):
+        shutil.rmtree(folder + "/new", ignore_errors=True)
+        child = subprocess.Popen([TOOL, *arguments], cwd=folder)
+        time.sleep(rng.uniform(0, took))
+        child.send_signal(signal.SIGINT)
+        code = child.wait()
+        left = holds(folder + "/new")
+        check(left == whole or code == -signal.SIGINT and left is None,
+              f"recut {number}, ended with {code}: holds {left if left is None else sorted(left)}")
+        ended += code == -signal.SIGINT
+    check(ended > 0, "no recut was interrupted")
+    print(f"recut into a new folder: {RUNS // 2} runs, {ended} ended early")
+
+
 MEDIA_RUNS = 3
 LACING = """TITLE: LACING
 FCM: NON-DROP FRAME
@@ -278,5 +304,6 @@ with tempfile.TemporaryDirectory() as work:
     progress(work + "/progress")
     slow_reading(work + "/reading")
     interrupts(work + "/signals")
+    interrupted_recut(work + "/recut")
     media(work + "/media")
 sys.exit(bad > 0)

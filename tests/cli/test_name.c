@@ -34,6 +34,23 @@ static void paths_between_folders(void **state)
         tw_row(i, rows[i].seen);
         tw_assert_text(name_relative(tw_test_arena(state), rows[i].from, rows[i].to), rows[i].seen);
     }
+    static const struct {
+        const char *folder, *path, *meant;
+    } meant[] = {
+        {"", "tracks/a.csv", "tracks/a.csv"},
+        {"plans/", "tracks/a.csv", "plans/tracks/a.csv"},
+        {"plans/", "../cuts/a.csv", "plans/../cuts/a.csv"},
+        {"plans/", "/cuts/a.csv", "/cuts/a.csv"},
+        {"new/", "../cuts/a.csv", "cuts/a.csv"},
+        {"no/such/", "../../cuts/a.csv", "cuts/a.csv"},
+        {"plans/new/", "../../cuts/a.csv", "plans/../cuts/a.csv"},
+        {"/no/", "../cuts/a.csv", "/cuts/a.csv"},
+    };
+    for (size_t i = 0; i < sizeof meant / sizeof meant[0]; i++) {
+        tw_row(i, meant[i].path);
+        assert_string_equal(name_from(tw_test_arena(state), tw_str_z(meant[i].folder), tw_str_z(meant[i].path)),
+                            meant[i].meant);
+    }
     rmdir("cuts");
     rmdir("plans");
     assert_int_equal(chdir(before), 0);
