@@ -355,6 +355,9 @@ tw_str twi_edl_source_file(const twi_list *list, const twi_event *event);
 bool twi_edl_other_reel(const twi_list *list, const twi_event *event, tw_str *said); /* edl_media.c */
 void twi_edl_naming(const twi_list *list, const twi_event *event, twi_naming *own, twi_naming *from);
 
+/* The reel as it stands in a column: one word of ASCII, accents left out, other letters an underline each. */
+tw_str twi_edl_reel_ascii(tw_arena *arena, tw_str reel); /* edl_text.c */
+
 /* Gives the item its names, reel and media; what it has already stays. */
 void twi_edl_name(twi_list *list, const twi_naming *naming, tw_item *item);
 

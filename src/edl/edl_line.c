@@ -177,6 +177,13 @@ static void put_remark(twi_out *out, const char *key, tw_str value, const tw_ite
     put_end(out);
 }
 
+/* What the column cannot hold, here in UTF-8: notes find their shots by it. */
+static void put_reel(twi_out *out, tw_str full, const tw_item *item)
+{
+    put(out, twi_edl_remark(out, tw_arena_printf(out->arena, "* REEL: %.*s", TW_ARG(full)), item));
+    put_end(out);
+}
+
 /* Bit set of twi_note_kind that the item's own lines already hold. */
 static uint32_t kinds_present(const tw_item *item)
 {
@@ -208,9 +215,9 @@ static void put_names(twi_out *out, const twi_out_event *e, uint32_t present)
         put_remark(out, "FROM CLIP NAME", e->from->name, e->from);
     if (!named && item->name.len > 0)
         put_remark(out, pair ? "TO CLIP NAME" : "FROM CLIP NAME", item->name, item);
-    tw_str full = twi_edl_full_reel(out, item);
+    tw_str full = twi_edl_full_reel(item);
     if (!tw_str_eq(full, e->reel) && !(present & 1u << TWI_NOTE_REEL))
-        put_remark(out, "REEL", full, item);
+        put_reel(out, full, item);
     if (m == NULL || m->kind == TW_MEDIA_GENERATOR)
         return;
     if (m->name.len > 0 && !(present & 1u << TWI_NOTE_SOURCE_FILE))

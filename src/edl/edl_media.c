@@ -75,8 +75,6 @@ void twi_edl_naming(const twi_list *list, const twi_event *e, twi_naming *own, t
     }
 }
 
-#define UNIQUE_KEPT 5 /* characters of a reel that our unique form keeps; three digits follow */
-
 static size_t next_kept(tw_str s, size_t i)
 {
     while (i < s.len && (unsigned char)s.at[i] < 0x80 && !tw_is_digit(s.at[i]) &&
@@ -95,20 +93,29 @@ static bool begins(tw_str full, tw_str column)
     return true;
 }
 
-/* Is `full` the whole name of the reel in this column: the column is its beginning, or our own unique form of it? A
- * column that stands for any source may have any name. */
-static bool reel_extends(tw_str column, tw_str full)
+/* Is the column our own unique form: the beginning of a name with so many digits that it has eight characters, or all of
+ * one that was changed to be ASCII? */
+static bool is_numbered(tw_str column, tw_str plain, bool changed)
+{
+    for (size_t head = column.len; head-- > 1 && tw_is_digit(column.at[head]);)
+        if (column.len - head >= 3 && tw_str_istarts(plain, tw_str_cut(column, head)) &&
+            ((column.len == 8 && plain.len > 8) || (changed && head == plain.len)))
+            return true;
+    return false;
+}
+
+/* Is `full` the whole name of the reel in this column: the column is its beginning, its form in ASCII, or our own unique
+ * form of it? A column that stands for any source may have any name. */
+static bool reel_extends(tw_arena *arena, tw_str column, tw_str full)
 {
     if (full.len == 0)
         return false;
     if (column.len == 0 || tw_str_ieq(column, TW_STR("AX")) || (full.len > column.len && begins(full, column)))
         return true;
-    if (full.len <= column.len || column.len != 8 || !tw_str_istarts(full, tw_str_cut(column, UNIQUE_KEPT)))
-        return false;
-    for (size_t i = UNIQUE_KEPT; i < column.len; i++)
-        if (!tw_is_digit(column.at[i]))
-            return false;
-    return true;
+    tw_str plain = twi_edl_reel_ascii(arena, full);
+    bool changed = !tw_str_eq(plain, full);
+    return (changed && (plain.len > column.len ? begins(plain, column) : tw_str_ieq(plain, column))) ||
+           is_numbered(column, plain, changed);
 }
 
 bool twi_edl_other_reel(const twi_list *list, const twi_event *e, tw_str *said)
@@ -116,7 +123,7 @@ bool twi_edl_other_reel(const twi_list *list, const twi_event *e, tw_str *said)
     const twi_note *note = twi_edl_next_note(list, e, TWI_NOTE_REEL, NULL);
     tw_str column = twi_edl_word(e, TWI_REEL);
     *said = note != NULL ? twi_edl_value(note) : column;
-    return !is_pair(e) && !tw_str_ieq(column, *said) && !reel_extends(column, *said);
+    return !is_pair(e) && !tw_str_ieq(column, *said) && !reel_extends(list->arena, column, *said);
 }
 
 /* Does it say where the file is? "/cards/A003.mov", "\\store\A003.mov", "D:\cards\A003.mov", "file:///cards/A003.mov"; a
@@ -155,7 +162,7 @@ static tw_media *new_media(tw_arena *arena, const twi_naming *naming)
 void twi_edl_name(twi_list *list, const twi_naming *naming, tw_item *item)
 {
     set(&item->name, naming->name);
-    if (reel_extends(item->reel, naming->reel))
+    if (reel_extends(list->arena, item->reel, naming->reel))
         item->reel = naming->reel;
     if (item->media_count == 0 && (naming->source_file.len > 0 || naming->path.len > 0)) {
         item->media = new_media(list->arena, naming);

@@ -86,9 +86,11 @@ void twi_edl_collect(twi_out *out, const tw_track *track, uint16_t video, uint32
 /* Can a clock of 24 hours tell the times of all events? Else what cannot be told is a finding. */
 bool twi_edl_fits_clock(twi_out *out);
 
-/* Gives every event its reel as written: eight characters, told apart, or whole. */
+/* Gives every event its reel as written: ASCII, eight characters, told apart, or whole. */
 void twi_edl_reels(twi_out *out);
-tw_str twi_edl_full_reel(twi_out *out, const tw_item *item);
+
+/* The reel that is meant, as it would be written if all could. */
+tw_str twi_edl_full_reel(const tw_item *item);
 
 /* ASCII, no control characters, transliterated where it can be, no longer than half a line may be; the same as one
  * word. */

@@ -5,7 +5,7 @@
 #define LONG_REEL 128u
 #define DIGITS 3 /* at least, of the number of a reel that would be the same as another */
 
-tw_str twi_edl_full_reel(twi_out *out, const tw_item *item)
+tw_str twi_edl_full_reel(const tw_item *item)
 {
     if (item == NULL || tw_item_is_black(item)) /* bars too, and told */
         return TW_STR("BL");
@@ -15,13 +15,7 @@ tw_str twi_edl_full_reel(twi_out *out, const tw_item *item)
         name = tw_str_stem(m->url.len > 0 ? m->url : m->name);
     if (name.len == 0)
         name = item->name;
-    tw_buf clean = {.arena = out->arena};
-    for (size_t i = 0; i < name.len; i++) { /* a blank would end the field, other bytes are not ASCII */
-        char c = name.at[i];
-        tw_buf_addc(&clean, c > ' ' && c < 0x7F ? c : '_');
-    }
-    tw_str full = tw_buf_str(&clean);
-    return full.len > 0 ? full : TW_STR("AX");
+    return name.len > 0 ? name : TW_STR("AX");
 }
 
 /* One use of a reel: by an event, as its own or as its outgoing side. */
@@ -73,13 +67,12 @@ static bool give(names *given, tw_str name)
     return true;
 }
 
-/* Reels that are the same when shortened get numbers: all but the last three characters and three digits, or as many
- * as are needed. The first to appear keeps its name. Reels that are short by themselves come first, so that they are
- * never changed. */
+/* Reels that are the same when shortened, or in ASCII, get numbers: all but the last three characters and three digits, or as many
+ * as are needed. The first to appear keeps its name. Reels that need no change come first, so that they never get one. */
 static void tell_apart(twi_out *out, reel *reels, size_t count, size_t most)
 {
     for (size_t i = 0; i < count; i++)
-        reels[i].first = reels[i].full.len <= most ? 0 : reels[i].first + 1;
+        reels[i].first = tw_str_eq(reels[i].full, reels[i].shorter) ? 0 : reels[i].first + 1;
     TW_SORT(reels, count, by_shorter);
     names given = {TW_NEW_N(out->arena, tw_str, 2 * count + 1), 2 * count + 1};
     bool *same = TW_NEW_N(out->arena, bool, count);
@@ -107,14 +100,14 @@ static size_t collect_uses(twi_out *out, use *uses)
     size_t count = 0;
     for (size_t i = 0; i < out->count; i++) {
         twi_out_event *e = &out->events[i];
-        uses[count] = (use){twi_edl_full_reel(out, e->item), count, &e->reel, e->item};
+        uses[count] = (use){twi_edl_full_reel(e->item), count, &e->reel, e->item};
         bool own = e->item != NULL && e->item->reel.len > 0 && !tw_item_is_black(e->item);
-        if (own && !tw_str_eq(e->item->reel, uses[count].full))
+        if (own && !tw_str_eq(e->item->reel, twi_edl_reel_ascii(out->arena, e->item->reel)))
             twi_edl_lose(out, TWI_LOSS_TEXT, e->item);
         count++;
         if (e->cut == TWI_CUT)
             continue;
-        uses[count] = (use){twi_edl_full_reel(out, e->from), count, &e->from_reel, NULL};
+        uses[count] = (use){twi_edl_full_reel(e->from), count, &e->from_reel, NULL};
         count++;
     }
     TW_SORT(uses, count, by_full);
@@ -128,9 +121,11 @@ void twi_edl_reels(twi_out *out)
     size_t most = out->options->long_reels ? LONG_REEL : SHORT_REEL;
     reel *reels = TW_NEW_N(out->arena, reel, count);
     for (size_t i = 0; i < count; i++) {
-        if (i == 0 || !tw_str_eq(uses[i].full, uses[i - 1].full))
-            reels[distinct++] = (reel){uses[i].full, tw_str_cut(uses[i].full, most), uses[i].order, uses[i].item};
-        longest = uses[i].full.len > longest ? uses[i].full.len : longest;
+        if (i > 0 && tw_str_eq(uses[i].full, uses[i - 1].full))
+            continue;
+        tw_str plain = twi_edl_reel_ascii(out->arena, uses[i].full);
+        reels[distinct++] = (reel){uses[i].full, tw_str_cut(plain, most), uses[i].order, uses[i].item};
+        longest = plain.len > longest ? plain.len : longest;
     }
     tell_apart(out, reels, distinct, most);
     TW_SORT(reels, distinct, by_reel_full);

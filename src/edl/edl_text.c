@@ -30,6 +30,7 @@ static uint32_t decode(tw_str s, size_t *len)
     return code;
 }
 
+/* NULL: not at all. */
 static const char *spelled(uint32_t code)
 {
     if (code >= 0xC0 && code <= 0xFF)
@@ -37,7 +38,31 @@ static const char *spelled(uint32_t code)
     for (size_t i = 0; i < TW_COUNT(others); i++)
         if (others[i].code == code)
             return others[i].ascii;
-    return "?";
+    return NULL;
+}
+
+static tw_str to_ascii(tw_arena *arena, tw_str text, const char *blank, const char *unknown)
+{
+    tw_buf ascii = {.arena = arena};
+    while (text.len > 0) {
+        size_t n;
+        uint32_t code = decode(text, &n);
+        const char *as = code <= ' ' ? blank : spelled(code);
+        if (code > ' ' && code < 0x7F)
+            tw_buf_addc(&ascii, (char)code);
+        else
+            tw_buf_addz(&ascii, as == NULL ? unknown : as[0] == ' ' ? blank : as);
+        text = tw_str_from(text, n);
+    }
+    return tw_buf_str(&ascii);
+}
+
+tw_str twi_edl_reel_ascii(tw_arena *arena, tw_str reel)
+{
+    size_t fine = 0;
+    while (fine < reel.len && reel.at[fine] > ' ' && reel.at[fine] < 0x7F)
+        fine++;
+    return fine == reel.len ? reel : to_ascii(arena, reel, "_", "_");
 }
 
 #define TEXT_MOST (TWI_EDL_LINE_LIMIT / 2 - 100) /* two of them and a key make a line */
@@ -51,17 +76,7 @@ tw_str twi_edl_ascii(twi_out *out, tw_str text, const tw_item *item)
         return text;
     text = tw_str_cut(text, TEXT_MOST);
     twi_edl_lose(out, TWI_LOSS_TEXT, item);
-    tw_buf ascii = {.arena = out->arena};
-    while (text.len > 0) {
-        size_t n;
-        uint32_t code = decode(text, &n);
-        if (code >= ' ' && code < 0x7F)
-            tw_buf_addc(&ascii, (char)code);
-        else
-            tw_buf_addz(&ascii, code < ' ' ? " " : spelled(code));
-        text = tw_str_from(text, n);
-    }
-    return tw_buf_str(&ascii);
+    return to_ascii(out->arena, text, " ", "?");
 }
 
 tw_str twi_edl_one_word(twi_out *out, tw_str text, const tw_item *item)

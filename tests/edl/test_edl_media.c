@@ -139,6 +139,30 @@ static void names(void **state)
          "   remark * TO CLIP NAME: RIM\n"
          "   remark * SOURCE FILE: C001_1\n"
          "   remark * SOURCE FILE: B001_1\n"},
+        {"reels whose names are not ASCII", "24", /* as our columns have them; U+624B, U+8F2A, U+00C4 */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  _        V     C        01:00:00:00 01:00:01:00 10:00:00:00 10:00:01:00\n"
+         "* REEL: \xE6\x89\x8B\n"
+         "002  _001     V     C        01:00:00:00 01:00:01:00 10:00:01:00 10:00:02:00\n"
+         "* REEL: \xE8\xBC\xAA\n"
+         "003  Ae1      V     C        01:00:00:00 01:00:01:00 10:00:02:00 10:00:03:00\n"
+         "* REEL: \xC3\x84"
+         "1\n"
+         "004  A003001  V     C        01:00:00:00 01:00:01:00 10:00:03:00 10:00:04:00\n"
+         "* REEL: A003\n",
+         "timeline name=\"WHEEL\" rate=24/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"\xE6\x89\x8B\" record=36000+1 source=3600+1@24/1 channels=1\n"
+         "   remark * REEL: \xE6\x89\x8B\n"
+         "  clip #1 event=\"002\" reel=\"\xE8\xBC\xAA\" record=36001+1 source=3600+1@24/1 channels=1\n"
+         "   remark * REEL: \xE8\xBC\xAA\n"
+         "  clip #2 event=\"003\" reel=\"\xC3\x84"
+         "1\" record=36002+1 source=3600+1@24/1 channels=1\n"
+         "   remark * REEL: \xC3\x84"
+         "1\n"
+         "  clip #3 event=\"004\" reel=\"A003001\" record=36003+1 source=3600+1@24/1 channels=1\n"
+         "   remark * REEL: A003\n"},
         {"picture and sound of one event have one name", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

@@ -37,7 +37,17 @@ static void shortened_and_told_apart(void **state)
         {{"WHEEL_SHOP_A", "WHEEL_SHOP_B", "WHEEL_SHOP_A"}, false, "WHEEL_SH WHEEL001 WHEEL_SH"},
         {{"WHEEL_SHOP_A", "WHEEL_SH", "WHEEL001"}, false, "WHEEL002 WHEEL_SH WHEEL001"},
         {{"WHEEL_SHOP_A", "WHEEL_SHOP_B"}, true, "WHEEL_SHOP_A WHEEL_SHOP_B"},
-        {{"TAKE 2", "R\xC3\xA9"}, false, "TAKE_2 R__"},
+        {{"TAKE 2", "R\xC3\xA9"}, false, "TAKE_2 Re"},
+        {{"TAKE 2", "TAKE_2"}, false, "TAKE_001 TAKE_2"},
+        {{"\xE6\x89\x8B", "\xE8\xBC\xAA"}, false, "_ _001"}, /* two names of one letter, U+624B and U+8F2A */
+        {{"\xE6\x89\x8B", "\xE8\xBC\xAA"}, true, "_ _001"},
+        {{"\xC3\x84"
+          "1",
+          "\xC3\x86"
+          "1",
+          "AE1"},
+         false,
+         "Ae1 AE1001 AE1"}, /* U+00C4, U+00C6 */
         {{""}, false, "AX"},
         {{"BLACK"}, false, "BL"},
     };
