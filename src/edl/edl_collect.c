@@ -299,7 +299,7 @@ static bool is_from_side_only(const tw_track *track, size_t i)
 {
     const tw_item *item = &track->items[i];
     return tw_time_eq(item->record.dur, TW_TIME_ZERO) && i + 1 < track->item_count &&
-           track->items[i + 1].kind == TW_ITEM_TRANSITION;
+           track->items[i + 1].kind == TW_ITEM_TRANSITION && track->items[i + 1].enabled;
 }
 
 static void collect_item(collecting *c, const tw_track *track, size_t i)
@@ -310,7 +310,10 @@ static void collect_item(collecting *c, const tw_track *track, size_t i)
     for (size_t m = 0; m < item->marker_count && (item->kind == TW_ITEM_TRANSITION || item->kind == TW_ITEM_GAP); m++)
         twi_edl_lose(c->out, TWI_LOSS_MARKER, item);
     if (item->kind == TW_ITEM_TRANSITION) {
-        c->pending = item;
+        if (item->enabled)
+            c->pending = item;
+        else
+            twi_edl_lose(c->out, TWI_LOSS_MIX_OFF, item);
         return;
     }
     if (item->kind != TW_ITEM_GAP && !shown)

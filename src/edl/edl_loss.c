@@ -17,6 +17,9 @@ static const struct {
                       "",
                       " transitions were changed, this one first: in a list they begin at the cut, fit into the "
                       "incoming event, take at most 999 frames, and are dissolves, wipes or keys"},
+    [TWI_LOSS_MIX_OFF] = {1251, "this transition is switched off: a list cannot say so, it is written as a cut", "",
+                          " transitions are switched off, this one first: a list cannot say so, they are written as "
+                          "cuts"},
     [TWI_LOSS_MEDIA] = {1254, "only the active one of this clip's media references is named",
                         "only the active media reference is named for ", " clips, this one first"},
     [TWI_LOSS_GENERATOR] = {1266, "this clip is made, as bars are, not recorded: in a list it is black", "",

@@ -14,6 +14,7 @@ typedef enum twi_loss {
     TWI_LOSS_NEST,
     TWI_LOSS_UNFOLDED,
     TWI_LOSS_MIX,
+    TWI_LOSS_MIX_OFF,
     TWI_LOSS_MEDIA,
     TWI_LOSS_GENERATOR,
     TWI_LOSS_TEXT,

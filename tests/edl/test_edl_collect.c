@@ -85,6 +85,19 @@ static void centred_transition(void **state)
           "takes at most 999 frames, and is a dissolve, wipe or key\n");
 }
 
+static void switched_off_transition(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("A003", 0, 48, 1000), mix("SMPTE_Dissolve", 48, 12, 12), clip("B001", 48, 48, 2000)};
+    items[1].enabled = false;
+    check(arena, one_track(arena, items, 3),
+          "001  A003     V     C        00:00:41:16 00:00:43:16 00:00:00:00 00:00:02:00\n"
+          "* FROM CLIP NAME: A003\n"
+          "002  B001     V     C        00:01:23:08 00:01:25:08 00:00:02:00 00:00:04:00\n"
+          "* FROM CLIP NAME: B001\n",
+          "warning TW1251: this transition is switched off: a list cannot say so, it is written as a cut\n");
+}
+
 /* A clip without a frame of its own has nothing to mix into. */
 static void into_no_frame(void **state)
 {
@@ -264,6 +277,7 @@ static void transitions_longer_than_the_clip_between(void **state)
 TW_SUITE(edl_collect)
 {
     const struct CMUnitTest tests[] = {TW_TEST(centred_transition),
+                                       TW_TEST(switched_off_transition),
                                        TW_TEST(fades),
                                        TW_TEST(into_no_frame),
                                        TW_TEST(out_of_seconds),
