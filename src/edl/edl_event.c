@@ -430,5 +430,6 @@ void twi_edl_event(twi_list *list, tw_str text, uint32_t line, twi_event *event)
     if (event->bad || first + 4 == count)
         return;
     tw_place place = place_at(list, event, tokens[first + 4].at, text.len - tokens[first + 4].at);
-    tw_diag_add(list->diags, 1232, &place, "the text after the record out time is kept but not understood");
+    tw_diag_add(list->diags, 1232, &place,
+                "the text after the record out time is not understood: only a list made from this one has it");
 }

@@ -93,8 +93,8 @@ static bool begins(tw_str full, tw_str column)
     return true;
 }
 
-/* Is the column our own unique form: the beginning of a name with so many digits that it has eight characters, or all of
- * one that was changed to be ASCII? */
+/* Is the column our own unique form: the beginning of a name with so many digits that it has eight characters, or all
+ * of one that was changed to be ASCII? */
 static bool is_numbered(tw_str column, tw_str plain, bool changed)
 {
     for (size_t head = column.len; head-- > 1 && tw_is_digit(column.at[head]);)
@@ -104,8 +104,8 @@ static bool is_numbered(tw_str column, tw_str plain, bool changed)
     return false;
 }
 
-/* Is `full` the whole name of the reel in this column: the column is its beginning, its form in ASCII, or our own unique
- * form of it? A column that stands for any source may have any name. */
+/* Is `full` the whole name of the reel in this column: the column is its beginning, its form in ASCII, or our own
+ * unique form of it? A column that stands for any source may have any name. */
 static bool reel_extends(tw_arena *arena, tw_str column, tw_str full)
 {
     if (full.len == 0)

@@ -67,8 +67,9 @@ static bool give(names *given, tw_str name)
     return true;
 }
 
-/* Reels that are the same when shortened, or in ASCII, get numbers: all but the last three characters and three digits, or as many
- * as are needed. The first to appear keeps its name. Reels that need no change come first, so that they never get one. */
+/* Reels that are the same when shortened, or in ASCII, get numbers: all but the last three characters and three digits,
+ * or as many as are needed. The first to appear keeps its name. Reels that need no change come first: they never get
+ * one. */
 static void tell_apart(twi_out *out, reel *reels, size_t count, size_t most)
 {
     for (size_t i = 0; i < count; i++)

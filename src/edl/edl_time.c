@@ -60,8 +60,8 @@ static int32_t likely_count(const twi_list *list, const twi_event *e, int32_t fr
     return frames < before ? before : least;
 }
 
-/* The count above the event's frame numbers at which its length comes nearest to the record length at its speed, give or
- * take a frame; of equal ones the likely. */
+/* The count above the event's frame numbers at which its length comes nearest to the record length at its speed, give
+ * or take a frame; of equal ones the likely. */
 static int32_t own_count(const twi_list *list, const twi_event *e, int32_t frames)
 {
     int64_t r = tw_rate_count(list->rate);

@@ -164,7 +164,8 @@ static void refusals(void **state)
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
          "001  A003     V     C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00 SEE NOTE\n",
-         "t.edl:3:78: warning TW1232: the text after the record out time is kept but not understood\n"
+         "t.edl:3:78: warning TW1232: the text after the record out time is not understood: only a list made from this "
+         "one has it\n"
          "  ...   C        01:00:00:00 01:00:02:00 10:00:00:00 10:00:02:00 SEE NOTE\n"
          "                                                                 ^^^^^^^^\n"},
         {"a wide line is cut around the caret", "24",
