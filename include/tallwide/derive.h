@@ -87,6 +87,9 @@ tw_timeline *tw_derive_timeline(tw_arena *arena, const tw_derived *derived, size
 /* One compromise in words an editor understands: "wheel (must) is cut by up to 112 px on the left in 34 frames". */
 tw_str tw_derive_say(tw_arena *arena, const tw_decision *decision, const tw_path_compromise *compromise);
 
+/* Between tw_plan_open and tw_plan_finish: how the edit counts the reels, which is how times of notes are read. */
+void tw_derive_clocks(tw_arena *arena, const tw_timeline *master, tw_plan *plan);
+
 #define TW_DERIVE_GONE 0.5 /* seconds without a box after which a tracked thing counts as gone; our proposal */
 
 /* The box of a region (fractions of the picture) at a source frame, which may lie between two; false when it is not

@@ -58,7 +58,7 @@ typedef struct tw_source {
     tw_str reel;  /* pattern */
     tw_size size; /* {0,0} when the plan does not know it yet */
     double squeeze;
-    tw_rate rate; /* source frames; {0,0}: the edit's */
+    tw_rate rate; /* source frames; {0,0}: as the edit counts them */
     bool drop;
     tw_source_kind kind;
     tw_frame_mode frame; /* graphics: FIT */
@@ -138,6 +138,15 @@ typedef struct tw_motion {
     bool no_settle;
 } tw_motion;
 
+/* Clips of the edit that a plan may call by one name and that count their source frames in one way. */
+typedef struct tw_reel_clock {
+    tw_str name, written; /* reel, file or clip name, in lower case and as the edit has it */
+    tw_rate rate;
+    bool drop, says_drop; /* an edit need not say whether frames are dropped */
+    bool loose;           /* patterns meet the name */
+    size_t clips;
+} tw_reel_clock;
+
 typedef struct tw_plan {
     tw_str file;      /* display name */
     tw_str edit_file; /* as written, relative to the plan */
@@ -152,13 +161,16 @@ typedef struct tw_plan {
     size_t note_count;
     tw_motion motion;
     tw_json_doc doc;
+    const tw_reel_clock *clocks; /* by name; for tw_plan_finish; none: all clips count as the edit's record does */
+    size_t clock_count;
     const struct twi_reel_index *by_reel; /* finds sources fast; NULL in plans built by hand */
 } tw_plan;
 
 /* What tw_json_options.fold is where plans are read as documents: region keys are most of a plan. */
 #define TW_PLAN_FOLD "keys"
 
-/* Reads and checks a plan. `edit_rate` is used for source times when neither the plan nor the source gives a rate; pass
+/* Reads and checks a plan. `edit_rate` is used for source times when neither the plan nor the source gives a rate nor
+ * the clips of the reel; pass
  * {0,0} to leave times unresolved only if the plan says its own (else TW15xx asks for one).
  * Findings: TW15xx with line and column. */
 tw_status tw_plan_read(tw_arena *arena, tw_str bytes, tw_str file, tw_rate edit_rate, bool edit_drop, tw_diags *diags,
@@ -181,7 +193,8 @@ const tw_source *tw_plan_source(const tw_plan *plan, const tw_str *names, size_t
 /* May a delivery be called so? */
 bool tw_plan_is_name(tw_str name);
 
-/* What counts the source frames of a reel: its source, else the plan, else the edit. */
+/* What counts the source frames of a reel (or pattern) and so the times of notes for it: its source, else most of its
+ * clips, else the plan, else the edit. */
 void tw_plan_clock(const tw_plan *plan, tw_str reel, tw_rate edit_rate, bool edit_drop, tw_rate *rate, bool *drop);
 
 /* Does the note speak of a delivery? */

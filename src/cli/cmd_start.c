@@ -48,17 +48,22 @@ static const named_size *size_of(const cli *app, tw_str reel)
     return size_of_others(app);
 }
 
-/* Without files a pattern's line says all there is to say of a reel, and is the one to change. */
-static bool said_by_pattern(const cli *app, tw_str reel)
+/* Its rate is known where its frames are counted otherwise than those of the record. */
+static tw_source source_named(const cli *app, const tw_timeline *edit, const tw_plan *clocks, tw_str reel)
 {
     const named_size *given = size_of(app, reel);
-    return app->set.media.len == 0 && given != NULL && tw_str_has_wildcard(given->name);
+    tw_source s = {.reel = reel, .squeeze = 1, .size = given != NULL ? given->size : (tw_size){0, 0}};
+    tw_plan_clock(clocks, reel, edit->rate, edit->drop, &s.rate, &s.drop);
+    if (tw_rate_eq(s.rate, edit->rate) && s.drop == edit->drop)
+        s.rate = (tw_rate){0, 0};
+    return s;
 }
 
-static tw_source source_named(const cli *app, tw_str reel)
+/* Without files a pattern's line says all there is to say of most reels, and is the one to change. */
+static bool said_by_pattern(const cli *app, const tw_source *source)
 {
-    const named_size *given = size_of(app, reel);
-    return (tw_source){.reel = reel, .squeeze = 1, .size = given != NULL ? given->size : (tw_size){0, 0}};
+    const named_size *given = size_of(app, source->reel);
+    return app->set.media.len == 0 && given != NULL && tw_str_has_wildcard(given->name) && !tw_rate_known(source->rate);
 }
 
 static reel_list reels_of(cli *app, const tw_timeline *timeline, tw_track_kind kind)
@@ -125,10 +130,13 @@ static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **ou
     *clips = reels.clips;
     *out = TW_NEW_N(app->arena, tw_source, reels.len + app->set.sources.len + heard.len);
     size_t count = 0;
+    tw_plan clocks = {.notes = NULL};
+    tw_derive_clocks(app->arena, timeline, &clocks);
     tell_unmet(app, &reels);
-    for (size_t i = 0; i < reels.len; i++)
-        if (!said_by_pattern(app, reels.at[i]))
-            (*out)[count++] = source_named(app, reels.at[i]);
+    for (size_t i = 0; i < reels.len; i++) {
+        (*out)[count] = source_named(app, timeline, &clocks, reels.at[i]);
+        count += !said_by_pattern(app, &(*out)[count]);
+    }
     count = add_patterns(app, *out, count);
     *seen = count;
     for (size_t i = 0; i < heard.len; i++)

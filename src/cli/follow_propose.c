@@ -81,7 +81,6 @@ static bool find_pictures(proposing *p, stretch *s)
     }
     size_t index = library_best(lib, &m, FOLLOW_WIDE);
     s->at.info = &lib->infos[index];
-    s->at.rate = s->want.rate;
     s->at.first = tw_media_frame_of(&lib->files[index], &s->want, (double)s->want.in);
     s->at.count = s->want.out - s->want.in;
     s->at.start = s->want.in;
@@ -102,7 +101,7 @@ static bool add_shot(void *context, const tw_track *track, const tw_item *item)
     s.at.source = tw_plan_source(p->f->p.plan, names.at, names.count, names.loose);
     if (!wanted(p, s.at.source, s.reel) || spoken_of(p->f, &s) || had_before(p, &s) || !find_pictures(p, &s))
         return true;
-    s.at.drop = item->source_drop;
+    tw_plan_clock(p->f->p.plan, s.reel, edit->rate, edit->drop, &s.at.rate, &s.at.drop);
     s.stride = tw_rate_count(s.want.rate) / LOOKS_A_SECOND;
     s.stride = s.stride < 1 ? 1 : s.stride;
     TW_PUSH(app->arena, p->at, p->len, p->cap) = s;

@@ -136,6 +136,7 @@ exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const 
         return code;
     p->edit.hash = tw_str_hash(p->edit.bytes);
     const tw_timeline *t = p->edit.timeline;
+    tw_derive_clocks(app->arena, t, plan);
     status = tw_plan_finish(app->arena, plan, t->rate, t->drop, app->diags);
     if (status != TW_OK)
         return code_of(status);

@@ -86,6 +86,12 @@ static const tw_media_file *largest(const gathering *g, size_t source, size_t *i
     return best;
 }
 
+/* As the edit counts it. */
+static tw_rate rate_of(const gathering *g, const tw_source *s)
+{
+    return tw_rate_known(s->rate) ? s->rate : g->edit->rate;
+}
+
 static void take_shape(const gathering *g, size_t source)
 {
     tw_source *s = &g->sources[source];
@@ -100,10 +106,12 @@ static void take_shape(const gathering *g, size_t source)
         s->squeeze = squeeze;
     if (file->still)
         s->kind = TW_SOURCE_STILL;
+    const tw_rate rate = rate_of(g, s);
     /* Frame numbers of another count would read the edit's source times wrongly. */
-    else if (tw_rate_known(file->rate) && tw_rate_count(file->rate) == tw_rate_count(g->edit->rate)) {
+    if (!file->still && tw_rate_known(file->rate) && tw_rate_count(file->rate) == tw_rate_count(rate) &&
+        !tw_rate_eq(file->rate, rate)) {
         s->rate = file->rate;
-        s->drop = tw_rate_eq(file->rate, g->edit->rate) ? g->edit->drop : g->lib->infos[index].drop;
+        s->drop = g->lib->infos[index].drop;
     }
 }
 
@@ -115,7 +123,7 @@ static bool is_same_size(const tw_media_file *file, tw_size size)
 static void add_file(const gathering *g, tw_source *s, const tw_media_file *file)
 {
     bool same = file->width == 0 || is_same_size(file, s->size);
-    tw_rate rate = tw_rate_known(s->rate) ? s->rate : g->edit->rate;
+    tw_rate rate = rate_of(g, s);
     tw_source_media m = {
         .file = name_relative(g->app->arena, g->app->set.out, file->path.at),
         .has_start = file->has_start && !file->still && tw_rate_count(rate) == tw_rate_count(file->rate),

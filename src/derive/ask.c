@@ -395,7 +395,8 @@ void twi_derive_ask(tw_arena *arena, const twi_asking *asking, const twi_shot *s
             out->job.subject_fill = note->subject_fill;
     }
     ask_regions(arena, &m, out);
-    tw_rate own = shots->source->rate, rate = tw_rate_known(own) ? own : asking->master->rate;
+    tw_rate own = shots->source->rate,
+            rate = tw_rate_known(own) ? own : tw_item_source_rate(asking->master, shots->clip);
     ask_shake(arena, &m, delivery, tw_rate_fps(rate), out);
     ask_hands(arena, &m, out);
 }

@@ -125,8 +125,6 @@ static void add_spans(reel_spans *spans, const tw_derived *derived, const twi_sh
     int64_t b = (int64_t)tw_item_source_frame(master, shot->clip, last);
     reel_span span = {.low = a < b ? a : b, .high = a < b ? b : a};
     tw_plan_clock(derived->plan, name_of(shot->clip), master->rate, master->drop, &span.rate, &span.drop);
-    span.rate = tw_item_source_rate(master, shot->clip);
-    span.drop = span.drop && tw_rate_can_drop(span.rate);
     for (size_t i = 0; i < names.count; i++) {
         span.name = names.at[i];
         span.key = key_of(spans->arena, names.at[i]);

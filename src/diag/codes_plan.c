@@ -82,6 +82,12 @@ const tw_code twi_codes_plan[] = {
     {1529, TW_ERROR, "too many formats",
      "A delivery names more formats than can be written.",
      "Leave some out."},
+    {1530, TW_WARNING, "reel counted in two ways",
+     "The times of notes are labels of one clock for each reel: that of the plan's source, else of most of its clips. Other "
+     "clips of the reel count other frames in a second, or drop frames where it does not, so that a label means another "
+     "frame of theirs.",
+     "Leave \"rate\" and \"drop\" out of the source, so that the edit's own count holds; where clips of one reel differ in "
+     "it, mend the edit."},
     {1540, TW_WARNING, "header in a table of boxes",
      "The first line of a table of boxes holds no numbers.",
      "Nothing needs doing; it was skipped."},

@@ -32,6 +32,7 @@ typedef struct twi_plan_job {
     tw_plan *plan;
     tw_rate rate; /* for source times where no source says one */
     bool drop;
+    bool *told; /* by clock of the plan: that it is not the one of the notes */
     bool rate_missed; /* told once */
     tw_str *names;    /* of the deliveries, in byte order */
     twi_section note, region;
@@ -58,6 +59,9 @@ bool twi_plan_flag(const tw_json *object, const char *name, bool otherwise);
 int twi_plan_choice(twi_section section, const tw_json *object, const char *name, int otherwise);
 size_t twi_plan_list(const tw_json *object, const char *name, const tw_json **first);
 
+/* Byte order of a lower-case name and a name of any case. */
+int twi_plan_order(tw_str low, tw_str name);
+
 /* Makes plan->by_reel from plan->sources. */
 void twi_plan_index(tw_arena *arena, tw_plan *plan);
 
@@ -67,13 +71,21 @@ typedef struct twi_clock {
     bool drop;
     bool has_in; /* bare numbers count from here */
     int64_t in;
+    size_t other; /* of the plan's clocks: one of the reel that counts otherwise; SIZE_MAX: none */
 } twi_clock;
 
-twi_clock twi_plan_clock(const twi_plan_job *job, tw_str reel);
+/* ---- plan_clock.c ---- */
 
-/* Puts in what "edit" or a source says of its own. */
+twi_clock twi_plan_clock(const twi_plan_job *job, tw_str reel);
+twi_clock twi_plan_media_clock(const twi_plan_job *job, const tw_source *source, tw_str reel); /* of a source's file */
+
+/* Puts in what "edit" says of its own. */
 void twi_plan_take_clock(const tw_json *json, tw_rate own, bool own_drop, tw_rate *rate, bool *drop);
-void twi_plan_source_clock(const tw_source *source, tw_rate *rate, bool *drop); /* may be NULL */
+
+/* Tells, once, that clips of the reel count otherwise than the time that is read. */
+void twi_plan_tell_others(twi_plan_job *job, const twi_clock *clock, const tw_json *time);
+
+/* ---- plan_times.c ---- */
 
 /* A time of the file as a source frame: time code, or a bare number of frames from the clock's in. */
 bool twi_plan_time(twi_plan_job *job, const twi_clock *clock, const tw_json *value, int64_t *frame);

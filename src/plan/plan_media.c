@@ -8,7 +8,7 @@
 
 /* ---- reading --------------------------------------------------------------------------------------------- */
 
-static void read_file(twi_plan_job *job, const twi_clock *clock, const tw_json *json, tw_source_media *m)
+static void read_file(twi_plan_job *job, const tw_source *source, const tw_json *json, tw_source_media *m)
 {
     const tw_json *start = tw_json_get(json, "start"), *frames = tw_json_get(json, "frames");
     *m = (tw_source_media){
@@ -18,7 +18,8 @@ static void read_file(twi_plan_job *job, const twi_clock *clock, const tw_json *
         .proxy = twi_plan_flag(json, "proxy", false),
         .json = json,
     };
-    m->has_start = tw_json_is(start, TW_JSON_STRING) && twi_plan_time(job, clock, start, &m->start);
+    const twi_clock clock = twi_plan_media_clock(job, source, m->reel.len > 0 ? m->reel : source->reel);
+    m->has_start = tw_json_is(start, TW_JSON_STRING) && twi_plan_time(job, &clock, start, &m->start);
     if (tw_json_int(frames, &m->frames) && (m->frames < 1 || m->frames > MOST_FRAMES)) {
         twi_plan_tell(job, 1505, frames, "\"frames\" must be a whole number above 0");
         m->frames = 0;
@@ -33,12 +34,10 @@ void twi_plan_media(twi_plan_job *job)
         size_t count = twi_plan_list(s->json, "media", &json);
         if (count == 0)
             continue;
-        twi_clock clock = {.rate = job->rate, .drop = job->drop};
-        twi_plan_source_clock(s, &clock.rate, &clock.drop);
         s->media = TW_NEW_N(job->arena, tw_source_media, count);
         for (; json != NULL; json = json->next)
             if (json->kind == TW_JSON_OBJECT)
-                read_file(job, &clock, json, &s->media[s->media_count++]);
+                read_file(job, s, json, &s->media[s->media_count++]);
     }
 }
 

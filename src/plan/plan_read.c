@@ -295,6 +295,7 @@ static tw_status finish(twi_plan_job *job, tw_rate edit_rate, bool edit_drop)
     read_edit(job);
     job->rate = edit_rate;
     job->drop = edit_drop;
+    job->told = TW_NEW_N(job->arena, bool, job->plan->clock_count);
     twi_plan_take_clock(tw_json_get(root, "edit"), job->plan->rate, job->plan->drop, &job->rate, &job->drop);
     read_deliveries(job);
     read_sources(job);

@@ -44,8 +44,7 @@ static int lower(char c)
     return (unsigned char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
 }
 
-/* Byte order of a lower-case name and a name of any case. */
-static int compare(tw_str low, tw_str name)
+int twi_plan_order(tw_str low, tw_str name)
 {
     for (size_t i = 0; i < low.len && i < name.len; i++) {
         int d = lower(low.at[i]) - lower(name.at[i]);
@@ -59,8 +58,8 @@ static int compare(tw_str low, tw_str name)
 static size_t plain_match(const twi_reel_index *index, tw_str name)
 {
     size_t i;
-    TW_SEARCH(i, index->plain_count, compare(index->plain[i].reel, name) < 0);
-    bool same = i < index->plain_count && compare(index->plain[i].reel, name) == 0;
+    TW_SEARCH(i, index->plain_count, twi_plan_order(index->plain[i].reel, name) < 0);
+    bool same = i < index->plain_count && twi_plan_order(index->plain[i].reel, name) == 0;
     return same ? index->plain[i].source : SIZE_MAX;
 }
 

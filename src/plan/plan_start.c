@@ -10,15 +10,16 @@ static void set_text(tw_arena *arena, tw_json *object, const char *name, tw_str 
         tw_json_set_text(arena, object, name, text);
 }
 
-static void set_rate(tw_arena *arena, tw_json *object, tw_rate rate, bool drop)
+/* usual: what is read where nothing is said of drop frame. */
+static void set_rate(tw_arena *arena, tw_json *object, tw_rate rate, bool drop, bool usual)
 {
     if (tw_rate_known(rate)) {
         tw_buf text = {.arena = arena};
         tw_rate_write(rate, &text);
         set_text(arena, object, "rate", tw_buf_str(&text));
     }
-    if (drop)
-        tw_json_set(arena, object, "drop", tw_json_new_bool(arena, true));
+    if (drop != (usual && tw_rate_can_drop(rate)))
+        tw_json_set(arena, object, "drop", tw_json_new_bool(arena, drop));
 }
 
 static tw_json *size_or_null(tw_arena *arena, tw_size size)
@@ -31,7 +32,7 @@ static tw_json *edit_object(tw_arena *arena, const tw_starter *starter)
     tw_json *edit = tw_json_new(arena, TW_JSON_OBJECT);
     tw_json_set_text(arena, edit, "file", starter->edit_file);
     set_text(arena, edit, "timeline", starter->timeline);
-    set_rate(arena, edit, starter->rate, starter->drop);
+    set_rate(arena, edit, starter->rate, starter->drop, false);
     return edit;
 }
 
@@ -63,10 +64,10 @@ static tw_json *source_object(tw_arena *arena, const tw_starter *starter, const 
         tw_json_set(arena, object, "size", size_or_null(arena, s->size));
     if (s->squeeze > 0 && (s->squeeze < 1 || s->squeeze > 1))
         tw_json_set(arena, object, "squeeze", tw_json_new_double(arena, s->squeeze));
-    if (tw_rate_known(s->rate) && !tw_rate_eq(s->rate, starter->rate))
-        set_rate(arena, object, s->rate, s->drop);
-    set_text(arena, object, "kind", tw_str_z(kinds[s->kind]));
     bool own = tw_rate_known(s->rate);
+    if (own && (!tw_rate_eq(s->rate, starter->rate) || s->drop != starter->drop))
+        set_rate(arena, object, s->rate, s->drop, starter->drop);
+    set_text(arena, object, "kind", tw_str_z(kinds[s->kind]));
     twi_plan_set_media(arena, object, s, own ? s->rate : starter->rate, own ? s->drop : starter->drop);
     return object;
 }

@@ -6,38 +6,6 @@
 
 #define SHOWN_TIME 24 /* bytes of a time repeated in a message */
 
-/* What is not said stays as it was, drop frame too: a rate alone ("29.97") does not speak of it. */
-void twi_plan_take_clock(const tw_json *json, tw_rate own, bool own_drop, tw_rate *rate, bool *drop)
-{
-    if (tw_rate_known(own))
-        *rate = own;
-    if (own_drop || tw_json_get(json, "drop") != NULL)
-        *drop = own_drop;
-    else
-        *drop = *drop && tw_rate_can_drop(*rate);
-}
-
-void twi_plan_source_clock(const tw_source *source, tw_rate *rate, bool *drop)
-{
-    if (source != NULL)
-        twi_plan_take_clock(source->json, source->rate, source->drop, rate, drop);
-}
-
-void tw_plan_clock(const tw_plan *plan, tw_str reel, tw_rate edit_rate, bool edit_drop, tw_rate *rate, bool *drop)
-{
-    *rate = edit_rate;
-    *drop = edit_drop;
-    twi_plan_take_clock(tw_json_get(plan->doc.root, "edit"), plan->rate, plan->drop, rate, drop);
-    twi_plan_source_clock(tw_plan_source(plan, &reel, 1, 1), rate, drop);
-}
-
-twi_clock twi_plan_clock(const twi_plan_job *job, tw_str reel)
-{
-    twi_clock clock = {.has_in = false};
-    tw_plan_clock(job->plan, reel, job->rate, job->drop, &clock.rate, &clock.drop);
-    return clock;
-}
-
 static void tell_fault(const twi_plan_job *job, const twi_clock *clock, const tw_json *value, tw_tc_fault fault)
 {
     tw_str text = tw_str_cut(value->text, SHOWN_TIME);
@@ -84,6 +52,7 @@ static bool read_code(twi_plan_job *job, const twi_clock *clock, const tw_json *
         tell_fault(job, clock, value, fault);
         return false;
     }
+    twi_plan_tell_others(job, clock, value);
     if (tc.semicolon && !tw_rate_can_drop(clock->rate)) {
         tw_buf rate = {.arena = job->arena};
         tw_rate_write_spoken(clock->rate, false, &rate);

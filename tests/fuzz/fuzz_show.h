@@ -9,8 +9,8 @@
 
 #include <string.h>
 
+#include <tallwide/derive.h>
 #include <tallwide/formats.h>
-#include <tallwide/plan.h>
 
 #define MOST_FRAMES 3000 /* of all pictures: what takes long finds nothing else */
 
@@ -60,6 +60,7 @@ static inline bool fuzz_load(fuzz_show *s, tw_str plan, tw_str edit_bytes)
     if (tw_formats_read(s->arena, edit_bytes, TW_STR("edit"), &options, diags, &s->master) != TW_OK)
         return false;
     s->hash = tw_str_hash(edit_bytes);
+    tw_derive_clocks(s->arena, s->master, s->plan);
     return tw_plan_finish(s->arena, s->plan, s->master->rate, s->master->drop, diags) == TW_OK &&
            fuzz_is_small(s->master);
 }

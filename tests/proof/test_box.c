@@ -3,6 +3,7 @@
 
 #include <tallwide/derive.h>
 
+#include "derive/counted.h"
 #include "proof/scene.h"
 
 /* Keys at 0 and 100, left .2 and .6, width .1: straight between; outside held when keyed by hand, gone in a table. */
@@ -89,6 +90,27 @@ static void same_as_derive(void **state)
     }
 }
 
+/* Times of a note are labels of its source: here from the first frame on at which the region must be held. */
+static void labels_of_the_source(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    for (size_t i = 0; i < sizeof counted / sizeof counted[0]; i++) {
+        tw_row(i, counted[i].name);
+        tw_timeline *master;
+        const tw_plan *plan = counted_plan(arena, i, &master);
+        assert_non_null(plan);
+        twi_sight sight;
+        twi_proof_look(arena, plan, master, &sight);
+        twi_asked asked;
+        twi_proof_asked(arena, master, &sight.at[counted[i].shot], &plan->deliveries[0], &asked);
+        assert_int_equal(asked.hold_count, 1);
+        int64_t first = 0;
+        while (!(asked.holds[0].boxes[first].right > 0))
+            first++;
+        assert_int_equal(first, counted[i].frame);
+    }
+}
+
 /* One wild box of a detector in a calm run is not what must be held; by hand it is. */
 static void detectors_are_calmed(void **state)
 {
@@ -121,6 +143,6 @@ static void detectors_are_calmed(void **state)
 TW_SUITE(box)
 {
     const struct CMUnitTest tests[] = {TW_TEST(boxes), TW_TEST(cut_to_the_picture), TW_TEST(same_as_derive),
-                                       TW_TEST(detectors_are_calmed)};
+                                       TW_TEST(labels_of_the_source), TW_TEST(detectors_are_calmed)};
     return tw_run("proof/box", tests);
 }
