@@ -7,12 +7,15 @@
 
 static void say_agreed(cli *app, const tw_note *note)
 {
-    tw_buf_addf(&app->out, "%.*s: agreed on", TW_ARG(note->id));
+    tw_buf *out = &app->out;
+    tw_buf_add_shown(out, note->id);
+    tw_buf_addz(out, ": agreed on");
     if (tw_str_is(note->state, "agreed")) {
         const tw_str by = tw_recut_agreed_by(note);
-        tw_buf_addf(&app->out, "; it was before%s%.*s", by.len > 0 ? ", by " : "", TW_ARG(by));
+        tw_buf_addz(out, by.len > 0 ? "; it was before, by " : "; it was before");
+        tw_buf_add_shown(out, by);
     }
-    tw_buf_addc(&app->out, '\n');
+    tw_buf_addc(out, '\n');
 }
 
 /* What notes lead to, note by note. */

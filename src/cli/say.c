@@ -8,14 +8,18 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
+#define SENTENCE 8192 /* bytes of one: two paths and the words between them */
+
 void say_error(const char *format, ...)
 {
+    char said[SENTENCE], room[SENTENCE];
+    tw_buf shown = {.at = room, .cap = sizeof room}; /* as long as said: it never grows */
     va_list values;
     va_start(values, format);
-    fputs("tallwide: ", stderr);
-    vfprintf(stderr, format, values);
-    fputc('\n', stderr);
+    vsnprintf(said, sizeof said, format, values);
     va_end(values);
+    tw_buf_add_shown(&shown, tw_str_z(said));
+    fprintf(stderr, "tallwide: %.*s\n", TW_ARG(tw_buf_str(&shown)));
 }
 
 #define WIDEST 100
@@ -88,7 +92,7 @@ void say_wrapped(tw_str text, int at, int width, tw_buf *out)
             tw_buf_addc(out, ' ');
             column++;
         }
-        tw_buf_add(out, word);
+        tw_buf_add_shown(out, word);
         column += wide;
         if (end < text.len && text.at[end] == '\n') {
             tw_buf_addc(out, '\n');

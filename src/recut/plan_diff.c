@@ -158,7 +158,10 @@ void tw_recut_say_plans(const tw_plan_change *changes, size_t count, tw_buf *out
     for (size_t i = 0; i < count; i++) {
         const tw_plan_change *c = &changes[i];
         bool whole = c->what.len == 0;
-        tw_buf_addf(out, "  %.*s%s%.*s", TW_ARG(c->where), whole ? "" : ": ", TW_ARG(c->what));
+        tw_buf_addz(out, "  ");
+        tw_buf_add_shown(out, c->where);
+        tw_buf_addz(out, whole ? "" : ": ");
+        tw_buf_add_shown(out, c->what);
         if (c->before == NULL && c->after == NULL) {
             tw_buf_addz(out, " changed");
         } else if (c->before == NULL) {

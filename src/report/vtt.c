@@ -25,21 +25,21 @@ typedef struct track {
 
 /* ---- text ------------------------------------------------------------------------------------------------ */
 
-/* Cue text: no line ends of its own, and the characters WebVTT reserves in cue text escaped, '>' too, so that "-->"
- * cannot come up. */
+/* Cue text: no line ends or other control characters of its own, and the characters WebVTT reserves in cue text
+ * escaped, '>' too, so that "-->" cannot come up. */
 static void add_text(tw_str s, tw_buf *out)
 {
+    size_t from = 0;
     for (size_t i = 0; i < s.len; i++) {
         char c = s.at[i];
-        if (c == '&')
-            tw_buf_addz(out, "&amp;");
-        else if (c == '<')
-            tw_buf_addz(out, "&lt;");
-        else if (c == '>')
-            tw_buf_addz(out, "&gt;");
-        else
-            tw_buf_addc(out, c == '\n' || c == '\r' || c == '\0' ? ' ' : c);
+        const char *escaped = c == '&' ? "&amp;" : c == '<' ? "&lt;" : c == '>' ? "&gt;" : NULL;
+        if (escaped == NULL)
+            continue;
+        tw_buf_add_shown(out, (tw_str){s.at + from, i - from});
+        tw_buf_addz(out, escaped);
+        from = i + 1;
     }
+    tw_buf_add_shown(out, tw_str_from(s, from));
 }
 
 /* The thousandth that begins in or after a frame: a cue must not begin in the frame before (nearest would, for half of

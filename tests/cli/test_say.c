@@ -39,6 +39,7 @@ static void wraps_at_blanks(void **state)
         {"unbreakable word", 0, 6, "unbreakable\nword"},
         {"a\nb", 1, 20, "a\n b"},
         {"", 0, 20, ""},
+        {"\033[31mred \302\2331m", 0, 20, " [31mred  1m"}, /* orders to a terminal (ECMA-48): ESC, C1 */
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_buf out = {.arena = tw_test_arena(state)};

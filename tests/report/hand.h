@@ -71,7 +71,7 @@ static inline void hand_notes(hand *h)
                         .reel = TW_STR("A003"),
                         .regions = &h->region,
                         .region_count = 1,
-                        .say = TW_STR("keep the <spoke key> in frame --> please\n\nthanks"),
+                        .say = TW_STR("keep the <spoke key> in frame --> please\n\033thanks"),
                         .by = TW_STR("editor")};
     h->notes[0] = &h->note;
     h->cut = (tw_path_compromise){.what = TW_YIELD_CUT, .frames = 12, .px = 112, .side = 'l'};
