@@ -353,9 +353,9 @@ tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_s
 
 /* Adds a file that somebody else writes, such as a program, under *hidden: a name beside it, with its ending. By commit
  * it must be there whole; it then appears with the others, and goes when the set is dropped. Refused where commit would
- * have to: what takes hours to make is not begun. What a killed run has left is taken away by the next that makes
- * room in the folder, and so is *hidden with one more ending behind it; all room of a process in a folder is made by one
- * set before anything is written there. */
+ * have to: what takes hours to make is not begun. What a killed run has left is taken away by the next that makes room
+ * in the folder, and so is *hidden with one more ending behind it; all room of a process in a folder is made by one set
+ * before anything is written there. */
 tw_status tw_fileset_room(tw_fileset *set, const char *path, const char **hidden, tw_str *why);
 
 /* Has one of the held signals come? */

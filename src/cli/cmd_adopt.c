@@ -235,18 +235,22 @@ static exit_code adopt_neighbours(cli *app, adopting *a)
     exit_code code = EXIT_FINE;
     a->again = true;
     app->diags = tw_diags_new(app->arena); /* the first round has told all there is */
-    for (int round = 0; round < MOST_ROUNDS && code == EXIT_FINE; round++) {
+    bool at_rest = false;
+    for (int round = 0; round < MOST_ROUNDS && code == EXIT_FINE && !at_rest; round++) {
         const tw_json *before = a->root;
         code = load_project_text(app, a->p.plan_path, plan_text(app, a->root, a->p.plan->doc.bytes), NULL, GIVEN_FIRST,
                                  &a->p);
         if (code == EXIT_FINE)
             code = adopt_round(app, a);
-        if (code == EXIT_FINE && tw_json_same(before, a->root))
-            break;
+        at_rest = code == EXIT_FINE && tw_json_same(before, a->root);
     }
-    if (code != EXIT_FINE)
-        told = app->diags;
+    tw_diags_pass(app->diags, TW_ERROR, told);
     app->diags = told;
+    if (code == EXIT_FINE && !at_rest) {
+        a->left++;
+        tw_diag_add(app->diags, 1804, TW_IN(a->p.plan->file),
+                    "windows beside those taken over still changed after %d rounds: fork and compare", MOST_ROUNDS);
+    }
     return code;
 }
 

@@ -3,6 +3,7 @@
  * Before the shoot: what a picture holds for each shape.
  */
 #include "cmd.h"
+#include "project.h"
 
 static bool fill_ask(cli *app, tw_chart_ask *ask)
 {
@@ -42,7 +43,7 @@ static bool fill_ask(cli *app, tw_chart_ask *ask)
 exit_code cmd_chart(cli *app)
 {
     tw_chart_ask ask;
-    if (!fill_ask(app, &ask))
+    if (!fill_ask(app, &ask) || may_stand(app, app->set.out, false) != EXIT_FINE)
         return EXIT_USAGE;
     const tw_chart *chart = tw_chart_make(app->arena, &ask);
     const char *path = app->set.out;

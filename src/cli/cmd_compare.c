@@ -3,22 +3,16 @@
  * What changed between two edits, two derived timelines, or two plans.
  */
 #include "cmd.h"
+#include "project.h"
 
-/* Are both plans? Anything else is left to the readers of edits. */
-static bool load_plans(cli *app, const tw_str bytes[2], tw_json_doc docs[2])
+static exit_code compare_plans(cli *app, const tw_str bytes[2])
 {
-    const tw_json_options options = {.bom_ok = true, .fold = TW_PLAN_FOLD};
+    tw_json_doc docs[2];
     for (int i = 0; i < 2; i++) {
-        tw_diags *unseen = tw_diags_new(app->arena);
-        if (tw_json_read(app->arena, bytes[i], tw_str_z(app->args[i]), &options, unseen, &docs[i]) != TW_OK ||
-            tw_json_get(docs[i].root, "tallwide_plan") == NULL)
-            return false;
+        exit_code code = load_tree(app, app->args[i], bytes[i], &docs[i]);
+        if (code != EXIT_FINE)
+            return code;
     }
-    return true;
-}
-
-static exit_code compare_plans(cli *app, const tw_json_doc docs[2])
-{
     tw_plan_change *changes;
     size_t count = tw_recut_compare_plans(app->arena, docs[0].root, docs[1].root, &changes);
     if (app->set.json)
@@ -51,11 +45,15 @@ static exit_code compare_edits(cli *app, const tw_str bytes[2])
 exit_code cmd_compare(cli *app)
 {
     tw_str bytes[2];
-    tw_json_doc docs[2];
     for (int i = 0; i < 2; i++) {
         exit_code code = load_bytes(app, app->args[i], &bytes[i]);
         if (code != EXIT_FINE)
             return code;
     }
-    return load_plans(app, bytes, docs) ? compare_plans(app, docs) : compare_edits(app, bytes);
+    bool plan = is_plan(bytes[0]);
+    if (plan != is_plan(bytes[1])) {
+        say_error("%s is a plan and %s is none: there is nothing to compare", app->args[!plan], app->args[plan]);
+        return EXIT_INPUT;
+    }
+    return plan ? compare_plans(app, bytes) : compare_edits(app, bytes);
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #define _POSIX_C_SOURCE 200809L
 #include "cmd.h"
+#include "project.h"
 
 #include <unistd.h>
 
@@ -58,7 +59,7 @@ static void say_parts(cli *app, size_t parts)
 exit_code cmd_convert(cli *app)
 {
     const tw_format *format = target_of(app);
-    if (format == NULL)
+    if (format == NULL || may_stand(app, app->args[1], false) != EXIT_FINE)
         return EXIT_USAGE;
     const tw_read_options options = load_options(app);
     loaded edit;

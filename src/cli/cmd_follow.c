@@ -14,7 +14,7 @@ exit_code cmd_follow(cli *app)
         return EXIT_USAGE;
     }
     if (code == EXIT_FINE)
-        code = plan_may_stand(app, app->set.out);
+        code = may_stand(app, app->set.out, true);
     if (code == EXIT_FINE)
         code = library_load(app, &f.p, f.p.edit.timeline, &f.lib);
     if (code != EXIT_FINE)

@@ -6,29 +6,19 @@
 #include "project.h"
 
 /* An empty file is what git gives as the base of a file both branches added. */
-static exit_code load_tree(cli *app, const char *path, tw_json_doc *doc)
+static exit_code load_version(cli *app, const char *path, tw_json_doc *doc)
 {
     tw_str bytes;
     *doc = (tw_json_doc){.root = NULL};
     exit_code code = load_bytes(app, path, &bytes);
-    if (code != EXIT_FINE || bytes.len == 0)
-        return code;
-    const tw_json_options options = {.bom_ok = true, .fold = TW_PLAN_FOLD};
-    tw_status status = tw_json_read(app->arena, bytes, tw_str_z(path), &options, app->diags, doc);
-    if (status != TW_OK)
-        return code_of(status);
-    if (tw_json_get(doc->root, "tallwide_plan") != NULL)
-        return EXIT_FINE;
-    const tw_place place = tw_json_place(doc, doc->root);
-    tw_diag_add(app->diags, 1501, &place, "this is no plan: it has no \"tallwide_plan\"");
-    return EXIT_INPUT;
+    return code != EXIT_FINE || bytes.len == 0 ? code : load_tree(app, path, bytes, doc);
 }
 
 exit_code cmd_merge(cli *app)
 {
     tw_json_doc docs[3];
     for (int i = 0; i < 3; i++) {
-        exit_code code = load_tree(app, app->args[i], &docs[i]);
+        exit_code code = load_version(app, app->args[i], &docs[i]);
         if (code != EXIT_FINE)
             return code;
         if (i > 0 && docs[i].root == NULL) {

@@ -81,5 +81,8 @@ exit_code cmd_sheet(cli *app)
         return code;
     const char *path =
         app->set.out != NULL ? app->set.out : name_beside(app->arena, p.folder, p.edit.path, TW_STR(SHEET_NAME));
+    code = may_stand(app, path, false);
+    if (code != EXIT_FINE)
+        return code;
     return save_sheet(app, &p, path, derived);
 }

@@ -62,14 +62,17 @@ static exit_code load(cli *app, const tw_read_options *options, loaded *edit)
     progress_phase(app, "reading", tw_str_basename(tw_str_z(edit->path)));
     progress_watch watch;
     progress_watch_begin(app, &watch);
-    exit_code code = edit->bytes.at == NULL ? load_bytes(app, edit->path, &edit->bytes) : EXIT_FINE;
-    if (code == EXIT_FINE)
-        code = code_of(
-            tw_formats_read(app->arena, edit->bytes, name_shown(edit->path), options, app->diags, &edit->timeline));
-    progress_watch_end(&watch);
+    tw_str why = {NULL, 0};
+    tw_status status =
+        edit->bytes.at == NULL ? tw_file_read(app->arena, edit->path, TW_FILE_LIMIT, &edit->bytes, &why) : TW_OK;
+    if (status == TW_OK)
+        status = tw_formats_read(app->arena, edit->bytes, name_shown(edit->path), options, app->diags, &edit->timeline);
+    progress_watch_end(&watch); /* nothing is said before: the line is the other thread's */
     progress_end(app);
-    if (code != EXIT_FINE)
-        return code;
+    if (why.len > 0)
+        say_error("%.*s", TW_ARG(why));
+    if (status != TW_OK)
+        return code_of(status);
     tw_timeline_check(edit->timeline, app->diags);
     return tw_diags_failed(app->diags) ? EXIT_INPUT : EXIT_FINE;
 }

@@ -152,16 +152,22 @@ static bool parse_option(cli *app, int argc, char **argv, int *i)
     return set_value(app, o, value);
 }
 
+static const char *usage_of(tw_arena *arena, const command *c)
+{
+    return tw_arena_printf(arena, "tallwide %s%s%s [options]", c->name, c->arguments[0] != '\0' ? " " : "", c->arguments)
+        .at;
+}
+
 static bool right_count(const cli *app)
 {
     const command *c = app->command;
     if (app->set.help || (app->arg_count >= c->least && app->arg_count <= c->most))
         return true;
     if (app->arg_count > c->most)
-        say_error("\"%s\" is one too many: tallwide %s %s [options]; `tallwide %s -h` explains", app->args[c->most],
-                  c->name, c->arguments, c->name);
+        say_error("\"%s\" is one too many: %s; `tallwide %s -h` explains", app->args[c->most],
+                  usage_of(app->arena, c), c->name);
     else
-        say_error("usage: tallwide %s %s [options]; `tallwide %s -h` explains", c->name, c->arguments, c->name);
+        say_error("usage: %s; `tallwide %s -h` explains", usage_of(app->arena, c), c->name);
     return false;
 }
 
@@ -218,7 +224,7 @@ static void help_text(const char *text, tw_buf *out)
 
 void opt_help(const command *c, tw_buf *out)
 {
-    tw_buf_addf(out, "usage: tallwide %s %s [options]\n\n", c->name, c->arguments);
+    tw_buf_addf(out, "usage: %s\n\n", usage_of(out->arena, c));
     help_text(c->summary, out);
     if (c->details != NULL) {
         tw_buf_addc(out, '\n');

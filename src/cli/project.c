@@ -18,17 +18,25 @@ const char *project_path(cli *app, const project *p, tw_str path)
     return name_from(app->arena, p->folder, path);
 }
 
+/* A table a note names, as what: its own path says too little where it cannot be read. */
+static exit_code load_table(cli *app, project *p, const tw_note *note, tw_str as, const char *path, tw_str *bytes)
+{
+    exit_code code = load_bytes(app, path, bytes);
+    if (code != EXIT_FINE)
+        say_error("note %.*s names it as the table of %.*s", TW_ARG(note->id), TW_ARG(as));
+    else
+        project_input(app, p, path);
+    return code;
+}
+
 static exit_code load_track(cli *app, project *p, tw_note *note, tw_region *region)
 {
     const char *path = project_path(app, p, region->track);
     const tw_source *source = tw_plan_source(p->plan, &note->reel, 1, 1);
-    tw_str bytes;
-    exit_code code = load_bytes(app, path, &bytes);
-    if (code != EXIT_FINE) {
-        say_error("note %.*s names it as the table of its region \"%.*s\"", TW_ARG(note->id), TW_ARG(region->name));
+    tw_str bytes, as = tw_arena_printf(app->arena, "its region \"%.*s\"", TW_ARG(region->name));
+    exit_code code = load_table(app, p, note, as, path, &bytes);
+    if (code != EXIT_FINE)
         return code;
-    }
-    project_input(app, p, path);
     if (source == NULL || source->size.w <= 0) {
         const tw_place place = tw_json_place(&p->plan->doc, region->json);
         tw_diag_add(app->diags, 1902, &place, "the table %.*s holds pixels, but the size of reel %.*s is not known",
@@ -43,25 +51,26 @@ static exit_code load_movement(cli *app, project *p, tw_note *note)
 {
     const char *path = project_path(app, p, note->movement);
     tw_str bytes;
-    exit_code code = load_bytes(app, path, &bytes);
+    exit_code code = load_table(app, p, note, TW_STR("its camera's movement"), path, &bytes);
     if (code != EXIT_FINE)
         return code;
-    project_input(app, p, path);
     return code_of(tw_plan_movement(app->arena, bytes, tw_str_z(path), note, app->diags));
 }
 
+/* All of them, so that all that is wrong is told; the code of the first that fails. */
 static exit_code load_tables(cli *app, project *p)
 {
-    exit_code code = EXIT_FINE;
-    for (size_t n = 0; n < p->plan->note_count && code == EXIT_FINE; n++) {
+    exit_code first = EXIT_FINE;
+    for (size_t n = 0; n < p->plan->note_count; n++) {
         tw_note *note = &p->plan->notes[n];
-        if (note->movement.len > 0)
-            code = load_movement(app, p, note);
-        for (size_t r = 0; r < note->region_count && code == EXIT_FINE; r++)
-            if (note->regions[r].track.len > 0)
-                code = load_track(app, p, note, &note->regions[r]);
+        exit_code code = note->movement.len > 0 ? load_movement(app, p, note) : EXIT_FINE;
+        first = first == EXIT_FINE ? code : first;
+        for (size_t r = 0; r < note->region_count; r++) {
+            code = note->regions[r].track.len > 0 ? load_track(app, p, note, &note->regions[r]) : EXIT_FINE;
+            first = first == EXIT_FINE ? code : first;
+        }
     }
-    return code;
+    return first;
 }
 
 /* --only must name a delivery of the plan. */
@@ -263,24 +272,42 @@ void plan_move(cli *app, tw_json *root, const char *from, const char *to)
     }
 }
 
-exit_code plan_may_stand(cli *app, const char *path)
+bool is_plan(tw_str bytes)
+{
+    return tw_str_holds(bytes, TW_STR("\"tallwide_plan\"")); /* also one git could not join */
+}
+
+exit_code may_stand(cli *app, const char *path, bool plan)
 {
     tw_str bytes, why;
     if (!put_replaces(path))
         return EXIT_FINE;
     tw_arena *scratch = tw_arena_like(app->arena);
-    bool plan = tw_file_read(scratch, path, TW_FILE_LIMIT, &bytes, &why) == TW_OK &&
-                tw_str_holds(bytes, TW_STR("\"tallwide_plan\"")); /* also one git could not join */
+    bool was = tw_file_read(scratch, path, TW_FILE_LIMIT, &bytes, &why) == TW_OK && is_plan(bytes);
     tw_arena_free(&scratch);
-    if (plan)
+    if (plan == was)
         return EXIT_FINE;
-    say_error("%s is there already and is no plan: it would be lost; choose another name for -o", path);
+    say_error("%s is there already and is %s plan: it would be lost; choose another name%s", path, plan ? "no" : "a",
+              plan ? " for -o" : "");
     return EXIT_USAGE;
+}
+
+exit_code load_tree(cli *app, const char *path, tw_str bytes, tw_json_doc *doc)
+{
+    const tw_json_options options = {.bom_ok = true, .fold = TW_PLAN_FOLD};
+    tw_status status = tw_json_read(app->arena, bytes, name_shown(path), &options, app->diags, doc);
+    if (status != TW_OK)
+        return code_of(status);
+    if (tw_json_get(doc->root, "tallwide_plan") != NULL)
+        return EXIT_FINE;
+    const tw_place place = tw_json_place(doc, doc->root);
+    tw_diag_add(app->diags, 1501, &place, "this is no plan: it has no \"tallwide_plan\"");
+    return EXIT_INPUT;
 }
 
 exit_code plan_put(cli *app, tw_json *root, tw_str was, const char *from)
 {
-    exit_code code = plan_may_stand(app, app->set.out);
+    exit_code code = may_stand(app, app->set.out, true);
     if (code != EXIT_FINE)
         return code;
     plan_move(app, root, from, app->set.out);

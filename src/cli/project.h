@@ -19,7 +19,8 @@ typedef struct project {
 } project;
 exit_code load_project(cli *app, const char *plan_path, project *out);
 
-/* Whose rate and timeline hold where both say one: those of the options, unless they are about another edit. */
+/* Whose rate holds where both say one, that of the options or, where these are about another edit, the plan's; its
+ * timeline then holds in any case. */
 typedef enum reading_by { GIVEN_FIRST, PLAN_FIRST } reading_by;
 
 /* The same for the text of a plan, which need not be on disk yet, with the edit at a path that is told (NULL: as the
@@ -50,10 +51,18 @@ tw_str plan_text(cli *app, const tw_json *root, tw_str like);
  * is). */
 void plan_move(cli *app, tw_json *root, const char *from, const char *to);
 
-/* Writes the plan that was at `from` (its text then: `was`) to -o, which may be where it was: a plan takes the place of
- * a plan and of nothing else. The second function says beforehand whether it may. */
+/* May a plan, or something else, be written there? A plan takes the place of a plan and of nothing else, and nothing
+ * else takes that of a plan, which may hold the work of days. */
+exit_code may_stand(cli *app, const char *path, bool plan);
+
+/* Writes the plan that was at `from` (its text then: `was`) to -o, which may be where it was. */
 exit_code plan_put(cli *app, tw_json *root, tw_str was, const char *from);
-exit_code plan_may_stand(cli *app, const char *path);
+
+/* Does a text say that it is a plan? */
+bool is_plan(tw_str bytes);
+
+/* A plan as a document, whose edit is not looked at. */
+exit_code load_tree(cli *app, const char *path, tw_str bytes, tw_json_doc *doc);
 
 /* One line, after an empty one: the notes no shot uses; nothing when there are none. */
 void unused_notes(const tw_derived *derived, tw_buf *out);

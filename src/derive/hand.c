@@ -51,15 +51,16 @@ void twi_derive_tell_corners(tw_arena *arena, const tw_plan *plan, const tw_note
     if (count == 0)
         return;
     const tw_place place = place_of(plan, note, first);
-    tw_buf more = {.arena = arena}, asked = {.arena = arena};
+    tw_buf more = {.arena = arena}, asked = {.arena = arena}, got = {.arena = arena};
     if (count > 1)
         tw_buf_addf(&more, " (and %zu more in this note)", count - 1);
     tw_buf_add_fixed(&asked, note->window[first].ease, 0);
+    tw_buf_add_fixed(&got, room_for(note, first), 0);
     tw_diag_add(
         diags, 1611, &place,
         "note %.*s: the corner of this key was to be eased over %.*s frames to each side, but the next key is too "
-        "near: it gets %d%.*s",
-        TW_ARG(note->id), TW_ARG(tw_buf_str(&asked)), (int)room_for(note, first), TW_ARG(tw_buf_str(&more)));
+        "near: it gets %.*s%.*s",
+        TW_ARG(note->id), TW_ARG(tw_buf_str(&asked)), TW_ARG(tw_buf_str(&got)), TW_ARG(tw_buf_str(&more)));
 }
 
 static bool tell_outside(const twi_asking *asking, const twi_shot *shot, const tw_note *note, tw_diags *diags)

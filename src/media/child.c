@@ -174,6 +174,7 @@ twi_child_fault twi_child_start(tw_arena *arena, const twi_child_ask *ask, twi_c
     shut(&e.err[1]);
     if (number != 0) {
         shut_all(&e);
+        errno = number; /* what TWI_CHILD_SYSTEM is told by; posix_spawnp returns it alone */
         return number == ENOENT || number == EACCES || number == ENOTDIR || number == ENOEXEC ? TWI_CHILD_ABSENT
                                                                                               : TWI_CHILD_SYSTEM;
     }

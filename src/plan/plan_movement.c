@@ -9,7 +9,7 @@
 typedef struct reader {
     tw_arena *arena;
     twi_table table;
-    int64_t first; /* frame of the first line */
+    int64_t first, last; /* frames of the first line and of the one before */
     tw_movement *at;
     size_t len, cap;
 } reader;
@@ -32,13 +32,15 @@ static void read_line(reader *r)
     if (tw_str_trim(r->table.line).len == 0)
         return;
     bool numbered = twi_table_whole(column[0], &frame);
+    int64_t before = r->last; /* 0: not known */
+    r->last = numbered ? frame : 0;
     if (!numbered && r->table.number == 1)
         return; /* a header: ours have one */
     if (count < COLUMNS) {
         twi_table_tell(&r->table, 1547, r->table.line, "a line needs at least three values: frame,dx,dy");
     } else if (!numbered || frame < 1 || frame > TWI_LAST_FRAME) {
         twi_table_tell(&r->table, 1547, column[0], "the frame must be a whole number from 1");
-    } else if (r->len > 0 && frame != r->first + (int64_t)r->len) {
+    } else if (before > 0 && frame != before + 1) {
         twi_table_tell(&r->table, 1547, column[0], "frames must follow each other, one line for each");
     } else if (!tw_num_double(column[1], &dx) || !tw_num_double(column[2], &dy)) {
         twi_table_tell(&r->table, 1547, column[1], "dx and dy must be numbers");
@@ -55,7 +57,7 @@ tw_status tw_plan_movement(tw_arena *arena, tw_str bytes, tw_str file, tw_note *
         twi_table_tell(&r.table, 1546, r.table.line, "a table of more than 1 GiB is not read");
         return TW_ERR_LIMIT;
     }
-    while (r.table.errors == 0 && twi_table_next(&r.table))
+    while (twi_table_next(&r.table))
         read_line(&r);
     if (r.table.errors > 0)
         return TW_ERR_SEMANTIC;

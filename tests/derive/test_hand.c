@@ -81,24 +81,31 @@ static void corners_with_room(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
     static const struct {
+        int64_t last; /* frame */
         double eases[3];
         const char *said;
     } rows[] = {
-        {{5, 5, 15}, ""},
-        {{0, 12, 0},
+        {40, {5, 5, 15}, ""},
+        {40,
+         {0, 12, 0},
          "p: note TW1611: note n007: the corner of this key was to be eased over 12 frames to each side, but the next "
          "key "
          "is too near: it gets 5\n"},
-        {{6, 0, 16},
+        {40,
+         {6, 0, 16},
          "p: note TW1611: note n007: the corner of this key was to be eased over 6 frames to each side, but the next "
          "key "
          "is too near: it gets 5 (and 1 more in this note)\n"},
+        {10000000010,
+         {0, 0, 1e12},
+         "p: note TW1611: note n007: the corner of this key was to be eased over 1000000000000 frames to each side, but "
+         "the next key is too near: it gets 5000000000\n"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, "eases");
         tw_hand_key window[] = {{0, 1000, 0, 2000, rows[i].eases[0], 0},
                                 {10, 1000, 0, 2000, rows[i].eases[1], 0},
-                                {40, 1000, 0, 2000, rows[i].eases[2], 0}};
+                                {rows[i].last, 1000, 0, 2000, rows[i].eases[2], 0}};
         tw_note note = hand_note("n007", "A001", 0, 1000);
         note.window = window;
         note.window_count = 3;

@@ -43,6 +43,19 @@ static void words_are_kept(void **state)
     twi_child_end(&child);
 }
 
+/* The system's own number stays for whoever tells of it, whatever went wrong before. */
+static void says_why(void **state)
+{
+    static char word[8 << 20]; /* more than a program's words may be together (Linux: at most 6 MB) */
+    memset(word, 'a', sizeof word - 1);
+    twi_args args = {.arena = tw_test_arena(state)};
+    twi_args_list(&args, (const char *const[]){"printf", word, NULL});
+    twi_child *child = NULL;
+    errno = EPERM;
+    assert_int_equal(twi_child_start(args.arena, &(twi_child_ask){.args = &args}, &child), TWI_CHILD_SYSTEM);
+    assert_int_equal(errno, E2BIG);
+}
+
 /* More than any pipe holds, given in pieces of its own choosing. */
 static void reads_whole(void **state)
 {
@@ -260,7 +273,7 @@ static void tells(void **state)
 TW_SUITE(child)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(words_are_kept),
+        TW_TEST(words_are_kept), TW_TEST(says_why),
         TW_TEST(collected_to_the_end),
         TW_TEST(no_more_than_that),
         TW_TEST(reads_whole),

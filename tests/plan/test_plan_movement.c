@@ -46,6 +46,9 @@ static void what_is_wrong(void **state)
         {"1,0,0\n3,0,0\n", "t:2:1: error TW1547: frames must follow each other, one line for each"},
         {"1,0,0\n1,0,0\n", "t:2:1: error TW1547: frames must follow each other, one line for each"},
         {"1,0,much\n", "t:1:3: error TW1547: dx and dy must be numbers"},
+        /* all of them, and what follows a fault is none */
+        {"1,0\n2,0,0\nx,0,0\n4,0,0\n", "needs at least three values: frame,dx,dy\n  1,0\n  ^^^\nt:3:1: error"},
+        {"1,0,0\n2,a,0\n3,0,0\n5,0,0\n", "must be numbers\n  2,a,0\n    ^\nt:4:1: error TW1547: frames must follow"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_note note = {.steady = -1};
