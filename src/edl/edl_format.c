@@ -62,10 +62,11 @@ const tw_format tw_format_edl = {
     .parts = parts,
     .write = write_edl,
     .mark = "* TALLWIDE",
-    .cannot_carry =
-        "several picture tracks in one file, nested timelines, disabled clips, effects other than a constant speed, "
-        "transitions that begin before the cut, names outside ASCII, names of tracks, event numbers where some event "
-        "has none, a start before the first event, "
-        "and all of a media reference but "
-        "its name and path",
+    .cannot_carry = "several picture tracks in one file, nested timelines, disabled clips and transitions, effects "
+                    "other than a constant speed, "
+                    "transitions that begin before the cut, names outside ASCII but those of reels, names of tracks, "
+                    "event numbers where some event "
+                    "has none, a start before the first event, "
+                    "and all of a media reference but "
+                    "its name and path",
 };

@@ -11,6 +11,8 @@ static const struct {
                        " nested timelines, this one first, are each written as one event; what is in them is not"},
     [TWI_LOSS_UNFOLDED] = {1252, "this nested timeline is written as the clips in it", "",
                            " nested timelines, this one first, are written as the clips in them"},
+    [TWI_LOSS_EMPTY] = {1252, "this nested timeline has no picture: it is a gap in the list", "",
+                        " nested timelines, this one first, have no picture: they are gaps in the list"},
     [TWI_LOSS_MIX] = {1253,
                       "this transition was changed: in a list it begins at the cut, fits into the incoming event, "
                       "takes at most 999 frames, and is a dissolve, wipe or key",

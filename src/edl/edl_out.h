@@ -13,6 +13,7 @@ typedef enum twi_loss {
     TWI_LOSS_DISABLED,
     TWI_LOSS_NEST,
     TWI_LOSS_UNFOLDED,
+    TWI_LOSS_EMPTY,
     TWI_LOSS_MIX,
     TWI_LOSS_MIX_OFF,
     TWI_LOSS_MEDIA,

@@ -24,6 +24,40 @@ static bool is_open(const tw_track *track)
     return count > 0 && (items[0].kind == TW_ITEM_TRANSITION || items[count - 1].kind == TW_ITEM_TRANSITION);
 }
 
+static bool shows(const tw_track *tracks, size_t count);
+
+static bool any_shown(const tw_track *track)
+{
+    for (size_t i = 0; i < track->item_count; i++) {
+        const tw_item *item = &track->items[i];
+        if (item->enabled && (item->kind == TW_ITEM_CLIP || shows(item->tracks, item->track_count)))
+            return true;
+    }
+    return false;
+}
+
+/* Is there any picture? */
+static bool shows(const tw_track *tracks, size_t count)
+{
+    for (size_t t = 0; t < count; t++)
+        if (tracks[t].kind == TW_TRACK_VIDEO && tracks[t].enabled && any_shown(&tracks[t]))
+            return true;
+    return false;
+}
+
+static bool is_empty(const tw_item *item)
+{
+    return item->kind == TW_ITEM_NEST && item->enabled && !shows(item->tracks, item->track_count);
+}
+
+static void push_gap(unfolding *u, const tw_item *nest)
+{
+    tw_item gap = *nest;
+    gap.kind = TW_ITEM_GAP;
+    twi_edl_lose(u->out, TWI_LOSS_EMPTY, nest);
+    push(u, &gap);
+}
+
 /* One picture track at normal speed; sound and further layers in it, markers on it, would be lost without a word. */
 static bool is_plain(const tw_item *nest)
 {
@@ -43,7 +77,9 @@ static void unfold(unfolding *u, const tw_item *nest)
         item.record.start = tw_time_add(item.record.start, nest->record.start);
         if (!tw_item_within(u->out->arena, u->out->timeline, nest->record, &item))
             continue;
-        if (item.kind == TW_ITEM_NEST && is_plain(&item))
+        if (is_empty(&item))
+            push_gap(u, &item);
+        else if (item.kind == TW_ITEM_NEST && is_plain(&item))
             unfold(u, &item);
         else
             push(u, &item);
@@ -58,7 +94,9 @@ tw_track twi_edl_unfold(twi_out *out, const tw_track *track)
     unfolding u = {.out = out, .track = &row};
     for (size_t i = 0; i < track->item_count; i++) {
         const tw_item *item = &track->items[i];
-        if (item->kind == TW_ITEM_NEST && is_plain(item)) {
+        if (is_empty(item)) {
+            push_gap(&u, item);
+        } else if (item->kind == TW_ITEM_NEST && is_plain(item)) {
             twi_edl_lose(out, TWI_LOSS_UNFOLDED, item);
             unfold(&u, item);
         } else {

@@ -196,7 +196,12 @@ static void what_a_list_cannot_carry(void **state)
                        clip("A006", 72, 24, 0)};
     tw_media media[2] = {{.kind = TW_MEDIA_MISSING}, {.kind = TW_MEDIA_MISSING}};
     items[0].enabled = false;
+    tw_item layer = clip("B001", 0, 24, 0);
+    tw_track layers[2] = {{.kind = TW_TRACK_VIDEO, .enabled = true, .items = &layer, .item_count = 1}};
+    layers[1] = layers[0];
     items[1].kind = TW_ITEM_NEST;
+    items[1].tracks = layers;
+    items[1].track_count = 2;
     items[2].media = media;
     items[2].media_count = 2;
     items[2].media_active = 0;

@@ -73,6 +73,35 @@ static void a_trimmed_nest_in_a_nest(void **state)
     assert_non_null(strstr(list, "B001     V     C        00:00:00:08 00:00:00:22 00:00:00:00 00:00:00:14"));
 }
 
+/* Nothing, sound, what is switched off, and a nest of these: a list has no event for them. */
+static void without_picture_is_a_gap(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item clip = hand_clip("B001", 0, 0, 24), off = clip, inner = tw_timeline_item(TW_ITEM_NEST);
+    off.enabled = false;
+    tw_track sound = hand_track(TW_TRACK_AUDIO, &clip, 1), switched_off = hand_track(TW_TRACK_VIDEO, &off, 1);
+    inner.record = hand_frames(0, 24);
+    inner.tracks = &sound;
+    inner.track_count = 1;
+    tw_track nested = hand_track(TW_TRACK_VIDEO, &inner, 1), *const tracks[] = {NULL, &sound, &switched_off, &nested};
+    for (size_t i = 0; i < sizeof tracks / sizeof tracks[0]; i++) {
+        tw_item items[] = {hand_clip("A001", 0, 0, 24), tw_timeline_item(TW_ITEM_NEST), hand_clip("A002", 48, 0, 24)};
+        items[1].record = hand_frames(24, 24);
+        items[1].tracks = tracks[i];
+        items[1].track_count = tracks[i] != NULL;
+        tw_track track = hand_track(TW_TRACK_VIDEO, items, 3);
+        tw_diags *diags = tw_diags_new(arena);
+        tw_assert_text(tw_str_z(write(arena, hand_timeline(arena, &track, 1), diags)),
+                       "TITLE: \n"
+                       "FCM: NON-DROP FRAME\n"
+                       "001  A001     V     C        00:00:00:00 00:00:01:00 00:00:00:00 00:00:01:00\n"
+                       "* FROM CLIP NAME: A001\n"
+                       "002  A002     V     C        00:00:00:00 00:00:01:00 00:00:02:00 00:00:03:00\n"
+                       "* FROM CLIP NAME: A002\n");
+        assert_non_null(strstr(tw_findings(arena, diags), "TW1252: this nested timeline has no picture"));
+    }
+}
+
 /* Layers, sound or a speed in a nest have no row to unfold into, an open end would mix with the clip beside it. */
 static void others_stay_one_event(void **state)
 {
@@ -81,18 +110,18 @@ static void others_stay_one_event(void **state)
         const char *name;
         size_t tracks;
         double speed;
-        tw_track_kind kind;
+        tw_track_kind second;
         size_t first, count; /* of a mix, a clip and a mix: which are in the nest */
     } rows[] = {{"two layers", 2, 1, TW_TRACK_VIDEO, 1, 1},
                 {"a speed", 1, 2, TW_TRACK_VIDEO, 1, 1},
-                {"sound", 1, 1, TW_TRACK_AUDIO, 1, 1},
+                {"sound beside it", 2, 1, TW_TRACK_AUDIO, 1, 1},
                 {"a mix from nothing", 1, 1, TW_TRACK_VIDEO, 0, 2},
                 {"a mix into nothing", 1, 1, TW_TRACK_VIDEO, 1, 2}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);
         tw_item inner[] = {hand_transition(0, 0, 4), hand_clip("B001", 0, 100, 20), hand_transition(20, 4, 0)};
-        const tw_track one = hand_track(rows[i].kind, inner + rows[i].first, rows[i].count);
-        tw_track inner_tracks[] = {one, one};
+        tw_track inner_tracks[] = {hand_track(TW_TRACK_VIDEO, inner + rows[i].first, rows[i].count),
+                                   hand_track(rows[i].second, inner + rows[i].first, rows[i].count)};
         tw_item item = tw_timeline_item(TW_ITEM_NEST);
         item.name = TW_STR("ping");
         item.record = hand_frames(0, 20);
@@ -110,6 +139,6 @@ static void others_stay_one_event(void **state)
 TW_SUITE(edl_unfold)
 {
     const struct CMUnitTest tests[] = {TW_TEST(a_plain_row_becomes_its_clips), TW_TEST(a_trimmed_nest_in_a_nest),
-                                       TW_TEST(others_stay_one_event)};
+                                       TW_TEST(without_picture_is_a_gap), TW_TEST(others_stay_one_event)};
     return tw_run("edl/edl_unfold", tests);
 }
