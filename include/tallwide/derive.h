@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * tallwide/derive.h - plan + master edit -> a framing for every picture clip in every delivery.
+ * tallwide/derive.h - plan + master edit -> a framing for every picture clip that is seen, in every delivery.
  */
 #ifndef TALLWIDE_DERIVE_H
 #define TALLWIDE_DERIVE_H
@@ -26,9 +26,9 @@ typedef enum tw_verdict {
 typedef struct tw_decision {
     const tw_item *clip;
     const tw_track *track;
-    int64_t record_in;       /* frame of the record, as cut; inside nests, where the outermost first shows it */
+    const tw_stand *stand;
     const tw_source *source; /* NULL when no pattern matches */
-    int64_t first, frames;   /* visible frames: number of the first (<= 0) and how many, handles included */
+    int64_t first, frames;   /* visible frames: number of the first and how many, handles included */
     tw_verdict verdict;
     bool endless; /* past the bounds of timeline.h on what is framed */
     bool moving;
@@ -45,7 +45,7 @@ typedef struct tw_decision {
 
 typedef struct tw_derived_delivery {
     const tw_delivery *delivery;
-    tw_decision *shots; /* one per picture clip with a length, in record order, tracks bottom first */
+    tw_decision *shots; /* one per picture clip that is seen, in record order, tracks bottom first */
     size_t shot_count;
     size_t framed; /* with or without a compromise */
     size_t not_framed, moving, keys, graphics, black, unknown;

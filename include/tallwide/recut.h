@@ -235,10 +235,10 @@ void tw_recut_agree(tw_arena *arena, const tw_timeline *timeline, tw_str deliver
 
 /* ---- a plan on a new cut --------------------------------------------------------------------------------- */
 
-/* Frames at the head and tail of a clip, as cut, that none of these notes speaks of; the whole length when none
- * speaks of any. */
-void tw_recut_cover(const tw_timeline *timeline, const tw_item *item, const tw_note *const *notes, size_t count,
-                    int64_t *head, int64_t *tail);
+/* How many of these frames of a clip, at their head and tail, none of these notes speaks of; all when none speaks of
+ * any. */
+void tw_recut_cover(const tw_timeline *timeline, const tw_item *item, tw_span frames, const tw_note *const *notes,
+                    size_t count, int64_t *head, int64_t *tail);
 
 #ifdef __cplusplus
 }

@@ -259,27 +259,32 @@ tw_rate tw_item_source_rate(const tw_timeline *timeline, const tw_item *item);
 double tw_item_source_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
 int64_t tw_item_shown_frame(const tw_timeline *timeline, const tw_item *item, int64_t f);
 
-/* Where what is inside nests stands on the record, trims and speeds of all nests around it counted: at record frame
- * `in` the tracks in there show their frame `from` (it may lie between two), and each record frame takes them on by
- * `speed`. Seen over [in, out), as cut. At the top level record frames are the tracks' own. */
-typedef struct tw_nesting {
-    int64_t in, out;
-    double from, speed;
-} tw_nesting;
-tw_nesting tw_nesting_top(void);
-tw_nesting tw_nesting_inside(const tw_timeline *timeline, const tw_nesting *around, const tw_item *nest);
-int64_t tw_nesting_frame(const tw_nesting *nesting, int64_t record); /* what they show at a record frame */
-
 /* Frames [first, end). */
 typedef struct tw_span {
     int64_t first, end;
 } tw_span;
+
+/* Where what is inside nests stands on the record, trims and speeds of all nests around it counted: at record frame
+ * `in` the tracks in there show their frame `from` (it may lie between two), and each record frame takes them on by
+ * `speed`. Seen over [in, out), as cut; with the transitions beside these nests over `reach`. At the top level record
+ * frames are the tracks' own. */
+typedef struct tw_nesting {
+    int64_t in, out;
+    double from, speed;
+    tw_span reach;
+} tw_nesting;
+tw_nesting tw_nesting_top(void);
+tw_nesting tw_nesting_inside(const tw_timeline *timeline, const tw_nesting *around, const tw_item *nest);
+int64_t tw_nesting_frame(const tw_nesting *nesting, int64_t record); /* what they show at a record frame */
 
 /* Where an item of tracks that stand so does. Its own frames are those of tw_key. */
 typedef struct tw_stand {
     tw_nesting nesting;
     int64_t zero, frames; /* what its tracks call its frame 0; its length in them */
     tw_span seen;         /* record frames at which it is seen, as cut; empty: never */
+    tw_span shown;        /* clips and nests: its own frames that are seen, those of transitions beside it and the nests
+                             around it too; empty: none, and then a picture clip is no shot */
+    tw_span body;         /* of these those that are seen as cut; where there are none, all */
 } tw_stand;
 tw_stand tw_stand_of(const tw_timeline *timeline, const tw_nesting *nesting, const tw_item *item);
 tw_stand *tw_timeline_stands(tw_arena *arena, const tw_timeline *timeline); /* of all clips, by index */
@@ -332,7 +337,7 @@ tw_framing *tw_framing_later(tw_arena *arena, const tw_framing *framing, int64_t
 tw_window tw_framing_window(const tw_framing *framing, double frame);
 
 typedef struct tw_totals {
-    size_t video_clips, audio_clips, transitions, markers, nests; /* clips: those with a length */
+    size_t video_clips, audio_clips, transitions, markers, nests; /* clips: of which something is seen or heard */
     int64_t whole_frames;  /* from the start to the end of the last picture or sound, as the record clock counts */
     int64_t record_in;     /* where the first picture begins */
     int64_t record_frames; /* from there to where the last one ends */

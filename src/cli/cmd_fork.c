@@ -15,7 +15,7 @@ static void text_shot(const tw_derived *derived, const tw_decision *shot, size_t
     tw_buf_addz(out, "  ");
     say_event(shot->clip->event, number, out);
     tw_buf_addc(out, ' ');
-    tw_tc_add(shot->record_in, master->rate, master->drop, out);
+    tw_tc_add(shot->stand->seen.first, master->rate, master->drop, out);
     tw_buf_addz(out, "  ");
     say_field(tw_item_source_name(shot->clip), 10, out);
     if (shot->framing != NULL && shot->framing->mode == TW_FRAME_FILL) {

@@ -163,9 +163,9 @@ typedef struct texting {
     tw_buf *out;
 } texting;
 
-static void text_event(texting *x, const tw_item *item)
+static void text_event(texting *x, const tw_item *item, tw_span shown)
 {
-    bool shot = item->kind == TW_ITEM_CLIP && x->track->kind == TW_TRACK_VIDEO && tw_item_frames(x->timeline, item) > 0;
+    bool shot = item->kind == TW_ITEM_CLIP && x->track->kind == TW_TRACK_VIDEO && shown.first < shown.end;
     x->shots += shot;
     say_event(item->event, shot ? x->shots : 0, x->out);
     tw_buf_addc(x->out, ' ');
@@ -179,7 +179,7 @@ static void text_item(texting *x, const tw_item *item, const tw_nesting *nesting
     const tw_span seen = stand.seen;
     tw_buf *out = x->out;
     tw_buf_fill(out, ' ', (size_t)depth);
-    text_event(x, item);
+    text_event(x, item, stand.shown);
     tw_tc_add(seen.first, t->rate, t->drop, out);
     tw_buf_addf(out, " %6lld  ", (long long)(seen.end - seen.first));
     if (item->kind != TW_ITEM_CLIP) {

@@ -17,6 +17,7 @@ typedef struct showing {
     tw_derived *derived;
     library lib;
     tw_preview_source *sources; /* by clip index */
+    const tw_stand *stands;     /* by clip index */
     const tw_framing ***framings;
     tw_preview_pane *panes;
     tw_preview_film *films;
@@ -81,10 +82,12 @@ static void find_one(showing *s, const tw_item *clip, bool sound)
 {
     const tw_timeline *edit = s->p->edit.timeline;
     tw_preview_source *source = &s->sources[clip->index];
-    int64_t head = tw_item_head(edit, clip), frames = tw_item_frames(edit, clip) + head + tw_item_tail(edit, clip);
+    const tw_span shown = s->stands[clip->index].shown;
+    if (shown.first == shown.end)
+        return;
     s->shots += !sound;
     source->reel = tw_item_source_name(clip);
-    source->want = library_want(s->app, edit, clip, -head, frames);
+    source->want = library_want(s->app, edit, clip, shown.first, shown.end - shown.first);
     source->want.sound = sound;
     const tw_media_match m = library_find(s->app, &s->lib, &source->want);
     if (m.miss != TW_MISS_NONE) {
@@ -99,7 +102,7 @@ static void find_one(showing *s, const tw_item *clip, bool sound)
 static bool find_file(void *context, const tw_track *track, const tw_item *item)
 {
     bool shown = item->kind == TW_ITEM_CLIP && item->enabled && track->enabled && track->kind != TW_TRACK_OTHER &&
-                 tw_time_cmp(item->record.dur, TW_TIME_ZERO) > 0 && !tw_item_is_black(item);
+                 !tw_item_is_black(item);
     if (shown)
         find_one(context, item, track->kind == TW_TRACK_AUDIO);
     return true;
@@ -118,6 +121,7 @@ static void tell_slates(const showing *s)
 static void find_files(showing *s)
 {
     s->gone = s->silent = (missing){.app = s->app, .edit = s->p->edit.timeline, .lib = &s->lib};
+    s->stands = tw_timeline_stands(s->app->arena, s->p->edit.timeline);
     tw_timeline_walk(s->p->edit.timeline, find_file, s);
     tell_slates(s);
     missing_tell(&s->gone);

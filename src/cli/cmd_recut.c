@@ -93,7 +93,7 @@ static void begin_line(recutting *r, const tw_decision *shot, const char *word)
     tw_buf_addf(out, "  %-13s", word);
     say_event(shot->clip->event, (size_t)(shot - r->telling->shots) + 1, out);
     tw_buf_addc(out, ' ');
-    tw_tc_add(shot->record_in, t->rate, t->drop, out);
+    tw_tc_add(shot->stand->seen.first, t->rate, t->drop, out);
     tw_buf_addz(out, "  ");
     say_field(tw_item_source_name(shot->clip), 14, out);
 }
@@ -113,11 +113,12 @@ static void tell_never(recutting *r, const tw_decision *shot, bool told)
 /* Frames at the ends that no note of an otherwise framed shot speaks of. */
 static void tell_open_ends(recutting *r, const tw_decision *shot, bool told)
 {
-    int64_t head, tail, frames = tw_item_frames(r->after.edit.timeline, shot->clip);
+    int64_t head, tail;
     if (shot->note_count == 0)
         return;
-    tw_recut_cover(r->after.edit.timeline, shot->clip, shot->notes, shot->note_count, &head, &tail);
-    if ((head == 0 && tail == 0) || head == frames)
+    const tw_span body = shot->stand->body;
+    tw_recut_cover(r->after.edit.timeline, shot->clip, body, shot->notes, shot->note_count, &head, &tail);
+    if ((head == 0 && tail == 0) || head == body.end - body.first)
         return;
     r->now_in.open_ends++;
     r->now_in.untold += !told;

@@ -9,14 +9,18 @@ typedef struct reel_list {
     cli *app;
     tw_str *at;
     size_t len, cap;
-    tw_track_kind kind; /* of the tracks looked at */
-    size_t clips;       /* of them, named or not */
+    const tw_stand *stands; /* by clip */
+    tw_track_kind kind;     /* of the tracks looked at */
+    size_t clips;           /* of them, named or not */
 } reel_list;
 
 static bool add_reel(void *context, const tw_track *track, const tw_item *item)
 {
     reel_list *list = context;
-    if (item->kind != TW_ITEM_CLIP || track->kind != list->kind || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0)
+    if (item->kind != TW_ITEM_CLIP || track->kind != list->kind)
+        return true;
+    const tw_span shown = list->stands[item->index].shown;
+    if (shown.first == shown.end)
         return true;
     list->clips++;
     tw_str name = tw_item_source_name(item);
@@ -68,7 +72,7 @@ static bool said_by_pattern(const cli *app, const tw_source *source)
 
 static reel_list reels_of(cli *app, const tw_timeline *timeline, tw_track_kind kind)
 {
-    reel_list reels = {.app = app, .kind = kind};
+    reel_list reels = {.app = app, .kind = kind, .stands = tw_timeline_stands(app->arena, timeline)};
     tw_timeline_walk(timeline, add_reel, &reels);
     TW_SORT(reels.at, reels.len, tw_str_order);
     size_t kept = 0;

@@ -36,8 +36,7 @@ typedef struct stills {
 
 static void add_still(stills *s, const tw_decision *shot, int64_t frame)
 {
-    int64_t last = tw_item_frames(s->edit, shot->clip) - 1;
-    if (frame < 0 || frame > last)
+    if (frame < shot->stand->body.first || frame >= shot->stand->body.end)
         return;
     TW_PUSH(s->app->arena, s->at, s->len, s->cap) = (still){
         .clip = shot->clip,
@@ -51,10 +50,10 @@ static void add_shot(stills *s, const tw_decision *shot)
 {
     if (shot->verdict == TW_VERDICT_BLACK)
         return;
-    add_still(s, shot, 0);
+    add_still(s, shot, shot->stand->body.first);
     for (size_t k = 0; shot->framing != NULL && k < shot->framing->key_count; k++)
         add_still(s, shot, shot->framing->keys[k].frame);
-    add_still(s, shot, tw_item_frames(s->edit, shot->clip) - 1);
+    add_still(s, shot, shot->stand->body.end - 1);
 }
 
 static int by_name(const void *a, const void *b)

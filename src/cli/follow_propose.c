@@ -27,6 +27,7 @@ typedef struct stretch {
 
 typedef struct proposing {
     following *f;
+    const tw_stand *stands; /* by clip index */
     stretch *at;
     size_t len, cap;
     missing gone;
@@ -93,10 +94,13 @@ static bool add_shot(void *context, const tw_track *track, const tw_item *item)
     proposing *p = context;
     cli *app = p->f->app;
     const tw_timeline *edit = p->f->p.edit.timeline;
-    if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO || tw_item_frames(edit, item) <= 0)
+    if (item->kind != TW_ITEM_CLIP || track->kind != TW_TRACK_VIDEO)
+        return true;
+    const tw_span body = p->stands[item->index].body;
+    if (body.first == body.end)
         return true;
     stretch s = {.clip = item, .reel = tw_item_source_name(item)};
-    s.want = library_want(app, edit, item, 0, tw_item_frames(edit, item));
+    s.want = library_want(app, edit, item, body.first, body.end - body.first);
     const tw_names names = tw_item_names(item);
     s.at.source = tw_plan_source(p->f->p.plan, names.at, names.count, names.loose);
     if (!wanted(p, s.at.source, s.reel) || spoken_of(p->f, &s) || had_before(p, &s) || !find_pictures(p, &s))
@@ -262,6 +266,7 @@ exit_code follow_propose(following *f)
 {
     proposing p = {.f = f, .gone = {.app = f->app, .edit = f->p.edit.timeline, .lib = &f->lib}};
     p.look = (tw_look_ask){.face = cascade(f->app, "frontalface_alt2"), .body = cascade(f->app, "upperbody")};
+    p.stands = tw_timeline_stands(f->app->arena, f->p.edit.timeline);
     tw_timeline_walk(f->p.edit.timeline, add_shot, &p);
     missing_tell(&p.gone);
     jobs_run(f->app, p.len, look_at, &p);

@@ -33,6 +33,7 @@ static tw_derived *as_derived(tw_arena *arena, const project *p, size_t delivery
     d->delivery = &p->plan->deliveries[delivery];
     d->shot_count = proof->shots;
     d->shots = TW_NEW_N(arena, tw_decision, proof->shots);
+    const tw_stand *stands = tw_timeline_stands(arena, p->edit.timeline);
     for (size_t i = 0; i < proof->shots; i++) {
         const tw_proof_shot *told = &proof->told[i];
         tw_framing *framing = NULL;
@@ -41,6 +42,7 @@ static tw_derived *as_derived(tw_arena *arena, const project *p, size_t delivery
             *framing = *told->framing;
         }
         d->shots[i] = (tw_decision){.clip = told->clip, .track = told->track, .framing = framing};
+        d->shots[i].stand = &stands[told->clip->index];
         d->shots[i].verdict = told->black ? TW_VERDICT_BLACK : told->lost ? TW_VERDICT_UNKNOWN : TW_VERDICT_FRAMED;
     }
     return out;

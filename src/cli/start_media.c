@@ -50,10 +50,10 @@ static bool look_up(void *context, const tw_track *track, const tw_item *item)
     size_t index;
     bool sound = track->kind == TW_TRACK_AUDIO;
     bool shot = item->kind == TW_ITEM_CLIP && track->kind != TW_TRACK_OTHER && !tw_item_is_black(item);
-    if (!shot || tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0 || source_of(g, item, &index) == NULL)
+    const tw_span shown = shot ? g->stands[item->index].shown : (tw_span){0, 0};
+    if (shown.first == shown.end || source_of(g, item, &index) == NULL)
         return true;
-    int64_t head = tw_item_head(g->edit, item), tail = tw_item_tail(g->edit, item);
-    tw_media_want want = library_want(g->app, g->edit, item, -head, tw_item_frames(g->edit, item) + head + tail);
+    tw_media_want want = library_want(g->app, g->edit, item, shown.first, shown.end - shown.first);
     want.sound = sound;
     const tw_media_match m = library_find(g->app, g->lib, &want);
     g->shots += !sound;

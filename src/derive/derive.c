@@ -95,7 +95,7 @@ static void take_keys(tw_arena *arena, const tw_path_result *path, const twi_sho
         framing->keys[i].frame -= offset;
     }
     if (still) {
-        framing->keys[0].frame = 0;
+        framing->keys[0].frame = shot->stand.body.first;
         framing->keys[0].ease = 0;
     }
 }
@@ -113,13 +113,14 @@ static tw_framing *framing_of(tw_arena *arena, const tw_source *source, const tw
     return framing;
 }
 
-static void frame_whole(tw_arena *arena, tw_framing *framing)
+static void frame_whole(tw_arena *arena, const twi_shot *shot, tw_framing *framing)
 {
     double w = tw_geom_written(tw_geom_fit(framing->source, framing->squeeze, framing->delivery).w);
     double h = tw_geom_height(w, framing->squeeze, framing->delivery);
     framing->mode = TW_FRAME_FIT;
     framing->keys = TW_NEW(arena, tw_key);
     framing->keys[0] = (tw_key){
+        .frame = shot->stand.body.first,
         .cx = tw_num_round((framing->source.w - w) / 2, 3) + w / 2,
         .cy = tw_num_round((framing->source.h - h) / 2, 3) + h / 2,
         .w = w,
@@ -134,7 +135,7 @@ static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *un
     *out = (tw_decision){
         .clip = shot->clip,
         .track = shot->track,
-        .record_in = shot->record_in,
+        .stand = &shot->stand,
         .source = shot->source,
         .first = shot->first,
         .frames = shot->frames,
@@ -156,7 +157,7 @@ static void decide(tw_arena *arena, const twi_asking *asking, const twi_unit *un
         take_keys(arena, &unit->path, shot, offset, out->framing);
         out->moving = out->framing->key_count > 1;
     } else if (out->framing != NULL) {
-        frame_whole(arena, out->framing);
+        frame_whole(arena, shot, out->framing);
     }
     twi_derive_why(arena, out);
 }
@@ -221,7 +222,7 @@ static void derive_one(tw_arena *arena, const twi_asking *asking, const twi_shot
             tw_decision *shot = &out->shots[unit->shot + p];
             decide(arena, asking, unit, p, offset, shot);
             count(out, shot);
-            offset += unit->shots[p].cut;
+            offset += unit->shots[p].stand.frames;
         }
     }
     tw_arena_free(&scratch);

@@ -11,21 +11,21 @@
 typedef struct twi_note_index twi_note_index;
 twi_note_index *twi_derive_index(tw_arena *arena, const tw_plan *plan);
 
-/* The notes whose reel and range meet the clip, in plan order; *count of them. The array is the arena's. */
+/* The notes whose reel and range meet these frames of the clip, in plan order; *count of them. The array is the
+ * arena's. */
 const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, const tw_timeline *master,
-                                 const tw_item *clip, size_t *count);
+                                 const tw_item *clip, tw_span frames, size_t *count);
 
-/* A picture clip with a length, seen once for all deliveries. */
+/* A picture clip of which something is seen, looked at once for all deliveries. */
 typedef struct twi_shot {
     const tw_item *clip;
     const tw_track *track;
-    int64_t record_in; /* on the outermost track */
-    double pace;       /* frames of its own that a record frame takes it on by: the speeds of the nests around it */
+    tw_stand stand;
+    double pace; /* frames of its own that a record frame takes it on by: the speeds of the nests around it */
     const tw_source *source;
     const tw_note **notes;
     size_t note_count;
     int64_t first, frames; /* visible */
-    int64_t cut;           /* frames as cut */
     bool endless;          /* its path has too many frames or boxes */
     size_t parts;          /* >= 1 on the first clip of a through-edit: clips in it; 0 on the others */
 } twi_shot;

@@ -95,7 +95,7 @@ static bool tell_clash(tw_arena *arena, const twi_asking *asking, const twi_shot
                 TW_ARG(asking->delivery->name), TW_ARG(clash.first->id), TW_ARG(clash.second->id),
                 (long long)ceil(tw_min(clash.px, 1e9)), (long long)clash.frames, TW_PLURAL(clash.frames),
                 TW_ARG(tw_item_source_name(shots->clip)),
-                tw_tc_text(arena, shots->record_in, master->rate, master->drop).at);
+                tw_tc_text(arena, shots->stand.seen.first, master->rate, master->drop).at);
     tw_diag_hint(diags, "take one of the two out, let one end where the other begins, or name other \"deliveries\"");
     told[clash.second - asking->plan->notes] = true;
     return false;

@@ -100,20 +100,11 @@ static int by_address(const void *a, const void *b)
     return TW_CMP(x, y);
 }
 
-static void set_span(const tw_timeline *master, const tw_item *clip, found *f)
-{
-    int64_t first = -tw_item_head(master, clip);
-    int64_t last = tw_item_frames(master, clip) - 1 + tw_item_tail(master, clip);
-    double a = tw_item_source_frame(master, clip, first), b = tw_item_source_frame(master, clip, last);
-    f->low = a < b ? a : b;
-    f->high = a < b ? b : a;
-}
-
 const tw_note **twi_derive_notes(tw_arena *arena, const twi_note_index *index, const tw_timeline *master,
-                                 const tw_item *clip, size_t *count)
+                                 const tw_item *clip, tw_span frames, size_t *count)
 {
-    found f = {.arena = arena};
-    set_span(master, clip, &f);
+    double a = tw_item_source_frame(master, clip, frames.first), b = tw_item_source_frame(master, clip, frames.end - 1);
+    found f = {.arena = arena, .low = a < b ? a : b, .high = a < b ? b : a};
     const tw_names names = tw_item_names(clip);
     for (size_t n = 0; n < names.count; n++) {
         if (names.at[n].len > 0)
@@ -150,25 +141,23 @@ static double pace_of(const tw_nesting *nesting)
 
 static void add_shot(const gathering *g, const tw_track *track, const tw_item *clip, const tw_nesting *nesting)
 {
-    int64_t frames = tw_item_frames(g->master, clip);
-    if (frames <= 0)
+    const tw_stand stand = tw_stand_of(g->master, nesting, clip);
+    if (stand.shown.end == stand.shown.first)
         return;
-    int64_t head = tw_item_head(g->master, clip), tail = tw_item_tail(g->master, clip);
     const tw_names names = tw_item_names(clip);
     twi_shots *shots = g->out;
     twi_shot *shot = &TW_PUSH(g->arena, shots->at, shots->len, shots->cap);
     *shot = (twi_shot){
         .clip = clip,
         .track = track,
-        .record_in = tw_stand_of(g->master, nesting, clip).seen.first,
+        .stand = stand,
         .pace = pace_of(nesting),
         .source = tw_plan_source(g->plan, names.at, names.count, names.loose),
-        .first = -head,
-        .frames = head + frames + tail,
-        .cut = frames,
+        .first = stand.shown.first,
+        .frames = stand.shown.end - stand.shown.first,
         .parts = 1,
     };
-    shot->notes = twi_derive_notes(g->arena, g->index, g->master, clip, &shot->note_count);
+    shot->notes = twi_derive_notes(g->arena, g->index, g->master, clip, stand.shown, &shot->note_count);
 }
 
 static bool through_edit(const gathering *g, const twi_shot *a, const twi_shot *b)

@@ -120,9 +120,8 @@ static void add_spans(reel_spans *spans, const tw_derived *derived, const twi_sh
 {
     const tw_timeline *master = derived->master;
     const tw_names names = tw_item_names(shot->clip);
-    int64_t last = tw_item_frames(master, shot->clip) - 1;
-    int64_t a = (int64_t)tw_item_source_frame(master, shot->clip, 0);
-    int64_t b = (int64_t)tw_item_source_frame(master, shot->clip, last);
+    int64_t a = (int64_t)tw_item_source_frame(master, shot->clip, shot->first);
+    int64_t b = (int64_t)tw_item_source_frame(master, shot->clip, shot->first + shot->frames - 1);
     reel_span span = {.low = a < b ? a : b, .high = a < b ? b : a};
     tw_plan_clock(derived->plan, name_of(shot->clip), master->rate, master->drop, &span.rate, &span.drop);
     for (size_t i = 0; i < names.count; i++) {

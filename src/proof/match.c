@@ -48,8 +48,7 @@ static bool at_full_speed(const twi_spot *s)
     return s->step > 1 - 1e-9 && s->step < 1 + 1e-9;
 }
 
-/* The shots of picture track `video`, or of all when it is SIZE_MAX: those inside nests, of which something is seen, or
- * the others. */
+/* The shots of picture track `video`, or of all when it is SIZE_MAX: those inside nests or the others. */
 static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video, bool nested)
 {
     rows out = {.at = TW_NEW_N(arena, row, sight->len)};
@@ -57,7 +56,7 @@ static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video, boo
         const twi_spot *s = &sight->at[i].spot;
         if ((s->nest != SIZE_MAX) != nested || (video != SIZE_MAX && s->video != video))
             continue;
-        if (!nested || (at_full_speed(s) && s->seen < s->last))
+        if (!nested || at_full_speed(s))
             out.at[out.len++] = row_of(s, i);
     }
     TW_SORT(out.at, out.len, by_seen);

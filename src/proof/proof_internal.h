@@ -18,18 +18,19 @@ typedef enum twi_expected {
 
 /* ---- spots.c ---- */
 
-/* Where a picture clip with a length, or a nest, stands, in record frames of the outermost track. */
+/* Where a picture clip of which something is seen, or a nest, stands, in record frames of the outermost track. */
 typedef struct twi_spot {
     const tw_item *item;
     const tw_track *track;
-    size_t video;         /* number of the outermost picture track */
-    size_t nest;          /* number of the nest it is in, as they are met; SIZE_MAX: in none */
-    bool on;              /* neither it nor anything it is in is switched off */
-    bool between;         /* it or a nest around it does not begin or end with a frame: a file may round otherwise */
-    int64_t place;        /* its first frame */
-    int64_t begins, ends; /* as cut, but not beyond the nests around it; ends: one past */
-    int64_t seen, last;   /* the same with transitions beside it and them; last: one past */
-    double step;          /* record frames that one of its own stands for: speeds of nests around it */
+    size_t video;          /* number of the outermost picture track */
+    size_t nest;           /* number of the nest it is in, as they are met; SIZE_MAX: in none */
+    bool on;               /* neither it nor anything it is in is switched off */
+    bool between;          /* it or a nest around it does not begin or end with a frame: a file may round otherwise */
+    int64_t place;         /* its first frame */
+    int64_t begins, ends;  /* as cut, but not beyond the nests around it; ends: one past */
+    int64_t seen, last;    /* the same with transitions beside it and them; last: one past */
+    int64_t first, frames; /* its own between those, as tw_key.frame counts */
+    double step;           /* record frames that one of its own stands for: speeds of nests around it */
 } twi_spot;
 
 /* Meets them bottom track first, a nest before what is in it. */
@@ -38,7 +39,7 @@ void twi_proof_spots(const tw_timeline *timeline, twi_spot_fn *fn, void *context
 
 /* ---- shots.c ---- */
 
-/* A picture clip of the master with a length. */
+/* A picture clip of the master of which something is seen. */
 typedef struct twi_seen {
     twi_spot spot;
     const tw_item *clip;     /* of the spot */

@@ -37,15 +37,14 @@ static void see_clip(void *context, const twi_spot *spot)
         return;
     twi_sight *sight = l->out;
     twi_seen *shot = &TW_PUSH(l->arena, sight->at, sight->len, sight->cap);
-    int64_t head = tw_item_head(l->master, clip);
     const tw_names names = tw_item_names(clip);
     *shot = (twi_seen){
         .spot = *spot,
         .clip = clip,
         .source = tw_plan_source(l->plan, names.at, names.count, names.loose),
         .fps = frames_a_second(l, spot),
-        .first = -head,
-        .frames = head + tw_item_frames(l->master, clip) + tw_item_tail(l->master, clip),
+        .first = spot->first,
+        .frames = spot->frames,
     };
     shot->joined = sight->len > 1 && goes_on(l->master, shot - 1, shot);
 }

@@ -17,17 +17,33 @@ typedef struct walking {
 typedef struct standing {
     size_t video, nest;
     bool on, between;
-    double offset, step; /* record frame of its frame 0, record frames per frame; 0 per frame when frozen */
-    double begins, ends; /* record frames between which it is seen */
-    double low, high;    /* the same, transitions counted */
+    double offset, step;  /* record frame of its frame 0, record frames per frame; 0 per frame when frozen */
+    double zero, pace;    /* frame at record frame 0, to be rounded down, and frames per record frame */
+    int64_t begins, ends; /* record frames between which it is seen */
+    int64_t low, high;    /* the same, transitions counted */
 } standing;
 
-#define FAR 1e15 /* frames: no edit is as long, a double counts them, an integer holds them */
+#define FAR INT64_C(1000000000000000) /* frames: no edit is as long, a double counts them, an integer holds them */
+#define NOISE 1e-6                    /* of frames that are whole but for rounding */
 
-/* Half up, as tw_time_round does; the small part is for halves that are not quite. */
-static int64_t whole(double frames)
+static double bounded(double frames)
 {
-    return (int64_t)floor(tw_clamp(frames, -FAR, FAR) + 0.5 + 1e-6);
+    return tw_clamp(frames, -(double)FAR, (double)FAR);
+}
+
+static int64_t up(double frames)
+{
+    return (int64_t)ceil(bounded(frames) - NOISE);
+}
+
+static int64_t down(double frames)
+{
+    return (int64_t)floor(bounded(frames) + NOISE);
+}
+
+static int64_t within(int64_t frame, int64_t low, int64_t high)
+{
+    return frame < low ? low : frame > high ? high : frame;
 }
 
 static double frames_of(const walking *w, tw_time t)
@@ -42,31 +58,70 @@ static bool is_whole(const walking *w, tw_time t)
     return exact;
 }
 
+static int64_t frame_at(const standing *at, int64_t record)
+{
+    return down(at->zero + at->pace * (double)record);
+}
+
+/* From `low` on, the first record frame that has come to the frame `from` (backwards: to below `to`), if before `high`
+ * and not past the last of these frames. */
+static int64_t come(const standing *at, int64_t from, int64_t to, int64_t low, int64_t high)
+{
+    int64_t first = low;
+    if (at->pace > 0)
+        first = up(((double)from - at->zero) / at->pace);
+    else if (at->pace < 0)
+        first = down(((double)to - at->zero) / at->pace) + 1;
+    else if (frame_at(at, low) < from || frame_at(at, low) >= to)
+        first = high;
+    return within(first, low, high);
+}
+
+/* And the first after these frames. */
+static int64_t gone(const standing *at, int64_t from, int64_t to, int64_t low, int64_t high)
+{
+    if (at->pace > 0)
+        return come(at, to, FAR, low, high);
+    return at->pace < 0 ? come(at, -FAR, from, low, high) : high;
+}
+
+/* Its frames among those that its tracks run through while they are seen. */
+static void see(const standing *at, int64_t zero, int64_t head, int64_t end, twi_spot *spot)
+{
+    int64_t a = frame_at(at, at->low) - zero, b = frame_at(at, at->high - 1) - zero;
+    if (spot->seen >= spot->last)
+        return;
+    spot->first = within(a < b ? a : b, -head, end);
+    spot->frames = within(a < b ? b + 1 : a + 1, -head, end) - spot->first;
+}
+
 static twi_spot spot_of(const walking *w, const tw_track *track, const standing *at, const tw_item *item)
 {
-    double place = at->offset + frames_of(w, item->record.start) * at->step;
-    double end = place + frames_of(w, item->record.dur) * at->step;
-    double head = (double)tw_item_head(w->timeline, item) * at->step,
-           tail = (double)tw_item_tail(w->timeline, item) * at->step;
-    return (twi_spot){
+    int64_t zero = tw_item_record_in(w->timeline, item), end = tw_item_record_out(w->timeline, item);
+    int64_t head = tw_item_head(w->timeline, item), tail = tw_item_tail(w->timeline, item);
+    twi_spot spot = {
         .item = item,
         .track = track,
         .video = at->video,
         .nest = at->nest,
         .on = at->on && item->enabled,
         .between = at->between || !is_whole(w, item->record.start) || !is_whole(w, item->record.dur),
-        .place = whole(place),
-        .begins = whole(tw_max(place, at->begins)),
-        .ends = whole(tw_min(end, at->ends)),
-        .seen = whole(tw_max(place - head, at->low)),
-        .last = whole(tw_min(end + tail, at->high)),
+        /* half up, as tw_time_round does */
+        .place = down(at->offset + frames_of(w, item->record.start) * at->step + 0.5),
+        .begins = come(at, zero, end, at->begins, FAR),
+        .ends = gone(at, zero, end, -FAR, at->ends),
+        .seen = come(at, zero - head, end + tail, at->low, at->high),
+        .last = gone(at, zero - head, end + tail, at->low, at->high),
         .step = at->step,
     };
+    see(at, zero, head, end + tail - zero, &spot);
+    return spot;
 }
 
 static standing inside(walking *w, const standing *at, const twi_spot *nest)
 {
     double speed = nest->item->speed, offset = at->offset + frames_of(w, nest->item->record.start) * at->step;
+    double into = at->zero - (double)tw_item_record_in(w->timeline, nest->item);
     bool runs = speed > 0 || speed < 0;
     return (standing){
         .video = at->video,
@@ -74,11 +129,13 @@ static standing inside(walking *w, const standing *at, const twi_spot *nest)
         .on = nest->on,
         .between = nest->between,
         .offset = offset,
-        .step = runs ? tw_clamp(at->step / speed, -FAR, FAR) : 0,
-        .begins = (double)nest->begins,
-        .ends = (double)nest->ends,
-        .low = (double)nest->seen,
-        .high = (double)nest->last,
+        .step = runs ? bounded(at->step / speed) : 0,
+        .zero = bounded(into * speed),
+        .pace = bounded(at->pace * speed),
+        .begins = nest->begins,
+        .ends = nest->ends,
+        .low = nest->seen,
+        .high = nest->last,
     };
 }
 
@@ -94,6 +151,7 @@ static void walk(walking *w, const tw_track *tracks, size_t count, const standin
                                                 .nest = SIZE_MAX,
                                                 .on = true,
                                                 .step = 1,
+                                                .pace = 1,
                                                 .begins = -FAR,
                                                 .ends = FAR,
                                                 .low = -FAR,
@@ -104,7 +162,7 @@ static void walk(walking *w, const tw_track *tracks, size_t count, const standin
             if (item->kind != TW_ITEM_CLIP && item->kind != TW_ITEM_NEST)
                 continue;
             const twi_spot spot = spot_of(w, &tracks[t], &at, item);
-            if (item->kind == TW_ITEM_NEST || tw_item_frames(w->timeline, item) > 0)
+            if (item->kind == TW_ITEM_NEST || spot.seen < spot.last)
                 w->fn(w->context, &spot);
             if (item->kind == TW_ITEM_NEST) {
                 const standing within = inside(w, &at, &spot);

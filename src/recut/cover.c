@@ -10,14 +10,14 @@ static bool covered(const tw_timeline *t, const tw_item *item, int64_t f, const 
     return false;
 }
 
-void tw_recut_cover(const tw_timeline *timeline, const tw_item *item, const tw_note *const *notes, size_t count,
-                    int64_t *head, int64_t *tail)
+void tw_recut_cover(const tw_timeline *timeline, const tw_item *item, tw_span frames, const tw_note *const *notes,
+                    size_t count, int64_t *head, int64_t *tail)
 {
-    int64_t frames = tw_item_frames(timeline, item), last = frames - 1;
-    *head = 0;
-    while (*head < frames && !covered(timeline, item, *head, notes, count))
-        ++*head;
-    while (last >= *head && !covered(timeline, item, last, notes, count))
-        last--;
-    *tail = *head == frames ? frames : frames - 1 - last;
+    int64_t f = frames.first, end = frames.end;
+    while (f < end && !covered(timeline, item, f, notes, count))
+        f++;
+    while (end > f && !covered(timeline, item, end - 1, notes, count))
+        end--;
+    *head = f - frames.first;
+    *tail = frames.end - (end > f ? end : frames.first);
 }

@@ -10,7 +10,6 @@
 typedef struct row {
     const tw_timeline *master;
     const tw_decision *shot;
-    const tw_stand *stand;
     tw_str event;
 } row;
 
@@ -60,7 +59,7 @@ static void add_key(const row *r, const tw_key *key, tw_buf *out)
     tw_geom_move(win, f->source, f->delivery, &right, &down);
     tw_buf_addc(out, ',');
     tw_buf_add_int(out, key->frame);
-    add_record(r, tw_stand_record(r->stand, key->frame), out);
+    add_record(r, tw_stand_record(r->shot->stand, key->frame), out);
     add_source(r, key->frame, out);
     add_number(win.x, 3, out);
     add_number(win.y, 3, out);
@@ -77,7 +76,7 @@ static void add_key(const row *r, const tw_key *key, tw_buf *out)
 static void add_shot(const row *r, tw_buf *out)
 {
     const tw_decision *shot = r->shot;
-    tw_span seen = r->stand->seen;
+    tw_span seen = r->shot->stand->seen;
     for (size_t k = 0; shot->framing != NULL && k < shot->framing->key_count; k++) {
         add_field(shot->track->name, out);
         tw_buf_addc(out, ',');
@@ -86,8 +85,8 @@ static void add_shot(const row *r, tw_buf *out)
         add_field(tw_item_source_name(shot->clip), out);
         tw_buf_addc(out, ',');
         add_field(shot->clip->name, out);
-        add_source(r, tw_stand_frame(r->stand, seen.first), out);
-        add_source(r, tw_stand_frame(r->stand, seen.end), out);
+        add_source(r, tw_stand_frame(r->shot->stand, seen.first), out);
+        add_source(r, tw_stand_frame(r->shot->stand, seen.end), out);
         add_record(r, seen.first, out);
         add_record(r, seen.end, out);
         add_key(r, &shot->framing->keys[k], out);
@@ -98,13 +97,12 @@ void tw_report_keys(const tw_derived *derived, size_t delivery, tw_buf *out)
 {
     tw_arena *scratch = tw_arena_like(out->arena);
     const tw_derived_delivery *d = &derived->deliveries[delivery];
-    const tw_stand *stands = tw_timeline_stands(scratch, derived->master);
     tw_buf_addz(out,
                 "track,event,reel,clip,source_in,source_out,record_in,record_out,frame,record,source,x,y,w,h,scale,"
                 "zoom,move_x,move_y,ease,mode\r\n");
     for (size_t i = 0; i < d->shot_count; i++) {
         const tw_decision *shot = &d->shots[i];
-        const row r = {derived->master, shot, &stands[shot->clip->index], twi_report_event(scratch, shot, i)};
+        const row r = {derived->master, shot, twi_report_event(scratch, shot, i)};
         add_shot(&r, out);
     }
     tw_arena_free(&scratch);

@@ -216,7 +216,6 @@ static twi_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t 
 {
     const tw_timeline *t = derived->master;
     const tw_derived_delivery *d = &derived->deliveries[delivery];
-    const tw_stand *stands = tw_timeline_stands(arena, t);
     twi_keys out = {.rows = TW_NEW_N(arena, twi_keys_row, d->shot_count)};
     for (size_t i = 0; i < d->shot_count; i++) {
         const tw_decision *shot = &d->shots[i];
@@ -225,7 +224,7 @@ static twi_keys silent_shots(tw_arena *arena, const tw_derived *derived, size_t 
         out.rows[out.len++] = (twi_keys_row){
             .track = shot->track->name,
             .event = twi_report_event(arena, shot, i),
-            .record_in = tw_tc_text(arena, stands[shot->clip->index].seen.first, t->rate, t->drop),
+            .record_in = tw_tc_text(arena, shot->stand->seen.first, t->rate, t->drop),
         };
     }
     return out;

@@ -120,7 +120,6 @@ twi_motion twi_report_motion(tw_arena *arena, const tw_framing *framing, int64_t
 typedef struct twi_sheet {
     tw_arena *arena; /* of one shot */
     const tw_derived *derived;
-    const tw_stand *stands;
     const tw_sheet_options *options;
     tw_xml *x;
 } twi_sheet;

@@ -355,7 +355,6 @@ void tw_report_sheet(const tw_derived *derived, const tw_sheet_options *options,
     tw_xml x = {.out = out};
     twi_sheet s = {.arena = tw_arena_like(out->arena), .derived = derived, .x = &x};
     s.options = options != NULL ? options : &plain;
-    s.stands = tw_timeline_stands(s.arena, derived->master);
     tw_xml_begin(&x, "html");
     tw_xml_open_with(&x, "html", "xmlns", "http://www.w3.org/1999/xhtml");
     tw_xml_attrz(&x, "lang", "en");

@@ -69,12 +69,14 @@ static void animate_presence(const twi_clock *c, const twi_boxes *b)
     tw_xml_close(c->x);
 }
 
-/* The box at frame 0, which a still window was approved on; where it is seen later only, at the first frame it is. */
+/* The box at the first frame as cut, which a still window was approved on; where it is seen later only, at the first
+ * frame it is. */
 static twi_boxes held_still(const twi_sheet *s, const tw_decision *shot, const tw_region *region, twi_boxes boxes)
 {
     tw_region_key box;
-    if (boxes.len > 0 && twi_report_box(s->derived->master, shot, region, 0, &box))
-        boxes.at[0] = (twi_box){0, box};
+    int64_t first = shot->stand->body.first;
+    if (boxes.len > 0 && twi_report_box(s->derived->master, shot, region, (double)first, &box))
+        boxes.at[0] = (twi_box){(double)first, box};
     boxes.len = boxes.len > 0 ? 1 : 0;
     boxes.shown_count = 0;
     return boxes;

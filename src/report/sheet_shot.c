@@ -93,7 +93,7 @@ static void write_length(const twi_sheet *s, const tw_decision *shot)
         tw_buf_addf(&text, ", %lld more in the transition before", (long long)-shot->first);
     if (shot->first + shot->frames > frames)
         tw_buf_addf(&text, ", %lld more in the transition after", (long long)(shot->first + shot->frames - frames));
-    tw_span seen = s->stands[shot->clip->index].seen;
+    tw_span seen = shot->stand->seen;
     if (seen.end - seen.first != frames)
         tw_buf_addf(&text, ", seen for %lld on the record", (long long)(seen.end - seen.first));
     add_speed(shot->clip, &text);
@@ -121,7 +121,7 @@ static void add_track(const twi_sheet *s, const tw_decision *shot, tw_buf *out)
 static void write_facts(const twi_sheet *s, const tw_decision *shot)
 {
     const tw_item *clip = shot->clip;
-    const tw_stand *stand = &s->stands[clip->index];
+    const tw_stand *stand = shot->stand;
     tw_xml_open(s->x, "dl");
     tw_xml_inline(s->x); /* of 2,000 shots a browser keeps every blank between elements */
     tw_buf text = {.arena = s->arena};
@@ -289,7 +289,7 @@ static void write_key(const twi_sheet *s, const tw_decision *shot, const tw_key 
     tw_geom_move(win, f->source, f->delivery, &right, &down);
     tw_buf text = {.arena = s->arena};
     cell(s, (double)key->frame, 0);
-    add_record_time(s, tw_stand_record(&s->stands[shot->clip->index], key->frame), &text);
+    add_record_time(s, tw_stand_record(shot->stand, key->frame), &text);
     tw_xml_leaf(s->x, "td", tw_buf_str(&text));
     cell(s, win.x, 1);
     cell(s, win.y, 1);
@@ -419,7 +419,7 @@ void twi_sheet_shot(const twi_sheet *s, size_t index)
     if (s->options->still != NULL)
         still = s->options->still(
             s->options->still_context,
-            tw_report_still_name(s->arena, s->derived->master, s->derived->deliveries[0].shots[index].clip, 0));
+            tw_report_still_name(s->arena, s->derived->master, shot->clip, shot->stand->body.first));
     tw_xml_open(x, "section");
     tw_xml_attr(x, "class", classes_of(s, index));
     tw_xml_attrf(x, "id", "s%zu", index + 1);

@@ -18,7 +18,6 @@ typedef struct track {
     tw_arena *arena;
     const tw_derived_delivery *delivery;
     const tw_timeline *master;
-    const tw_stand *stands;
     cue *at;
     size_t len, cap;
 } track;
@@ -175,7 +174,7 @@ static void add_cue(const track *t, const cue *c, tw_buf *out)
 
 static const tw_stand *stand_of(const track *t, size_t shot)
 {
-    return &t->stands[t->delivery->shots[shot].clip->index];
+    return t->delivery->shots[shot].stand;
 }
 
 /* Adds the part of [from, to) that is seen. */
@@ -184,7 +183,8 @@ static void push(track *t, cue c)
     const tw_stand *stand = stand_of(t, c.shot);
     int64_t start = tw_time_round(t->master->start, t->master->rate, NULL);
     c.length = tw_stand_record(stand, c.to) - tw_stand_record(stand, c.from);
-    c.seen = tw_stand_span(stand, c.from < 0 ? 0 : c.from, c.to > stand->frames ? stand->frames : c.to);
+    const tw_span body = stand->body;
+    c.seen = tw_stand_span(stand, c.from < body.first ? body.first : c.from, c.to > body.end ? body.end : c.to);
     c.seen = (tw_span){c.seen.first - start, c.seen.end - start};
     if (stand->nesting.speed < 0) { /* from its end to its beginning */
         c.length = -c.length;
@@ -210,10 +210,10 @@ static size_t trembles_to(const tw_framing *f, size_t k)
 }
 
 /* Holds and moves in turn; a link of one frame is a step and belongs to the hold after it. */
-static void cut_moving(track *t, size_t index, int64_t frames)
+static void cut_moving(track *t, size_t index, tw_span body)
 {
     const tw_framing *f = t->delivery->shots[index].framing;
-    cue hold = {.shot = index, .from = 0, .key = &f->keys[0]};
+    cue hold = {.shot = index, .from = body.first, .key = &f->keys[0]};
     for (size_t k = 1; k < f->key_count; k++) {
         const tw_key *a = &f->keys[k - 1], *b = &f->keys[k];
         size_t last = trembles_to(f, k - 1);
@@ -236,7 +236,7 @@ static void cut_moving(track *t, size_t index, int64_t frames)
             push(t, (cue){.shot = index, .from = a->frame, .to = b->frame, .key = b, .move = true});
         hold = (cue){.shot = index, .from = b->frame, .key = b, .step = step};
     }
-    hold.to = frames;
+    hold.to = body.end;
     if (hold.to > hold.from)
         push(t, hold);
 }
@@ -258,10 +258,10 @@ static void cut_shot(track *t, size_t index)
         return;
     bool frozen = !(stand->nesting.speed > 0) && !(stand->nesting.speed < 0);
     if (f != NULL && f->key_count > 1 && !frozen) {
-        cut_moving(t, index, stand->frames);
+        cut_moving(t, index, stand->body);
         return;
     }
-    cue whole = {.shot = index, .to = stand->frames};
+    cue whole = {.shot = index, .from = stand->body.first, .to = stand->body.end};
     if (f != NULL)
         whole.key = frozen ? key_at(t, f, tw_stand_frame(stand, stand->seen.first)) : f->keys;
     push(t, whole);
@@ -287,7 +287,6 @@ void tw_report_vtt(const tw_derived *derived, size_t delivery, tw_buf *out)
 {
     track t = {.arena = tw_arena_like(out->arena), .master = derived->master};
     t.delivery = &derived->deliveries[delivery];
-    t.stands = tw_timeline_stands(t.arena, derived->master);
     for (size_t i = 0; i < t.delivery->shot_count; i++)
         cut_shot(&t, i);
     if (!in_order(&t))

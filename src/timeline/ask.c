@@ -161,19 +161,24 @@ bool tw_item_goes_on(const tw_timeline *timeline, const tw_item *a, const tw_ite
 
 /* ---- totals ---------------------------------------------------------------------------------------------- */
 
+typedef struct totalling {
+    const tw_stand *stands;
+    tw_totals *totals;
+} totalling;
+
 static bool count_item(void *context, const tw_track *track, const tw_item *item)
 {
-    tw_totals *totals = context;
-    bool long_enough = tw_time_cmp(item->record.dur, TW_TIME_ZERO) > 0;
+    const totalling *t = context;
+    tw_totals *totals = t->totals;
     totals->markers += item->marker_count;
     if (item->kind == TW_ITEM_TRANSITION)
         totals->transitions++;
     else if (item->kind == TW_ITEM_NEST)
         totals->nests++;
-    else if (item->kind == TW_ITEM_CLIP && long_enough && track->kind == TW_TRACK_VIDEO)
-        totals->video_clips++;
-    else if (item->kind == TW_ITEM_CLIP && long_enough && track->kind == TW_TRACK_AUDIO)
-        totals->audio_clips++;
+    if (item->kind != TW_ITEM_CLIP || t->stands[item->index].shown.first == t->stands[item->index].shown.end)
+        return true;
+    totals->video_clips += track->kind == TW_TRACK_VIDEO;
+    totals->audio_clips += track->kind == TW_TRACK_AUDIO;
     return true;
 }
 
@@ -271,7 +276,10 @@ tw_totals tw_timeline_totals(const tw_timeline *timeline)
     tw_totals totals = {.markers = timeline->marker_count};
     for (size_t t = 0; t < timeline->track_count; t++)
         totals.markers += timeline->tracks[t].marker_count;
-    tw_timeline_walk(timeline, count_item, &totals);
+    tw_arena *scratch = tw_arena_like(timeline->arena);
+    totalling t = {tw_timeline_stands(scratch, timeline), &totals};
+    tw_timeline_walk(timeline, count_item, &t);
+    tw_arena_free(&scratch);
     count_time(timeline, &totals);
     totals.whole_frames = whole_length(timeline);
     return totals;

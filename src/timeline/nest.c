@@ -16,7 +16,7 @@ static int64_t whole(double frames)
 
 tw_nesting tw_nesting_top(void)
 {
-    return (tw_nesting){-FAR, FAR, -(double)FAR, 1};
+    return (tw_nesting){-FAR, FAR, -(double)FAR, 1, {-FAR, FAR}};
 }
 
 static double frame_at(const tw_nesting *n, int64_t record)
@@ -44,21 +44,43 @@ static int64_t clamped(int64_t frame, int64_t least, int64_t most)
     return frame < least ? least : frame > most ? most : frame;
 }
 
-static tw_span span_of(const tw_nesting *n, int64_t from, int64_t to)
+/* Of the record frames within `bounds` those at which some of the tracks' frames [from, to) are on screen. */
+static tw_span span_of(const tw_nesting *n, tw_span bounds, int64_t from, int64_t to)
 {
     bool back = n->speed < 0;
     if (!back && !(n->speed > 0)) { /* frozen: on one of these frames, or not */
         bool on = n->from + CLOSE >= (double)from && n->from + CLOSE < (double)to;
-        return (tw_span){n->in, on ? n->out : n->in};
+        return (tw_span){bounds.first, on ? bounds.end : bounds.first};
     }
-    int64_t first = clamped(record_of(n, back ? to - 1 : from), n->in, n->out);
-    return (tw_span){first, clamped(record_of(n, back ? from - 1 : to), first, n->out)};
+    int64_t first = clamped(record_of(n, back ? to - 1 : from), bounds.first, bounds.end);
+    return (tw_span){first, clamped(record_of(n, back ? from - 1 : to), first, bounds.end)};
+}
+
+static tw_span as_cut(const tw_nesting *n)
+{
+    return (tw_span){n->in, n->out};
+}
+
+/* Of an item's frames [from, to) those that lie among the ones its tracks run through within `bounds`. A speed may
+ * leave out some of them, but clips that go on from one to the next still do. */
+static tw_span frames_within(const tw_nesting *n, tw_span bounds, int64_t zero, int64_t from, int64_t to)
+{
+    const tw_span span = span_of(n, bounds, zero + from, zero + to);
+    if (span.end == span.first)
+        return (tw_span){0, 0};
+    int64_t a = tw_nesting_frame(n, bounds.first), b = tw_nesting_frame(n, bounds.end - 1);
+    return (tw_span){clamped((a < b ? a : b) - zero, from, to), clamped((a < b ? b : a) + 1 - zero, from, to)};
 }
 
 tw_stand tw_stand_of(const tw_timeline *timeline, const tw_nesting *nesting, const tw_item *item)
 {
-    int64_t in = tw_item_record_in(timeline, item), out = tw_item_record_out(timeline, item);
-    return (tw_stand){*nesting, in, out - in, span_of(nesting, in, out)};
+    int64_t in = tw_item_record_in(timeline, item), frames = tw_item_record_out(timeline, item) - in;
+    int64_t head = tw_item_head(timeline, item), tail = tw_item_tail(timeline, item);
+    const tw_span shown = frames_within(nesting, nesting->reach, in, -head, frames + tail);
+    const tw_span body = frames_within(nesting, as_cut(nesting), in, 0, frames);
+    return (tw_stand){*nesting, in,
+                      frames,   span_of(nesting, as_cut(nesting), in, in + frames),
+                      shown,    body.end > body.first ? body : shown};
 }
 
 tw_nesting tw_nesting_inside(const tw_timeline *timeline, const tw_nesting *around, const tw_item *nest)
@@ -66,7 +88,9 @@ tw_nesting tw_nesting_inside(const tw_timeline *timeline, const tw_nesting *arou
     tw_stand stand = tw_stand_of(timeline, around, nest);
     double into = frame_at(around, stand.seen.first) - (double)stand.zero;
     double speed = tw_clamp(nest->speed, -(double)FAR, (double)FAR);
-    return (tw_nesting){stand.seen.first, stand.seen.end, into * speed, around->speed * speed};
+    int64_t head = tw_item_head(timeline, nest), tail = tw_item_tail(timeline, nest);
+    tw_span reach = span_of(around, around->reach, stand.zero - head, stand.zero + stand.frames + tail);
+    return (tw_nesting){stand.seen.first, stand.seen.end, into * speed, around->speed * speed, reach};
 }
 
 typedef struct placing {
@@ -104,7 +128,7 @@ int64_t tw_stand_record(const tw_stand *stand, int64_t f)
 
 tw_span tw_stand_span(const tw_stand *stand, int64_t from, int64_t to)
 {
-    return span_of(&stand->nesting, stand->zero + from, stand->zero + to);
+    return span_of(&stand->nesting, as_cut(&stand->nesting), stand->zero + from, stand->zero + to);
 }
 
 int64_t tw_stand_frame(const tw_stand *stand, int64_t record)

@@ -20,7 +20,7 @@ static void notes_by_reel_and_range(void **state)
     tw_track track = hand_track(TW_TRACK_VIDEO, &clip, 1);
     const tw_timeline *t = hand_timeline(arena, &track, 1);
     size_t count;
-    const tw_note **found = twi_derive_notes(arena, twi_derive_index(arena, &plan), t, &clip, &count);
+    const tw_note **found = twi_derive_notes(arena, twi_derive_index(arena, &plan), t, &clip, (tw_span){0, 20}, &count);
     tw_buf ids = {.arena = arena};
     for (size_t i = 0; i < count; i++)
         tw_buf_addf(&ids, "%.*s ", TW_ARG(found[i]->id));
@@ -38,7 +38,7 @@ static void notes_of_a_clip_without_a_name(void **state)
     tw_track track = hand_track(TW_TRACK_VIDEO, &clip, 1);
     const tw_timeline *t = hand_timeline(arena, &track, 1);
     size_t count;
-    const tw_note **found = twi_derive_notes(arena, twi_derive_index(arena, &plan), t, &clip, &count);
+    const tw_note **found = twi_derive_notes(arena, twi_derive_index(arena, &plan), t, &clip, (tw_span){0, 20}, &count);
     assert_int_equal(count, 1);
     assert_ptr_equal(found[0], &notes[0]);
 }
@@ -61,7 +61,8 @@ static void index_finds_what_trying_all_finds(void **state)
         tw_track track = hand_track(TW_TRACK_VIDEO, &clip, 1);
         const tw_timeline *t = hand_timeline(arena, &track, 1);
         size_t count, expected = 0;
-        const tw_note **found = twi_derive_notes(arena, twi_derive_index(arena, &plan), t, &clip, &count);
+        const tw_note **found =
+            twi_derive_notes(arena, twi_derive_index(arena, &plan), t, &clip, (tw_span){0, frames}, &count);
         for (size_t i = 0; i < 40; i++) {
             bool meets = tw_str_eq(notes[i].reel, clip.reel) && notes[i].in < source + frames && notes[i].out > source;
             if (meets)
@@ -118,7 +119,7 @@ static void record_times_through_nests(void **state)
     assert_int_equal(shots.len, 3);
     for (size_t i = 0; i < 3; i++) {
         tw_row(i, "record in");
-        assert_int_equal(shots.at[i].record_in, expected[i]);
+        assert_int_equal(shots.at[i].stand.seen.first, expected[i]);
     }
 }
 

@@ -152,7 +152,7 @@ static const edit edits[] = {
     {"a speed gone", 'e', 'e', "", "M2   C002           048.0                13:21:04:00\n", "", 1706},
     {"a dissolve a frame shorter", 'e', 'e', "", "D    012", "D    011", 1707},
     {"a dissolve made a wipe", 'e', 'e', "", "D    012", "W001 012", 1707},
-    {"a dissolve made a cut", 'e', 'e', "", "D    012", "C       ", 1703},
+    {"a dissolve made a cut", 'e', 'e', "", "D    012", "C       ", 1211},
     {"a marker gone", 'e', 'e', "", "* LOC: 01:00:03:12 GREEN   NEEDLE SETTLES\n", "", 1710},
     {"a marker moved", 'e', 'e', "", "01:00:03:12 GREEN", "01:00:03:13 GREEN", 1710},
     {"a marker of another colour", 'e', 'e', "", "GREEN  ", "BLUE   ", 1710},

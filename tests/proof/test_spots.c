@@ -40,12 +40,14 @@ static void in_a_trimmed_nest(void **state)
         const char *what;
         size_t nest;
         bool on;
-        int64_t place, begins, ends, seen, last;
-    } expected[] = {
-        {"the clip before", SIZE_MAX, true, 0, 0, 50, 0, 56},  {"the nest", SIZE_MAX, true, 50, 50, 70, 46, 76},
-        {"cut at its head", 0, true, 40, 50, 55, 46, 55},      {"cut at its tail", 0, true, 55, 55, 70, 55, 75},
-        {"in the mix only", 0, true, 75, 75, 70, 75, 76},      {"switched off", 0, false, 50, 50, 70, 50, 70},
-        {"the clip after", SIZE_MAX, true, 70, 70, 80, 66, 80}};
+        int64_t place, begins, ends, seen, last, first, frames;
+    } expected[] = {{"the clip before", SIZE_MAX, true, 0, 0, 50, 0, 56, 0, 56},
+                    {"the nest", SIZE_MAX, true, 50, 50, 70, 46, 76, -4, 30},
+                    {"cut at its head", 0, true, 40, 50, 55, 46, 55, 6, 9},
+                    {"cut at its tail", 0, true, 55, 55, 70, 55, 75, 0, 20},
+                    {"in the mix only", 0, true, 75, 75, 70, 75, 76, 0, 1},
+                    {"switched off", 0, false, 50, 50, 70, 50, 70, 0, 20},
+                    {"the clip after", SIZE_MAX, true, 70, 70, 80, 66, 80, -4, 14}};
     spots s = {.len = 0};
     twi_proof_spots(hand_timeline(arena, tracks, 2), keep, &s);
     assert_int_equal(s.len, TW_COUNT(expected));
@@ -60,6 +62,8 @@ static void in_a_trimmed_nest(void **state)
         assert_int_equal(s.at[i].ends, expected[i].ends);
         assert_int_equal(s.at[i].seen, expected[i].seen);
         assert_int_equal(s.at[i].last, expected[i].last);
+        assert_int_equal(s.at[i].first, expected[i].first);
+        assert_int_equal(s.at[i].frames, expected[i].frames);
     }
 }
 
@@ -78,45 +82,68 @@ static void between_frames(void **state)
     assert_int_equal(s.at[2].place, 21); /* half up */
 }
 
-/* Nests in nests, cut anywhere: as the timeline's own count has it, which is another one. */
+/* A row of clips, some of no length, with a nest among them and mixes between some. */
+static size_t random_row(tw_rng *rng, tw_item *items, tw_track *inner, int64_t at)
+{
+    static const double speeds[] = {1, 1, 1, 2, 0.5, 3, 1.5, -1, -2, 0};
+    size_t count = 0;
+    for (int i = 0; i < 4; i++) {
+        int64_t frames = tw_rng_between(rng, -5, 30);
+        frames = frames < 0 ? 0 : frames;
+        if (i > 0 && tw_rng_between(rng, 0, 2) == 0)
+            items[count++] = hand_transition(at, tw_rng_between(rng, 0, 6), tw_rng_between(rng, 0, 6));
+        items[count] = hand_clip("A001", at, 0, frames);
+        if (inner != NULL && i == 2) {
+            items[count] = nest_of(inner, 1, at, frames);
+            items[count].speed = speeds[tw_rng_between(rng, 0, 9)];
+        }
+        count++;
+        at += frames;
+    }
+    return count;
+}
+
+/* Nests in nests, cut anywhere, at any speed: as the timeline's own count has it, which is another one. */
 static void as_the_timeline_counts(void **state)
 {
     tw_rng rng = {258};
-    size_t seen = 0;
-    for (int round = 0; round < 300; round++) {
+    size_t seen = 0, shots = 0;
+    for (int round = 0; round < 1000; round++) {
         tw_arena *arena = tw_arena_like(tw_test_arena(state));
-        tw_item items[3][4];
+        tw_item items[3][8];
         tw_track tracks[3];
         for (int level = 0; level < 3; level++) {
-            int64_t at = level > 0 ? tw_rng_between(&rng, -30, 5) : 0;
-            for (int i = 0; i < 4; i++) {
-                int64_t frames = tw_rng_between(&rng, 1, 30);
-                items[level][i] =
-                    level > 0 && i == 2 ? nest_of(&tracks[level - 1], 1, at, frames) : hand_clip("A001", at, 0, frames);
-                at += frames;
-            }
-            tracks[level] = hand_track(TW_TRACK_VIDEO, items[level], 4);
+            int64_t at = level < 2 ? tw_rng_between(&rng, -30, 5) : 0;
+            size_t count = random_row(&rng, items[level], level > 0 ? &tracks[level - 1] : NULL, at);
+            tracks[level] = hand_track(TW_TRACK_VIDEO, items[level], count);
         }
         const tw_timeline *t = hand_timeline(arena, &tracks[2], 1);
         const tw_stand *stands = tw_timeline_stands(arena, t);
         spots s = {.len = 0};
         twi_proof_spots(t, keep, &s);
+        for (size_t i = 0; i < t->clip_count; i++)
+            shots += stands[i].shown.first < stands[i].shown.end;
         for (size_t i = 0; i < s.len; i++) {
             if (s.at[i].item->kind == TW_ITEM_NEST)
                 continue;
             const tw_stand *stand = &stands[s.at[i].item->index];
-            bool shown = stand->seen.first < stand->seen.end;
-            assert_int_equal(s.at[i].begins < s.at[i].ends, shown);
-            if (!shown)
+            bool as_cut = stand->seen.first < stand->seen.end;
+            shots--;
+            assert_int_equal(s.at[i].first, stand->shown.first);
+            assert_int_equal(s.at[i].frames, stand->shown.end - stand->shown.first);
+            assert_int_equal(s.at[i].begins < s.at[i].ends, as_cut);
+            if (!as_cut)
                 continue;
             assert_int_equal(s.at[i].begins, stand->seen.first);
             assert_int_equal(s.at[i].ends, stand->seen.end);
-            assert_int_equal(s.at[i].place, tw_stand_record(stand, 0));
+            if (stand->nesting.speed >= 1 && stand->nesting.speed <= 1)
+                assert_int_equal(s.at[i].place, tw_stand_record(stand, 0));
             seen++;
         }
+        assert_int_equal(shots, 0);
         tw_arena_free(&arena);
     }
-    assert_true(seen > 1000);
+    assert_true(seen > 2000);
 }
 
 TW_SUITE(spots)

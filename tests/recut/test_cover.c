@@ -24,7 +24,7 @@ static void open_ends(void **state)
         const tw_note *const notes[] = {&note};
         int64_t head, tail;
         tw_row(i, rows[i].what);
-        tw_recut_cover(t, &t->tracks[0].items[0], notes, 1, &head, &tail);
+        tw_recut_cover(t, &t->tracks[0].items[0], (tw_span){0, 50}, notes, 1, &head, &tail);
         assert_int_equal(head, rows[i].head);
         assert_int_equal(tail, rows[i].tail);
     }
@@ -39,9 +39,9 @@ static void several_notes(void **state)
     const tw_note last = {.in = 140, .has_in = true}, all = {.in = 0};
     const tw_note *const two[] = {&first, &last}, *const one[] = {&all};
     int64_t head, tail;
-    tw_recut_cover(t, &t->tracks[0].items[0], two, 2, &head, &tail);
+    tw_recut_cover(t, &t->tracks[0].items[0], (tw_span){0, 50}, two, 2, &head, &tail);
     assert_int_equal(head + tail, 0);
-    tw_recut_cover(t, &t->tracks[0].items[0], one, 1, &head, &tail);
+    tw_recut_cover(t, &t->tracks[0].items[0], (tw_span){0, 50}, one, 1, &head, &tail);
     assert_int_equal(head + tail, 0);
 }
 

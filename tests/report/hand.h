@@ -126,12 +126,21 @@ static inline void hand_decisions(hand *h)
                                 .why = TW_STR("no source in the plan matches")};
 }
 
+/* Again when items have changed. */
+static inline void hand_stands(hand *h)
+{
+    const tw_stand *stands = tw_timeline_stands(h->timeline->arena, h->timeline);
+    for (size_t i = 0; i < 3; i++)
+        h->shots[i].stand = &stands[h->items[i].index];
+}
+
 static inline hand *hand_derived(tw_arena *arena)
 {
     hand *h = TW_NEW(arena, hand);
     hand_edit(h, arena);
     hand_notes(h);
     hand_decisions(h);
+    hand_stands(h);
     h->plan = (tw_plan){.file = TW_STR("wheel.plan.json"),
                         .deliveries = &h->delivery,
                         .delivery_count = 1,

@@ -39,13 +39,10 @@ static void facts_of_a_shot(void **state)
     h->items[2].event = h->track.name = TW_STR("");
     h->items[2].record.dur = h->items[2].source.dur = tw_time_frames(1, FILM);
     h->shots[2].frames = 1;
+    hand_stands(h);
     tw_buf out = {.arena = tw_test_arena(state)};
     tw_xml x = {.out = &out};
-    const twi_sheet s = {.arena = out.arena,
-                         .derived = &h->derived,
-                         .stands = tw_timeline_stands(out.arena, h->timeline),
-                         .options = &options,
-                         .x = &x};
+    const twi_sheet s = {.arena = out.arena, .derived = &h->derived, .options = &options, .x = &x};
     twi_sheet_shot(&s, 2);
     tw_buf_addc(&out, '\0');
     assert_non_null(strstr(out.at, "<dl><div><dt>record</dt><dd>01:00:06:00 \xE2\x80\x93 01:00:06:01</dd></div><div>"
@@ -65,11 +62,7 @@ static void tracks_without_names(void **state)
     h->shots[0].track = &tracks[2];
     tw_buf out = {.arena = tw_test_arena(state)};
     tw_xml x = {.out = &out};
-    const twi_sheet s = {.arena = out.arena,
-                         .derived = &h->derived,
-                         .stands = tw_timeline_stands(out.arena, h->timeline),
-                         .options = &options,
-                         .x = &x};
+    const twi_sheet s = {.arena = out.arena, .derived = &h->derived, .options = &options, .x = &x};
     twi_sheet_shot(&s, 0);
     tw_buf_addc(&out, '\0');
     assert_non_null(strstr(out.at, "<dt>track</dt><dd>2</dd>"));

@@ -58,6 +58,7 @@ static void times_round_up(void **state)
         hand *h = hand_derived(out.arena);
         h->derived_delivery.shot_count = 1;
         h->items[0].record.start = tw_time_add(h->timeline->start, tw_time_frames(rows[i].frame, FILM));
+        hand_stands(h);
         tw_report_vtt(&h->derived, 0, &out);
         tw_str text = tw_buf_str(&out);
         size_t at = 0;
@@ -74,6 +75,7 @@ static void too_short_to_tell(void **state)
     hand *h = hand_derived(out.arena);
     h->derived_delivery.shot_count = 1;
     h->items[0].record.dur = tw_time_frames(1, (tw_rate){48000, 1});
+    hand_stands(h);
     tw_report_vtt(&h->derived, 0, &out);
     assert_null(strstr(tw_arena_dupz(out.arena, tw_buf_str(&out)), "-->"));
 }

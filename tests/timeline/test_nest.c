@@ -13,6 +13,12 @@ static tw_item nest_of(tw_track *inner, int64_t in, int64_t frames, double speed
     return nest;
 }
 
+static void is_span(tw_span span, int64_t first, int64_t end)
+{
+    assert_int_equal(span.first, first);
+    assert_int_equal(span.end, end);
+}
+
 static void seen(const tw_stand *s, int64_t first, int64_t end)
 {
     assert_int_equal(s->seen.first, first);
@@ -40,6 +46,43 @@ static void trimmed(void **state)
     tw_span part = tw_stand_span(&s[1], 2, 8); /* of 95 + 2 .. 95 + 8 from 100 on */
     assert_int_equal(part.first, 100);
     assert_int_equal(part.end, 103);
+}
+
+/* Which of its own frames a clip shows. A dissolve of 4 + 6 frames between the clip before and a nest of 20, one of 5 + 3
+ * after it: the nest shows 4 frames more at its head, 3 more at its tail. In it stand a clip of 10 that ends 2 frames
+ * before its first, one of 15 that begins there, one of 8 behind it and one where the mix has ended. */
+static void own_frames(void **state)
+{
+    static const struct {
+        const char *label;
+        tw_span shown, body;
+    } rows[] = {{"no length of its own, into the mix", {0, 6}, {0, 6}},
+                {"between two mixes", {-4, 56}, {0, 50}},
+                {"in the mix only", {8, 10}, {8, 10}},
+                {"both", {0, 15}, {0, 15}},
+                {"its tail in the mix", {0, 8}, {0, 5}},
+                {"hidden", {0, 0}, {0, 0}},
+                {"after the nest", {-5, 20}, {0, 20}},
+                {"no length, into a mix", {0, 3}, {0, 3}},
+                {"no length, out of it", {-2, 0}, {-2, 0}},
+                {"no length, no mix", {0, 0}, {0, 0}}};
+    tw_arena *arena = tw_test_arena(state);
+    tw_item inner[] = {hand_clip("B001", -12, 0, 10), hand_clip("B002", 0, 0, 15), hand_clip("B003", 15, 0, 8),
+                       hand_clip("B004", 23, 0, 9)};
+    tw_track inside = hand_track(TW_TRACK_VIDEO, inner, 4);
+    tw_item items[] = {hand_clip("A001", 0, 0, 0),   hand_transition(0, 4, 6),    hand_clip("A002", 0, 0, 50),
+                       hand_transition(50, 4, 6),    nest_of(&inside, 50, 20, 1), hand_transition(70, 5, 3),
+                       hand_clip("A003", 70, 0, 20), hand_clip("A004", 90, 0, 0), hand_transition(90, 2, 3),
+                       hand_clip("A005", 90, 0, 0),  hand_clip("A006", 90, 0, 0)};
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 11);
+    const tw_timeline *t = hand_timeline(arena, &track, 1);
+    const tw_stand *s = tw_timeline_stands(arena, t);
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, rows[i].label);
+        is_span(s[i].shown, rows[i].shown.first, rows[i].shown.end);
+        is_span(s[i].body, rows[i].body.first, rows[i].body.end);
+    }
+    assert_int_equal(tw_timeline_totals(t).video_clips, 8);
 }
 
 /* At a speed v record frame 100 + g shows floor(g v): at 2 frames 0, 2, 4 .. of 30 in 15; at 1.5 frames 0 1 3 4 6 7 9
@@ -160,7 +203,8 @@ static void a_part_of_a_nest(void **state)
 
 TW_SUITE(nest)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(trimmed), TW_TEST(speeds), TW_TEST(nest_in_nest),
+    const struct CMUnitTest tests[] = {TW_TEST(trimmed),           TW_TEST(speeds),
+                                       TW_TEST(nest_in_nest),      TW_TEST(own_frames),
                                        TW_TEST(a_part_of_an_item), TW_TEST(a_part_of_a_nest)};
     return tw_run("timeline/nest", tests);
 }
