@@ -35,7 +35,7 @@ static void json_clip(const tw_timeline *t, const tw_stand *stand, const tw_item
 {
     tw_diag_json_text("event", item->event, out);
     tw_diag_json_text("name", item->name, out);
-    tw_diag_json_text("reel", item->reel, out);
+    tw_diag_json_text("reel", tw_item_source_name(item), out); /* as `compare` and plans call it */
     if (item->has_source) {
         source_span s = span_of(t, stand, item);
         json_time("source_in", s.in, s.rate, item->source_drop, out);

@@ -121,15 +121,26 @@ static void say_switch(const tw_comparison *c, const tw_change *change, tw_buf *
         tw_buf_addz(out, c->alignment->news[change->news[0]].item->enabled ? ", switched on" : ", switched off");
 }
 
+/* At one speed fewer record frames take a source on as far as more do: where they count otherwise that is said. */
+static void say_speed(const tw_timeline *t, const tw_timeline *beside, const tw_item *item, tw_buf *out)
+{
+    add_percent(item->speed, out);
+    if (tw_rate_eq(t->rate, beside->rate))
+        return;
+    tw_buf_addz(out, " at ");
+    tw_rate_write_spoken(t->rate, false, out);
+    tw_buf_addz(out, " frames a second");
+}
+
 static void say_numbers(const tw_comparison *c, const tw_change *change, tw_buf *out)
 {
     const tw_alignment *a = c->alignment;
     switch (change->kind) {
     case TW_CHANGE_RETIMED:
         tw_buf_addz(out, ", ");
-        add_percent(a->news[change->news[0]].item->speed, out);
+        say_speed(a->new_timeline, a->old_timeline, a->news[change->news[0]].item, out);
         tw_buf_addz(out, " instead of ");
-        add_percent(a->olds[change->olds[0]].item->speed, out);
+        say_speed(a->old_timeline, a->new_timeline, a->olds[change->olds[0]].item, out);
         break;
     case TW_CHANGE_SPLIT: tw_buf_addf(out, ", into %zu pieces", change->new_count); break;
     case TW_CHANGE_JOINED: tw_buf_addf(out, ", from %zu pieces", change->old_count); break;

@@ -39,6 +39,19 @@ static void slipped_and_moved(void **state)
         "3 shots before, 3 now: 2 as before, 1 trimmed, 1 moved\n");
 }
 
+/* The same clip read again at half the rate: a second of record, and of source, is 12 frames, not 24. */
+static void another_record_rate(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    const row_shot a[] = {{"A003", 1000, 96, 1}};
+    tw_timeline *now = VERSION(arena, a);
+    now->rate = (tw_rate){12, 1};
+    tw_buf out = {.arena = arena};
+    tw_recut_say(tw_recut_compare(arena, VERSION(arena, a), now, 0), false, &out);
+    assert_true(tw_str_holds(tw_buf_str(&out), TW_STR("100.0 % at 12 frames a second instead of 100.0 % at 24 frames a "
+                                                      "second")));
+}
+
 static void for_machines(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -86,10 +99,8 @@ static void plain_lines(void **state)
 TW_SUITE(words)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(a_change_list),
-        TW_TEST(slipped_and_moved),
-        TW_TEST(for_machines),
-        TW_TEST(plain_lines),
+        TW_TEST(a_change_list), TW_TEST(slipped_and_moved), TW_TEST(another_record_rate),
+        TW_TEST(for_machines),  TW_TEST(plain_lines),
     };
     return tw_run("recut/words", tests);
 }
