@@ -44,9 +44,10 @@ typedef struct tw_xml_doc {
     tw_str file, bytes;
 } tw_xml_doc;
 
-/* Reads UTF-8 XML over libxml2. Nothing is fetched; a document type may name an external definition, which is not
- * looked at, but one with declarations of its own (entities ...) is refused. Findings: TW20xx with line and, where
- * known, column; TW_ERR_SYNTAX, or TW_ERR_LIMIT past the bounds above. */
+/* Reads XML over libxml2: UTF-8, or ISO-8859-1 where the file says so, which becomes UTF-8. Nothing is fetched; a
+ * document type may name an external definition, which is not looked at, but one with declarations of its own (entities
+ * ...) is refused. Findings: TW20xx with line and, where known, column; TW_ERR_SYNTAX, or TW_ERR_LIMIT past the bounds
+ * above. */
 tw_status tw_xml_read(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_xml_doc *out);
 
 tw_place tw_xml_place(const tw_xml_doc *doc, const tw_xml_node *node);

@@ -116,6 +116,9 @@ const tw_code twi_codes_xml[] = {
     {2015, TW_ERROR, "timing that is not followed",
      "Something in the file changes when or how often its parts play in a way this tool does not follow.",
      "Write begin, dur and end as clock values, repeats of single clips as repeatCount, and in groups every play by itself."},
+    {2016, TW_WARNING, "passed over in a SMIL file",
+     "The file holds things that are not taken into the edit; a file written of it is without them.",
+     "Keep the file; in what is written of it, add by hand what is needed."},
     {0}
 };
 

@@ -38,6 +38,23 @@ static void pause_until(twi_smil_reader *r, track_builder *b, tw_time until)
     b->at = tw_time_cmp(until, b->at) > 0 ? until : b->at;
 }
 
+static void note(twi_smil_reader *r, const tw_xml_node *node, const char *what)
+{
+    const tw_place place = tw_xml_place(&r->doc, node);
+    tw_diag_add(r->diags, 2014, &place, "%.*s: %s", TW_ARG(node->name), what);
+}
+
+/* A player holds the last frame of what is too short. */
+static void check_media(twi_smil_reader *r, const tw_xml_node *node, int64_t simple)
+{
+    int64_t in = 0, out;
+    if (!twi_smil_read_clock(tw_xml_get(node, "clipEnd"), &out))
+        return;
+    twi_smil_read_clock(tw_xml_get(node, "clipBegin"), &in);
+    if (out > in && tw_time_cmp(twi_smil_frame_at(r, simple), twi_smil_frame_at(r, out - in)) > 0)
+        note(r, node, "it goes on for longer than from clipBegin to clipEnd: taken to run on past that");
+}
+
 /* From exact frames where they stand, else from the clock. */
 static tw_range record_of(twi_smil_reader *r, const track_builder *b, const tw_xml_node *node, twi_smil_span *span)
 {
@@ -53,6 +70,7 @@ static tw_range record_of(twi_smil_reader *r, const track_builder *b, const tw_x
     *span = twi_smil_span_of(r, node, natural);
     if (span->active < 0)
         twi_smil_fault(r, node, 2011, "this element has no dur", tw_xml_get(node, "src"));
+    check_media(r, node, span->simple);
     tw_time start = tw_time_add(b->at, twi_smil_frame_at(r, span->begin));
     int64_t first = span->simple < span->active ? span->simple : span->active;
     return (tw_range){start, twi_smil_frame_at(r, first > 0 ? first : 0)};
@@ -95,18 +113,12 @@ static void read_media(twi_smil_reader *r, const tw_xml_node *node, tw_item *ite
 
 static void add_transition(twi_smil_reader *r, track_builder *b, const tw_xml_node *node, tw_time cut)
 {
-    tw_str name = twi_smil_param(node, "transition");
-    int64_t in = 0, out = 0;
-    if (name.at == NULL)
+    tw_item read = tw_timeline_item(TW_ITEM_TRANSITION);
+    if (!twi_smil_lead_in(r, node, &read))
         return;
-    twi_smil_frames(r, node, "transition-in", &in);
-    twi_smil_frames(r, node, "transition-out", &out);
-    tw_item *item = add_item(r, b, TW_ITEM_TRANSITION);
-    item->name = name;
-    item->in_offset = tw_time_frames(in, r->timeline->rate);
-    item->out_offset = tw_time_frames(out, r->timeline->rate);
-    item->record = tw_range_of(tw_time_sub(cut, item->in_offset), tw_time_add(cut, item->out_offset));
-    item->place = tw_xml_place(&r->doc, node);
+    read.record = tw_range_of(tw_time_sub(cut, read.in_offset), tw_time_add(cut, read.out_offset));
+    read.place = tw_xml_place(&r->doc, node);
+    *add_item(r, b, TW_ITEM_TRANSITION) = read;
 }
 
 static void put_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *node, tw_range record)
@@ -132,6 +144,7 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     add_gap(r, b, record.start);
     add_transition(r, b, node, record.start);
     put_clip(r, b, node, record);
+    twi_smil_look_at_clip(r, node, b->track->items[b->track->item_count - 1].framing != NULL);
     for (int64_t at = span.simple; span.repeats && at < span.active && !r->failed && r->items < TW_EVENTS_LIMIT;) {
         int64_t next = at + span.simple < span.active ? at + span.simple : span.active;
         tw_time until = tw_time_add(record.start, twi_smil_frame_at(r, next));
@@ -207,12 +220,6 @@ static const char *const containers[] = {"par", "seq", NULL};
 static const char *const passed_over[] = {"param", "metadata", "animate", "set", "area", NULL};
 static const char *const words[] = {"text", "textstream", "brush", "smilText", NULL};
 static const char *const wrappers[] = {"a", "switch", NULL};
-
-static void note(twi_smil_reader *r, const tw_xml_node *node, const char *what)
-{
-    const tw_place place = tw_xml_place(&r->doc, node);
-    tw_diag_add(r->diags, 2014, &place, "%.*s: %s", TW_ARG(node->name), what);
-}
 
 static const tw_xml_node *playable(const tw_xml_node *node)
 {
@@ -437,6 +444,8 @@ tw_status twi_smil_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_rea
     status = read_head(&r, head, options);
     if (status != TW_OK)
         return status;
+    twi_smil_transitions(&r, head);
+    twi_smil_look_at_head(&r, head);
     bool wrapped = body->child != NULL && body->child->next == NULL && twi_smil_one_of(body->child->name, containers);
     read_body(&r, body, wrapped ? body->child : body);
     if (r.items >= TW_EVENTS_LIMIT) {
@@ -445,6 +454,7 @@ tw_status twi_smil_read(tw_arena *arena, tw_str bytes, tw_str file, const tw_rea
     }
     if (r.failed)
         return TW_ERR_SEMANTIC;
+    twi_smil_tell_passed(&r);
     tw_timeline_settle(r.timeline);
     *out = r.timeline;
     return TW_OK;

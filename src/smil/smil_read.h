@@ -7,14 +7,38 @@
 
 #include "smil_internal.h"
 
+/* What is not taken into the model. */
+typedef enum twi_smil_passed {
+    TWI_SMIL_MOVE,
+    TWI_SMIL_REGION,
+    TWI_SMIL_TRANSITION,
+    TWI_SMIL_PARAM,
+    TWI_SMIL_ATTRIBUTE,
+    TWI_SMIL_META,
+    TWI_SMIL_ELEMENT,
+    TWI_SMIL_PASSED
+} twi_smil_passed;
+
+typedef struct twi_smil_named {
+    tw_str id;
+    const tw_xml_node *node;
+} twi_smil_named;
+
 typedef struct twi_smil_reader {
     tw_arena *arena;
     tw_diags *diags;
     tw_xml_doc doc;
     tw_timeline *timeline;
     tw_size stage;
-    uint32_t items; /* read so far */
-    int nests;      /* around what is read */
+    uint32_t items;              /* read so far */
+    int nests;                   /* around what is read */
+    twi_smil_named *transitions; /* of the head, by id */
+    size_t transition_count;
+    struct {
+        size_t count;
+        const tw_xml_node *node; /* the first, */
+        tw_str name;             /* and what is meant of it */
+    } passed[TWI_SMIL_PASSED];
     bool failed;
 } twi_smil_reader;
 
@@ -39,6 +63,16 @@ typedef struct twi_smil_span {
 
 /* `natural`: how long it is by itself, or -1. */
 twi_smil_span twi_smil_span_of(twi_smil_reader *r, const tw_xml_node *node, int64_t natural);
+
+/* Looks up what the head defines; then, of a clip: does anything lead into it? The item gets name and offsets. */
+void twi_smil_transitions(twi_smil_reader *r, const tw_xml_node *head);
+bool twi_smil_lead_in(twi_smil_reader *r, const tw_xml_node *node, tw_item *item);
+
+/* Counts what is passed over, in the head and in clips, and tells it at last. */
+void twi_smil_pass(twi_smil_reader *r, twi_smil_passed what, const tw_xml_node *node, tw_str name);
+void twi_smil_look_at_head(twi_smil_reader *r, const tw_xml_node *head);
+void twi_smil_look_at_clip(twi_smil_reader *r, const tw_xml_node *node, bool framed);
+void twi_smil_tell_passed(twi_smil_reader *r);
 
 /* Gives the clip its framing, if it has one. */
 void twi_smil_framing(twi_smil_reader *r, const tw_xml_node *node, tw_item *item);

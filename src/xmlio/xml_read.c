@@ -265,28 +265,59 @@ static const xmlSAXHandler handlers = {
 
 /* ---- the call -------------------------------------------------------------------------------------------- */
 
-/* Offsets are of the bytes as given, so the parser must not convert them. */
-static bool is_utf8(const tw_xml_doc *doc, tw_diags *diags)
+/* ISO-8859-1 is U+0000 to U+00FF, byte by byte; who writes it says so. */
+static bool is_latin(tw_str bytes)
+{
+    const char *end = memchr(bytes.at, '>', bytes.len);
+    return end != NULL &&
+           tw_str_glob(TW_STR("<?xml*encoding*iso-8859-1*"), tw_str_cut(bytes, (size_t)(end - bytes.at)));
+}
+
+static tw_str from_latin(tw_arena *arena, tw_str bytes)
+{
+    tw_buf out = {.arena = arena};
+    for (size_t i = 0; i < bytes.len; i++) {
+        unsigned char c = (unsigned char)bytes.at[i];
+        if (c >= 0x80)
+            tw_buf_addc(&out, (char)(0xC0 | c >> 6));
+        tw_buf_addc(&out, (char)(c < 0x80 ? c : 0x80 | (c & 0x3F)));
+    }
+    return tw_buf_str(&out);
+}
+
+/* Offsets are of the bytes that are parsed, so the parser must not convert them. */
+static bool make_utf8(tw_arena *arena, tw_xml_doc *doc, tw_diags *diags)
 {
     size_t bad = 0;
-    if (tw_str_utf8(doc->bytes, &bad) && memchr(doc->bytes.at, '\0', doc->bytes.len) == NULL)
+    const char *nul = memchr(doc->bytes.at, '\0', doc->bytes.len);
+    bool utf8 = tw_str_utf8(doc->bytes, &bad);
+    if (utf8 && nul == NULL)
         return true;
-    tw_diag_add(diags, 2001, TW_IN(doc->file), "this is not UTF-8 text (byte %zu): save the file as UTF-8", bad + 1);
+    if (nul == NULL && is_latin(doc->bytes)) {
+        doc->bytes = from_latin(arena, doc->bytes);
+        return true;
+    }
+    bad = utf8 ? (size_t)(nul - doc->bytes.at) : bad;
+    reader r = {.doc = doc, .line = 1};
+    find_line(&r, bad);
+    const tw_place place = {
+        .file = doc->file, .line = r.line, .column = (uint32_t)(bad - r.line_offset) + 1, .text = r.line_text};
+    tw_diag_add(diags, 2001, &place, "this is not UTF-8 text (byte %zu): save the file as UTF-8", bad + 1);
     return false;
 }
 
 tw_status tw_xml_read(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *diags, tw_xml_doc *out)
 {
     tw_xml_doc doc = {.file = file, .bytes = bytes};
-    if (bytes.len == 0 || bytes.len > INT32_MAX) {
+    if (bytes.len == 0 || bytes.len > INT32_MAX / 2) {
         tw_diag_add(diags, bytes.len == 0 ? 2001 : 2003, TW_IN(file),
-                    bytes.len == 0 ? "the file is empty" : "the file is larger than 2 GiB");
+                    bytes.len == 0 ? "the file is empty" : "the file is larger than 1 GiB");
         return bytes.len == 0 ? TW_ERR_SYNTAX : TW_ERR_LIMIT;
     }
-    if (!is_utf8(&doc, diags))
+    if (!make_utf8(arena, &doc, diags))
         return TW_ERR_SYNTAX;
     reader r = {.arena = arena, .diags = diags, .doc = &doc, .line = 1, .text = {.arena = arena}};
-    r.parser = xmlCreateMemoryParserCtxt(bytes.at, (int)bytes.len);
+    r.parser = xmlCreateMemoryParserCtxt(doc.bytes.at, (int)doc.bytes.len);
     if (r.parser == NULL)
         return TW_ERR_BUG;
     *r.parser->sax = handlers;

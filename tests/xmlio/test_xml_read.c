@@ -49,6 +49,23 @@ static void references(void **state)
     tw_assert_text(doc.root->text, "&<>\"'&&#38;");
 }
 
+/* U+00E4, one byte there and two here; and places are where they were. */
+static void latin(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_xml_doc doc;
+    assert_int_equal(tw_xml_read(arena,
+                                 TW_STR("<?xml version='1.0' encoding='iso-8859-1'?>\n<a b='R\xE4"
+                                        "der'>\n <c/></a>"),
+                                 TW_STR("t"), diags, &doc),
+                     TW_OK);
+    tw_assert_text(tw_xml_get(doc.root, "b"), "R\xC3\xA4"
+                                              "der");
+    assert_int_equal(tw_xml_place(&doc, doc.root->child).line, 3);
+    assert_int_equal(tw_xml_place(&doc, doc.root->child).column, 2);
+}
+
 static void refused_with_a_place(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -67,7 +84,12 @@ static void refused_with_a_place(void **state)
          "t:1:15: error TW2001: this is not well-formed XML: Attribute b redefined\n  <a b='1' b='2'/>\n               "
          " ^\n",
          TW_ERR_SYNTAX},
-        {"<a>\xff</a>", "t: error TW2001: this is not UTF-8 text (byte 4): save the file as UTF-8\n", TW_ERR_SYNTAX},
+        {"<a>\xff</a>",
+         "t:1:4: error TW2001: this is not UTF-8 text (byte 4): save the file as UTF-8\n  <a>?</a>\n     ^\n",
+         TW_ERR_SYNTAX},
+        {"<?xml version='1.0' encoding='KOI8-R'?>\n<a>\xff</a>",
+         "t:2:4: error TW2001: this is not UTF-8 text (byte 44): save the file as UTF-8\n  <a>?</a>\n     ^\n",
+         TW_ERR_SYNTAX},
         /* A billion laughs begins with one laugh. */
         {"<!DOCTYPE a [<!ENTITY l \"ha\"><!ENTITY m \"&l;&l;\">]><a>&m;</a>",
          "t:1: error TW2002: the document type carries declarations of its own, which this tool does not read\n",
@@ -105,7 +127,7 @@ static void nesting_is_bounded(void **state)
 
 TW_SUITE(xml_read)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(places_and_texts), TW_TEST(references), TW_TEST(refused_with_a_place),
-                                       TW_TEST(nesting_is_bounded)};
+    const struct CMUnitTest tests[] = {TW_TEST(places_and_texts), TW_TEST(references), TW_TEST(latin),
+                                       TW_TEST(refused_with_a_place), TW_TEST(nesting_is_bounded)};
     return tw_run("xmlio/xml_read", tests);
 }
