@@ -135,5 +135,8 @@ const tw_code twi_codes_otio[] = {
     {1345, TW_WARNING, "speed of the whole edit not followed",
      "A time effect stands on the stack that holds all tracks; it would play everything faster or slower.",
      "Put that stack into another one, in which it is a nested timeline at a speed of its own."},
+    {1346, TW_WARNING, "rate not used",
+     "A rate was asked for, and the file says another one: most of its clips, or its start, count so.",
+     "Leave the rate out of the command or plan; have the edit exported at another one if that is what is meant."},
     {0}
 };

@@ -140,6 +140,16 @@ static void build(twi_otio *o, tw_json *chosen)
         twi_otio_say(o, 1319, chosen, "the timeline holds no clips");
 }
 
+static void say_rate(twi_otio *o, tw_rate wanted)
+{
+    tw_buf text = {.arena = o->arena};
+    tw_rate_write(o->timeline->rate, &text);
+    tw_buf_addz(&text, ", not the ");
+    tw_rate_write(wanted, &text);
+    twi_otio_say(o, 1346, o->doc.root, "this edit says itself how it counts: it is read at %.*s that was asked for",
+                 TW_ARG(tw_buf_str(&text)));
+}
+
 static tw_status read_document(twi_otio *o, tw_str bytes, tw_str file, const tw_read_options *options)
 {
     tw_status status = twi_otio_open(o, bytes, file);
@@ -148,11 +158,14 @@ static tw_status read_document(twi_otio *o, tw_str bytes, tw_str file, const tw_
     o->timeline = tw_timeline_new(o->arena);
     o->timeline->file = file;
     o->timeline->format = &tw_format_otio;
+    const tw_rate wanted = options != NULL ? options->rate : (tw_rate){0, 0};
     tw_json *chosen = twi_otio_choose(o, options);
     if (chosen != NULL)
         build(o, chosen);
     if (chosen == NULL || twi_otio_failed(o))
         return TW_ERR_SEMANTIC;
+    if (tw_rate_known(wanted) && !tw_rate_eq(wanted, o->timeline->rate))
+        say_rate(o, wanted);
     twi_otio_source *source = TW_NEW(o->arena, twi_otio_source);
     source->doc = o->doc;
     source->chosen = chosen;

@@ -150,6 +150,21 @@ static void the_timeline_s_rate(void **state)
     }
 }
 
+/* A rate that is asked for is not followed: that is told where it is another one. */
+static void a_rate_asked_for(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const tw_rate rates[] = {{24, 1}, {25, 1}};
+    for (size_t i = 0; i < TW_COUNT(rates); i++) {
+        const tw_read_options options = {.rate = rates[i]};
+        tw_timeline *timeline = NULL;
+        tw_diags *diags = tw_diags_new(arena);
+        tw_format_otio.read(arena, TW_STR(J_VIDEO(CLIP_AT("24"))), TW_STR("t.otio"), &options, diags, &timeline);
+        assert_int_equal(timeline->rate.num, 24);
+        assert_int_equal(tw_diags_kept(diags), i);
+    }
+}
+
 static void probing(void **state)
 {
     (void)state;
@@ -172,7 +187,8 @@ static void probing(void **state)
 
 TW_SUITE(otio_read)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(every_fixture), TW_TEST(one_of_several), TW_TEST(two_of_one_name),
-                                       TW_TEST(the_timeline_s_rate), TW_TEST(probing)};
+    const struct CMUnitTest tests[] = {TW_TEST(every_fixture),    TW_TEST(one_of_several),
+                                       TW_TEST(two_of_one_name),  TW_TEST(the_timeline_s_rate),
+                                       TW_TEST(a_rate_asked_for), TW_TEST(probing)};
     return tw_run("otio/otio_read", tests);
 }
