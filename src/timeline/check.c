@@ -42,6 +42,8 @@ static void check_media(const checking *c, const tw_item *item)
     if (m == NULL || !m->has_available || !item->has_source || tw_time_cmp(m->available.dur, TW_TIME_ZERO) <= 0)
         return;
     int64_t head = tw_item_head(c->timeline, item), last = tw_item_frames(c->timeline, item) - 1;
+    if (last + tw_item_tail(c->timeline, item) < -head)
+        return; /* nothing is shown */
     tw_rate rate = tw_item_source_rate(c->timeline, item);
     double a = tw_item_source_frame(c->timeline, item, -head);
     double b = tw_item_source_frame(c->timeline, item, last + tw_item_tail(c->timeline, item));

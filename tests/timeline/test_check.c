@@ -43,6 +43,12 @@ static void frames_the_media_lacks(void **state)
     items[0].source = hand_frames(95, 30);
     assert_string_equal(check(arena, items, 1),
                         "warning TW1402: \"A001\" shows 5 frames that its media does not have\n");
+    /* of no length, nothing */
+    items[0] = hand_clip("A001", 0, 100, 0);
+    items[0].media = &media;
+    items[0].media_count = 1;
+    items[0].media_active = 0;
+    assert_string_equal(check(arena, items, 1), "");
 }
 
 TW_SUITE(check)
