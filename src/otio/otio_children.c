@@ -108,14 +108,28 @@ static bool shows(showing *s, tw_item *item)
     return true;
 }
 
+/* A picture that is wholly cut away has no side of a transition left. */
+static bool is_gone(const showing *s, const tw_item *item)
+{
+    return !s->nested && (item->kind == TW_ITEM_CLIP || item->kind == TW_ITEM_NEST) && outside(item->record, s->shown);
+}
+
 /* Times count from the start of what is shown; what is not shown is not in the model. */
 static void trim(showing *s, tw_track *track)
 {
     size_t kept = 0;
+    bool gone = false; /* the one before */
     for (size_t i = 0; i < track->item_count; i++) {
         tw_item item = track->items[i];
+        bool alone = item.kind == TW_ITEM_TRANSITION &&
+                     (gone || (i + 1 < track->item_count && is_gone(s, &track->items[i + 1])));
+        gone = is_gone(s, &item);
         if (!shows(s, &item))
             continue;
+        if (alone) {
+            s->open++;
+            continue;
+        }
         item.record.start = tw_time_sub(item.record.start, s->zero);
         track->items[kept++] = item;
     }

@@ -34,14 +34,15 @@ static tw_rate most_common(const twi_otio *o, bool pictures)
 }
 
 /* The one said for our own sake, where times count at it; that of the picture clips; else that of the timeline's start,
- * of sound and gaps; else 24. */
-static void choose_rate(twi_otio *o, const tw_json *chosen, tw_rate start_rate)
+ * of sound and gaps; else what was asked for, or 24. */
+static void choose_rate(twi_otio *o, const tw_json *chosen, tw_rate start_rate, tw_rate wanted)
 {
     const tw_rate own = twi_otio_own_rate(o, chosen);
     const tw_rate choices[] = {tw_rate_eq(own, start_rate) ? own : (tw_rate){0, 0},
                                most_common(o, true),
                                start_rate,
                                most_common(o, false),
+                               wanted,
                                {24, 1}};
     size_t i = 0;
     while (!tw_rate_known(choices[i]))
@@ -113,7 +114,17 @@ static void read_windows(twi_otio *o)
     }
 }
 
-static void build(twi_otio *o, tw_json *chosen)
+static void say_rate(twi_otio *o, tw_rate wanted)
+{
+    tw_buf text = {.arena = o->arena};
+    tw_rate_write_spoken(o->timeline->rate, false, &text);
+    tw_buf_addz(&text, ", not the ");
+    tw_rate_write_spoken(wanted, false, &text);
+    twi_otio_say(o, 1346, o->doc.root, "this edit says itself how it counts: it is read at %.*s that was asked for",
+                 TW_ARG(tw_buf_str(&text)));
+}
+
+static void build(twi_otio *o, tw_json *chosen, tw_rate wanted)
 {
     tw_rate start_rate = {0, 0};
     tw_json *root = read_root(o, chosen, &start_rate);
@@ -129,7 +140,9 @@ static void build(twi_otio *o, tw_json *chosen)
             twi_otio_called(o->arena, root));
     if (twi_otio_failed(o))
         return;
-    choose_rate(o, chosen, start_rate);
+    choose_rate(o, chosen, start_rate, wanted);
+    if (tw_rate_known(wanted) && !tw_rate_eq(wanted, o->timeline->rate))
+        say_rate(o, wanted);
     take_tracks(o, &tracks);
     tw_timeline_settle(o->timeline);
     read_windows(o);
@@ -140,16 +153,6 @@ static void build(twi_otio *o, tw_json *chosen)
         twi_otio_say(o, 1319, chosen, "the timeline holds no clips");
 }
 
-static void say_rate(twi_otio *o, tw_rate wanted)
-{
-    tw_buf text = {.arena = o->arena};
-    tw_rate_write(o->timeline->rate, &text);
-    tw_buf_addz(&text, ", not the ");
-    tw_rate_write(wanted, &text);
-    twi_otio_say(o, 1346, o->doc.root, "this edit says itself how it counts: it is read at %.*s that was asked for",
-                 TW_ARG(tw_buf_str(&text)));
-}
-
 static tw_status read_document(twi_otio *o, tw_str bytes, tw_str file, const tw_read_options *options)
 {
     tw_status status = twi_otio_open(o, bytes, file);
@@ -158,14 +161,11 @@ static tw_status read_document(twi_otio *o, tw_str bytes, tw_str file, const tw_
     o->timeline = tw_timeline_new(o->arena);
     o->timeline->file = file;
     o->timeline->format = &tw_format_otio;
-    const tw_rate wanted = options != NULL ? options->rate : (tw_rate){0, 0};
     tw_json *chosen = twi_otio_choose(o, options);
     if (chosen != NULL)
-        build(o, chosen);
+        build(o, chosen, options != NULL ? options->rate : (tw_rate){0, 0});
     if (chosen == NULL || twi_otio_failed(o))
         return TW_ERR_SEMANTIC;
-    if (tw_rate_known(wanted) && !tw_rate_eq(wanted, o->timeline->rate))
-        say_rate(o, wanted);
     twi_otio_source *source = TW_NEW(o->arena, twi_otio_source);
     source->doc = o->doc;
     source->chosen = chosen;

@@ -154,17 +154,30 @@ static void nests_are_cut(void **state)
     tw_assert_near(at24(nests[0].tracks[0].items[1].record.start), 4, 1e-9);
 }
 
+/* The cut is at 10: what lies across an end of the range, or has one side only in it, is taken for a cut. */
 static void transitions_at_an_end(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
-    const char *json = J_TIMELINE("", J_TRACK("Video", TRIM("0", "11"), A_10 "," J_TRANSITION("2", "3") "," B_10));
-    tw_diags *diags = tw_diags_new(arena);
-    const tw_timeline *timeline = otio_case(arena, tw_str_z(json), diags);
-    assert_int_equal(timeline->tracks[0].item_count, 2);
-    assert_int_equal(tw_diags_get(diags, 0)->code, 1344);
-    timeline =
-        otio_fine(arena, J_TIMELINE("", J_TRACK("Video", TRIM("0", "13"), A_10 "," J_TRANSITION("2", "3") "," B_10)));
-    assert_int_equal(timeline->tracks[0].item_count, 3);
+    static const struct {
+        const char *start, *dur, *in, *out;
+        size_t items, told;
+    } rows[] = {
+        {"0", "11", "2", "3", 2, 1}, {"0", "13", "2", "3", 3, 0}, {"9", "9", "2", "3", 2, 1},
+        {"8", "9", "2", "3", 3, 0},  {"0", "10", "2", "0", 1, 2}, {"10", "9", "0", "3", 1, 2},
+    };
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, rows[i].dur);
+        tw_buf json = {.arena = arena};
+        tw_buf_addf(&json,
+                    J_TIMELINE("", J_TRACK("Video", TRIM("%s", "%s"), A_10 "," J_TRANSITION("%s", "%s") "," B_10)),
+                    rows[i].dur, rows[i].start, rows[i].in, rows[i].out);
+        tw_diags *diags = tw_diags_new(arena);
+        const tw_timeline *timeline = otio_case(arena, tw_buf_str(&json), diags);
+        assert_int_equal(timeline->tracks[0].item_count, rows[i].items);
+        assert_int_equal(tw_diags_kept(diags), rows[i].told);
+        if (rows[i].told > 0)
+            assert_int_equal(tw_diags_get(diags, rows[i].told - 1)->code, 1344);
+    }
 }
 
 /* 5 frames from the one at 8 on: at twice the speed 8 to 17, backwards 8 to 4, standing still 8. */

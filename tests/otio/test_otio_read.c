@@ -162,6 +162,9 @@ static void a_rate_asked_for(void **state)
         tw_format_otio.read(arena, TW_STR(J_VIDEO(CLIP_AT("24"))), TW_STR("t.otio"), &options, diags, &timeline);
         assert_int_equal(timeline->rate.num, 24);
         assert_int_equal(tw_diags_kept(diags), i);
+        /* where nothing tells, it is */
+        tw_format_otio.read(arena, TW_STR(J_VIDEO("")), TW_STR("t.otio"), &options, diags, &timeline);
+        assert_int_equal(timeline->rate.num, rates[i].num);
     }
 }
 
