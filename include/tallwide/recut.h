@@ -18,15 +18,15 @@ extern "C" {
 
 /* ---- identity and alignment ------------------------------------------------------------------------------ */
 
-/* A picture clip with a length, in one version. Source positions are seconds as the source's labels count them (frame
+/* A picture clip of which something is seen, in one version. Source positions are seconds as the source's labels count them (frame
  * number / whole frames a second), so that 23.976 and 24 are told apart by nobody. */
 typedef struct tw_shot {
     const tw_track *track;
     const tw_item *item;
     const tw_item *before, *after; /* transitions that touch it, or NULL */
     uint32_t media;                /* the same in both versions: the same material */
-    double start, step;            /* at the first record frame, and per record frame */
-    int64_t frames;                /* as tw_key counts them */
+    int64_t first, frames;         /* those seen as cut, or else in transitions, as tw_key counts them */
+    double start, step;            /* source position of the first of them, and per frame */
     tw_stand stand;
 } tw_shot;
 

@@ -37,8 +37,8 @@ static subject subject_of(const tw_adopt_job *job, const tw_shot *shot)
     const tw_timeline *t = job->solved;
     subject s = {.reel = tw_item_source_name(shot->item)};
     tw_plan_clock(job->plan, s.reel, t->rate, t->drop, &s.rate, &s.drop);
-    int64_t first = tw_item_shown_frame(t, shot->item, -tw_item_head(t, shot->item));
-    int64_t last = tw_item_shown_frame(t, shot->item, shot->frames - 1 + tw_item_tail(t, shot->item));
+    int64_t first = tw_item_shown_frame(t, shot->item, shot->stand.shown.first);
+    int64_t last = tw_item_shown_frame(t, shot->item, shot->stand.shown.end - 1);
     s.step = tw_item_source_frame(t, shot->item, 1) - tw_item_source_frame(t, shot->item, 0);
     s.in = first < last ? first : last;
     s.out = (first < last ? last : first) + 1;
@@ -161,13 +161,13 @@ static const tw_note *in_the_way(const adopting *a, const subject *s, const tw_i
 }
 
 /* Frames of `shot` at which `other` shows the same, both with what transitions show of them. */
-static tw_frame_map seen_by_both(const tw_timeline *t, const tw_shot *other, const tw_shot *shot)
+static tw_frame_map seen_by_both(const tw_shot *other, const tw_shot *shot)
 {
     tw_frame_map map = tw_recut_map(other, shot);
-    double first = (-(double)tw_item_head(t, other->item) - map.offset) / map.scale;
-    double end = ((double)(other->frames + tw_item_tail(t, other->item)) - map.offset) / map.scale;
-    map.from = (int64_t)tw_max(-(double)tw_item_head(t, shot->item), ceil(tw_min(first, end)));
-    map.to = (int64_t)tw_min((double)(shot->frames + tw_item_tail(t, shot->item)), ceil(tw_max(first, end)));
+    double first = ((double)other->stand.shown.first - map.offset) / map.scale;
+    double end = ((double)other->stand.shown.end - map.offset) / map.scale;
+    map.from = (int64_t)tw_max((double)shot->stand.shown.first, ceil(tw_min(first, end)));
+    map.to = (int64_t)tw_min((double)shot->stand.shown.end, ceil(tw_max(first, end)));
     return map;
 }
 
@@ -178,7 +178,7 @@ static const tw_shot *against(const adopting *a, const tw_shot *shot, const tw_i
         const tw_shot *other = &a->back->olds[i];
         if (a->now[i] == NULL || other->media != shot->media)
             continue;
-        const tw_frame_map map = seen_by_both(a->job->solved, other, shot);
+        const tw_frame_map map = seen_by_both(other, shot);
         if (map.from < map.to &&
             tw_recut_windows(a->now[i]->framing, changed->framing, map, TW_WINDOW_READ_OFF).changed)
             return other;

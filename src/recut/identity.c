@@ -233,13 +233,14 @@ static const tw_item *transition_at(const tw_track *track, size_t index)
 static void add_shot(gathering *g, const tw_track *track, size_t index)
 {
     const tw_item *item = &track->items[index];
-    int64_t frames = tw_item_frames(g->timeline, item);
-    if (frames <= 0)
+    const tw_stand *stand = &g->stands[item->index];
+    const tw_span body = stand->body;
+    if (body.first == body.end)
         return;
     double count = tw_rate_count(tw_item_source_rate(g->timeline, item));
     bool black = tw_item_is_black(item); /* its source times mean nothing */
-    double start = black ? 0 : tw_item_source_frame(g->timeline, item, 0);
-    double step = black ? 1 : tw_item_source_frame(g->timeline, item, 1) - start;
+    double start = black ? 0 : tw_item_source_frame(g->timeline, item, body.first);
+    double step = black ? 1 : tw_item_source_frame(g->timeline, item, body.first + 1) - start;
     TW_PUSH(g->arena, g->at, g->len, g->cap) = (tw_shot){
         .track = track,
         .item = item,
@@ -247,8 +248,9 @@ static void add_shot(gathering *g, const tw_track *track, size_t index)
         .after = transition_at(track, index + 1),
         .start = start / count,
         .step = step / count,
-        .frames = frames,
-        .stand = g->stands[item->index],
+        .first = body.first,
+        .frames = body.end - body.first,
+        .stand = *stand,
     };
 }
 

@@ -26,6 +26,9 @@ tw_frame_map tw_recut_map(const tw_shot *old_shot, const tw_shot *new_shot)
         map.from = first > 0 ? first : 0;
         map.to = end < new_shot->frames ? end : new_shot->frames;
     }
+    map.from += new_shot->first;
+    map.to += new_shot->first;
+    map.offset += (double)old_shot->first - map.scale * (double)new_shot->first;
     return map;
 }
 

@@ -193,7 +193,7 @@ static void say_change(const tw_comparison *c, const tw_change *change, tw_buf *
     tw_buf_add_shown(out, name_of(shot));
     tw_buf_addc(out, ' ');
     pad_to(out, start, 46);
-    add_source_label(t, shot, tw_item_source_frame(t, shot->item, 0), out);
+    add_source_label(t, shot, tw_item_source_frame(t, shot->item, shot->first), out);
     tw_buf_addz(out, "  ");
     add_frames(shot->frames, out);
     if (change->moved && change->kind != TW_CHANGE_KEPT)
@@ -244,7 +244,7 @@ static void json_shot(const tw_timeline *t, const tw_shot *shot, tw_buf *out)
     tw_buf_addz(out, ", \"record_in\": \"");
     tw_tc_add(shot->stand.seen.first, t->rate, t->drop, out);
     tw_buf_addz(out, "\", \"source_in\": \"");
-    add_source_label(t, shot, tw_item_source_frame(t, shot->item, 0), out);
+    add_source_label(t, shot, tw_item_source_frame(t, shot->item, shot->first), out);
     tw_buf_addf(out, "\", \"frames\": %lld}", (long long)shot->frames);
 }
 
@@ -323,13 +323,12 @@ static void plain_framing(const tw_framing *f, tw_buf *out)
     tw_buf_addc(out, '\n');
 }
 
-static void plain_clip(const tw_timeline *t, const tw_item *item, tw_buf *out)
+static void plain_clip(const tw_timeline *t, const tw_item *item, tw_span body, tw_buf *out)
 {
     const tw_shot shot = {.item = item};
-    int64_t frames = tw_item_frames(t, item);
     plain_word(name_of(&shot), out);
-    add_source_label(t, &shot, tw_item_source_frame(t, item, 0), out);
-    tw_buf_addf(out, " %lld", (long long)frames);
+    add_source_label(t, &shot, tw_item_source_frame(t, item, body.first), out);
+    tw_buf_addf(out, " %lld", (long long)(body.end - body.first));
     if (item->speed < 1 || item->speed > 1) {
         tw_buf_addz(out, " at ");
         add_percent(item->speed, out);
@@ -352,7 +351,8 @@ static void plain_transition(const tw_timeline *t, const tw_item *item, tw_buf *
                 (long long)tw_time_round(item->out_offset, t->rate, NULL));
 }
 
-static void plain_tracks(const tw_timeline *t, const tw_track *tracks, size_t count, int depth, tw_buf *out)
+static void plain_tracks(const tw_timeline *t, const tw_stand *stands, const tw_track *tracks, size_t count, int depth,
+                         tw_buf *out)
 {
     for (size_t k = 0; k < count; k++) {
         tw_buf_fill(out, ' ', (size_t)depth);
@@ -363,14 +363,14 @@ static void plain_tracks(const tw_timeline *t, const tw_track *tracks, size_t co
             const tw_item *item = &tracks[k].items[i];
             tw_buf_fill(out, ' ', (size_t)depth + 2);
             if (item->kind == TW_ITEM_CLIP)
-                plain_clip(t, item, out);
+                plain_clip(t, item, stands[item->index].body, out);
             else if (item->kind == TW_ITEM_TRANSITION)
                 plain_transition(t, item, out);
             else
                 tw_buf_addf(out, "%s %lld\n", item->kind == TW_ITEM_GAP ? "gap" : "nest",
                             (long long)tw_item_frames(t, item));
             if (item->kind == TW_ITEM_NEST)
-                plain_tracks(t, item->tracks, item->track_count, depth + 4, out);
+                plain_tracks(t, stands, item->tracks, item->track_count, depth + 4, out);
         }
     }
 }
@@ -380,5 +380,7 @@ void tw_recut_plain(const tw_timeline *timeline, tw_buf *out)
     plain_word(timeline->name, out);
     tw_rate_write(timeline->rate, out);
     tw_buf_addz(out, timeline->drop ? " drop\n" : "\n");
-    plain_tracks(timeline, timeline->tracks, timeline->track_count, 0, out);
+    tw_arena *scratch = tw_arena_like(timeline->arena);
+    plain_tracks(timeline, tw_timeline_stands(scratch, timeline), timeline->tracks, timeline->track_count, 0, out);
+    tw_arena_free(&scratch);
 }

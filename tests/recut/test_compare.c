@@ -19,6 +19,28 @@
 /* clang-format on */
 static const row_shot six[] = {A, B, C, D, E, F};
 
+/* A nest that shows `frames` frames from `from` on of two clips of 40; over the first the window moves. */
+static const tw_timeline *nested(tw_arena *arena, int64_t from, int64_t frames)
+{
+    tw_item *inner = TW_NEW_N(arena, tw_item, 2), *nest = TW_NEW(arena, tw_item);
+    tw_track *tracks = TW_NEW_N(arena, tw_track, 2);
+    tw_key *keys = TW_NEW_N(arena, tw_key, 2);
+    keys[0] = (tw_key){.frame = 0, .cx = 2000, .cy = 2160, .w = 2430};
+    keys[1] = (tw_key){.frame = 39, .cx = 3000, .cy = 2160, .w = 2430};
+    inner[0] = hand_clip("B001", -from, 1000, 40);
+    inner[1] = hand_clip("B002", 40 - from, 1000, 40);
+    inner[0].framing = TW_NEW(arena, tw_framing);
+    *inner[0].framing =
+        (tw_framing){.source = {5760, 4320}, .delivery = {1080, 1920}, .squeeze = 1, .keys = keys, .key_count = 2};
+    *nest = tw_timeline_item(TW_ITEM_NEST);
+    nest->record = hand_frames(86400, frames);
+    nest->tracks = &tracks[1];
+    nest->track_count = 1;
+    tracks[0] = hand_track(TW_TRACK_VIDEO, nest, 1);
+    tracks[1] = hand_track(TW_TRACK_VIDEO, inner, 2);
+    return hand_timeline(arena, tracks, 1);
+}
+
 /* One letter for each change in order: k t r s j x - + and capitals when moved as well. */
 static const char *letters(tw_arena *arena, const tw_comparison *c)
 {
@@ -27,6 +49,33 @@ static const char *letters(tw_arena *arena, const tw_comparison *c)
     for (size_t i = 0; i < c->count; i++)
         out[i] = c->changes[i].moved ? moved[c->changes[i].kind] : plain[c->changes[i].kind];
     return out;
+}
+
+/* What a nest shows of a clip is the shot. At first it shows frames 10..50: thirty of the first clip, ten of the
+ * second. */
+static void in_nests(void **state)
+{
+    static const struct {
+        const char *what;
+        int64_t from, frames;
+        const char *expected;
+        int64_t head, tail; /* of the last change */
+    } rows[] = {{"nothing", 10, 40, "kk", 0, 0},
+                {"it begins 8 frames later in its clips", 18, 40, "tt", 0, 8},
+                {"its tail is shorter", 10, 34, "kt", 0, -6},
+                {"the first clip only", 12, 28, "t-", 0, 0},
+                {"the second only, whole", 40, 40, "-t", 0, 30}};
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_arena *arena = tw_test_arena(state);
+        tw_row(i, rows[i].what);
+        const tw_timeline *before = nested(arena, 10, 40), *after = nested(arena, rows[i].from, rows[i].frames);
+        const tw_comparison *c = tw_recut_compare(arena, before, after, TW_RECUT_SLACK);
+        assert_string_equal(letters(arena, c), rows[i].expected);
+        assert_int_equal(c->changes[1].head, rows[i].head);
+        assert_int_equal(c->changes[1].tail, rows[i].tail);
+        assert_int_equal(c->windows, 0);
+        assert_int_equal(c->same, i == 0);
+    }
 }
 
 static void each_kind(void **state)
@@ -331,8 +380,13 @@ static void the_demo_recut(void **state)
 TW_SUITE(compare)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(each_kind),      TW_TEST(the_other_way_round),      TW_TEST(ends_in_frames),
-        TW_TEST(renumbered),     TW_TEST(transitions_and_switches), TW_TEST(what_was_done_is_reported),
+        TW_TEST(in_nests),
+        TW_TEST(each_kind),
+        TW_TEST(the_other_way_round),
+        TW_TEST(ends_in_frames),
+        TW_TEST(renumbered),
+        TW_TEST(transitions_and_switches),
+        TW_TEST(what_was_done_is_reported),
         TW_TEST(the_demo_recut),
     };
     return tw_run("recut/compare", tests);
