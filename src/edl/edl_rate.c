@@ -1,25 +1,11 @@
 /* SPDX-License-Identifier: Apache-2.0 */
-#include <math.h>
-
-#include "edl_internal.h"
+#include "edl_evidence.h"
 
 /* A list never states its rate. Two things betray it: every frame number is below the count, and at the right count
  * source and record lengths agree. Without drop frame a length is `seconds` x count + `frames`, so two lengths agree at
  * every count, at exactly one, or at none: one pass over the events weighs all counts. */
 
-#define SAMPLE_MIXED 20000u /* events looked at when source and record may count differently */
-#define MANY_LABELS 200u    /* so many times make their largest frame number telling: (24/25)^200 < 0.0003 */
-
-typedef struct evidence {
-    size_t events, agree_any, agree[TWI_EDL_COUNTS];
-    size_t times[2];                 /* of the source and of the record side */
-    size_t above[2][TWI_EDL_COUNTS]; /* of them with a frame number that the count does not reach */
-    size_t too_long[TWI_EDL_COUNTS]; /* transitions longer than their event */
-    size_t dropped;                  /* labels that drop frame leaves out */
-    int32_t largest[2];
-    size_t semicolons[2];
-    bool drop; /* the list speaks of drop frame */
-} evidence;
+#define MANY_LABELS 200u /* so many times make their largest frame number telling: (24/25)^200 < 0.0003 */
 
 const int32_t twi_edl_counts[TWI_EDL_COUNTS] = {24, 25, 30, 48, 50, 60};
 
@@ -43,161 +29,9 @@ int64_t twi_edl_label_frames(tw_tc tc, int64_t count, bool drop)
     return drop ? frames - count / 15 * (minutes - minutes / 10) : frames;
 }
 
-/* From an in point to the out point after it. */
-typedef struct length {
-    int32_t seconds, frames;
-} length;
-
-static length length_of(const twi_event *e, twi_part in)
-{
-    const twi_label *a = &e->time[in], *b = &e->time[in + 1];
-    return (length){((b->hours - a->hours) * 60 + b->minutes - a->minutes) * 60 + b->seconds - a->seconds,
-                    b->frames - a->frames};
-}
-
-static int64_t frames_at(length l, int64_t count)
-{
-    return l.seconds * count + l.frames;
-}
-
-static int64_t length_at(const twi_event *e, twi_part in, int64_t count, bool drop)
-{
-    return twi_edl_label_frames(twi_edl_time(e, in + 1), count, drop) -
-           twi_edl_label_frames(twi_edl_time(e, in), count, drop);
-}
-
-/* As edl_time will read them: the first FCM line speaks for the record side, the last one above for the source. */
-static bool drops(const twi_list *list, const twi_event *e, twi_part in, const evidence *ev)
-{
-    bool said = list->fcm_count == 0 ? ev->drop : in == TWI_SRC_IN ? e->fcm_drop : list->fcm[0].drop;
-    return said || (e->semicolons & 3u << in) != 0;
-}
-
-/* Lengths of black and of sources without times say nothing. */
-static bool has_lengths(const twi_event *e, length source, length record)
-{
-    return frames_at(source, 60) > 0 && frames_at(record, 60) > 0 && !e->black;
-}
-
-/* Nor do those of retimes, without their speed. */
-static bool tells(const twi_event *e, length source, length record)
-{
-    return has_lengths(e, source, record) && (e->kinds & (TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_FREEZE))) == 0;
-}
-
-static bool counts_here(const twi_list *list, const twi_event *e)
-{
-    return !e->bad && (!list->picture || e->video > 0);
-}
-
-/* An M2 line gives source frames a second: at the right count the source is as long as its speed makes the record.
- * Where lengths are the same whatever the speed, or fit at no count, they follow another habit. */
-static void weigh_speed(const twi_list *list, const twi_event *e, evidence *ev)
-{
-    length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
-    double value;
-    bool same = source.seconds == record.seconds && source.frames == record.frames;
-    if (!has_lengths(e, source, record) || same || e->cut != TWI_CUT || !twi_edl_m2_speed(list, e, &value))
-        return;
-    bool fit[TWI_EDL_COUNTS];
-    size_t fitting = 0;
-    for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
-        double count = twi_edl_counts[c], shown = (double)frames_at(record, twi_edl_counts[c]);
-        fit[c] = twi_edl_whole_span(shown, fabs(value) / count, (double)frames_at(source, twi_edl_counts[c]));
-        fitting += fit[c];
-    }
-    if (fitting == 0 || fitting == TWI_EDL_COUNTS)
-        return;
-    ev->events++;
-    for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
-        ev->agree[c] += fit[c];
-}
-
-static void weigh_lengths(const twi_list *list, const twi_event *e, evidence *ev)
-{
-    length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
-    if (!tells(e, source, record))
-        return;
-    bool source_drops = drops(list, e, TWI_SRC_IN, ev), record_drops = drops(list, e, TWI_REC_IN, ev);
-    bool plain = !source_drops && !record_drops;
-    ev->events++;
-    if (plain && source.seconds == record.seconds && source.frames == record.frames) {
-        ev->agree_any++;
-        return;
-    }
-    for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
-        int64_t count = twi_edl_counts[c];
-        if (plain || count % 30 != 0)
-            ev->agree[c] += frames_at(source, count) == frames_at(record, count);
-        else
-            ev->agree[c] +=
-                length_at(e, TWI_SRC_IN, count, source_drops) == length_at(e, TWI_REC_IN, count, record_drops);
-    }
-}
-
-static void weigh_mix_length(const twi_event *e, evidence *ev)
-{
-    length record = length_of(e, TWI_REC_IN);
-    if (e->cut == TWI_CUT || e->video == 0 || e->mix > frames_at(record, 60)) /* a mistake at any count */
-        return;
-    for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
-        ev->too_long[c] += e->mix > frames_at(record, twi_edl_counts[c]);
-}
-
-static bool is_dropped(const twi_event *e, size_t t)
-{
-    int64_t frame;
-    return tw_tc_frames(twi_edl_time(e, t), (tw_rate){30000, 1001}, true, &frame) == TW_TC_DROPPED;
-}
-
-static void weigh_labels(const twi_list *list, const twi_event *e, evidence *ev)
-{
-    for (size_t t = e->black ? TWI_REC_IN : TWI_SRC_IN; t <= TWI_REC_OUT; t++) {
-        size_t side = t / 2;
-        int32_t f = e->time[t].frames;
-        ev->times[side]++;
-        ev->semicolons[side] += e->semicolons >> t & 1u;
-        ev->largest[side] = f > ev->largest[side] ? f : ev->largest[side];
-        ev->dropped += ev->drop && !list->semicolons && drops(list, e, side == 0 ? TWI_SRC_IN : TWI_REC_IN, ev) &&
-                       is_dropped(e, t);
-        for (size_t c = 0; c < TWI_EDL_COUNTS && f >= twi_edl_counts[c]; c++)
-            ev->above[side][c]++;
-    }
-}
-
-static bool speaks_of_drop(const twi_list *list)
-{
-    for (size_t i = 0; i < list->fcm_count; i++)
-        if (list->fcm[i].drop)
-            return true;
-    for (size_t i = 0; list->semicolons && i < list->event_count; i++) {
-        const twi_event *e = &list->events[i];
-        unsigned telling = e->semicolons & (e->black ? 1u << TWI_REC_IN | 1u << TWI_REC_OUT : ~0u);
-        if (counts_here(list, e) && telling != 0)
-            return true;
-    }
-    return false;
-}
-
-static void weigh(const twi_list *list, evidence *ev)
-{
-    ev->drop = speaks_of_drop(list);
-    for (size_t i = 0; i < list->event_count; i++) {
-        const twi_event *e = &list->events[i];
-        if (!counts_here(list, e))
-            continue;
-        weigh_labels(list, e, ev);
-        weigh_mix_length(e, ev);
-        if (e->kinds & TWI_KIND(TWI_NOTE_M2))
-            weigh_speed(list, e, ev);
-        else
-            weigh_lengths(list, e, ev);
-    }
-}
-
 /* Frame numbers speak against a count, unless so many lengths speak for it that they look like slips. A few sources may
  * count otherwise, so that side decides less. */
-static bool reaches(const evidence *ev, size_t c, size_t side)
+static bool reaches(const twi_evidence *ev, size_t c, size_t side)
 {
     size_t above = ev->above[side][c];
     return above == 0 || above * 10 <= ev->agree[c] || (side == 0 && above * 80 <= ev->times[0] + ev->times[1]);
@@ -205,12 +39,12 @@ static bool reaches(const evidence *ev, size_t c, size_t side)
 
 /* An FCM line of drop frame means nothing at 25: where labels that it leaves out are many, and 25 reaches all, it is a
  * word that nobody took out. */
-static bool cannot_drop(const evidence *ev, size_t c)
+static bool cannot_drop(const twi_evidence *ev, size_t c)
 {
     return twi_edl_counts[c] % 30 == 0 && ev->dropped * 10 > ev->agree[c] && ev->largest[0] < 25 && ev->largest[1] < 25;
 }
 
-static bool fits(const evidence *ev, size_t c)
+static bool fits(const twi_evidence *ev, size_t c)
 {
     if (ev->semicolons[1] > 0 && twi_edl_counts[c] % 30 != 0)
         return false;
@@ -218,7 +52,7 @@ static bool fits(const evidence *ev, size_t c)
 }
 
 /* Index of the fitting count at which most lengths agree; TWI_EDL_COUNTS when none fits. *next: the second best. */
-static size_t best_count(const evidence *ev, size_t *next)
+static size_t best_count(const twi_evidence *ev, size_t *next)
 {
     size_t best = TWI_EDL_COUNTS;
     *next = TWI_EDL_COUNTS;
@@ -237,65 +71,20 @@ static size_t best_count(const evidence *ev, size_t *next)
 
 /* ---- source and record counting differently -------------------------------------------------------------- */
 
-typedef struct mix {
-    size_t source, record;
-    size_t agree, of;
-    int64_t error;
-    bool also[TWI_EDL_COUNTS]; /* at this record count, too: lengths of 50 to 25 are those of 60 to 30 */
-} mix;
-
-static void weigh_mix(const twi_list *list, mix *m)
-{
-    int64_t s = twi_edl_counts[m->source], r = twi_edl_counts[m->record], slack = s > r ? s : r;
-    m->agree = m->of = 0;
-    m->error = 0;
-    for (size_t i = 0; i < list->event_count && m->of < SAMPLE_MIXED; i++) {
-        const twi_event *e = &list->events[i];
-        length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
-        if (!counts_here(list, e) || !tells(e, source, record))
-            continue;
-        int64_t off = frames_at(source, s) * r - frames_at(record, r) * s;
-        off = off < 0 ? -off : off;
-        m->of++;
-        m->agree += off <= slack;
-        m->error += off <= slack ? off : 0;
-    }
-}
-
-/* The best pair of different counts, if it explains nine lengths in ten. `record`: index asked for, TWI_EDL_COUNTS for
- * any. */
-static bool find_mix(const twi_list *list, const evidence *ev, size_t record, mix *best)
-{
-    *best = (mix){.agree = 0};
-    for (size_t r = 0; r < TWI_EDL_COUNTS; r++) {
-        for (size_t s = 0; s < TWI_EDL_COUNTS; s++) {
-            if (r == s || (record != TWI_EDL_COUNTS && r != record) || ev->above[0][s] > 0 || ev->above[1][r] > 0)
-                continue;
-            mix m = {.source = s, .record = r};
-            weigh_mix(list, &m);
-            if (m.agree > best->agree || (m.agree == best->agree && m.agree > 0 && m.error < best->error))
-                *best = m;
-            else if (m.agree == best->agree && m.error == best->error)
-                best->also[r] = true;
-        }
-    }
-    return best->of >= 3 && best->agree * 10 >= best->of * 9;
-}
-
 /* Do the sides count differently? So it is where one count does not explain half the lengths; and where it explains
  * fewer than the pair, which explains all, and only sources have frame numbers too high for the record side. */
-static bool is_mixed(const twi_list *list, const evidence *ev, size_t plain, size_t record, mix *m)
+static bool is_mixed(const twi_list *list, const twi_evidence *ev, size_t plain, size_t record, twi_mix *m)
 {
     size_t agree = plain != TWI_EDL_COUNTS ? ev->agree_any + ev->agree[plain] : 0;
     bool poor = plain == TWI_EDL_COUNTS || agree * 2 < ev->events;
     if (!poor && (agree == ev->events || ev->largest[0] <= ev->largest[1]))
         return false;
-    if (!find_mix(list, ev, record, m))
+    if (!twi_edl_find_mix(list, ev, record, m))
         return false;
     if (poor)
         return true;
-    mix same = {.source = plain, .record = plain};
-    weigh_mix(list, &same);
+    twi_mix same = {.source = plain, .record = plain};
+    twi_edl_weigh_mix(list, &same);
     return ev->above[0][m->record] > 0 && m->agree == m->of && m->agree > same.agree;
 }
 
@@ -309,7 +98,7 @@ static tw_rate rate_of(int32_t count, bool drop, bool over_1001)
 }
 
 /* As it will be read, in words. */
-static tw_str spoken(const twi_list *list, const evidence *ev, size_t c)
+static tw_str spoken(const twi_list *list, const twi_evidence *ev, size_t c)
 {
     tw_buf rate = {.arena = list->arena};
     tw_rate_write_spoken(rate_of(twi_edl_counts[c], ev->drop, false), false, &rate);
@@ -317,7 +106,7 @@ static tw_str spoken(const twi_list *list, const evidence *ev, size_t c)
 }
 
 /* The two rates of a count write the same frame numbers; the times of what is made from the list differ. */
-static void hint_slower(const twi_list *list, const evidence *ev, int32_t count)
+static void hint_slower(const twi_list *list, const twi_evidence *ev, int32_t count)
 {
     tw_rate slower = rate_of(count, ev->drop, true);
     tw_buf spoken = {.arena = list->arena};
@@ -328,7 +117,7 @@ static void hint_slower(const twi_list *list, const evidence *ev, int32_t count)
                  (int)spoken.len, spoken.at, (int)spoken.len, spoken.at);
 }
 
-static void say_lengths(const twi_list *list, const evidence *ev, size_t best, size_t next)
+static void say_lengths(const twi_list *list, const twi_evidence *ev, size_t best, size_t next)
 {
     const tw_place place = {.file = list->file};
     tw_buf other = {.arena = list->arena};
@@ -342,7 +131,7 @@ static void say_lengths(const twi_list *list, const evidence *ev, size_t best, s
 }
 
 /* Nothing decides: a default, and which counts it could be. */
-static size_t assume(const twi_list *list, const evidence *ev)
+static size_t assume(const twi_list *list, const twi_evidence *ev)
 {
     tw_buf which = {.arena = list->arena};
     size_t chosen = TWI_EDL_COUNTS;
@@ -364,7 +153,7 @@ static size_t assume(const twi_list *list, const evidence *ev)
     return chosen;
 }
 
-static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
+static bool by_labels(const twi_list *list, const twi_evidence *ev, size_t *chosen)
 {
     size_t fitting = 0, least = TWI_EDL_COUNTS;
     for (size_t c = TWI_EDL_COUNTS; c-- > 0;) {
@@ -386,7 +175,7 @@ static bool by_labels(const twi_list *list, const evidence *ev, size_t *chosen)
     return true;
 }
 
-static void say_mixed(const twi_list *list, const mix *m)
+static void say_mixed(const twi_list *list, const twi_mix *m)
 {
     const tw_place place = {.file = list->file};
     tw_buf also = {.arena = list->arena};
@@ -401,10 +190,10 @@ static void say_mixed(const twi_list *list, const mix *m)
                      (int)also.len, also.at);
 }
 
-static void decide(twi_list *list, const evidence *ev)
+static void decide(twi_list *list, const twi_evidence *ev)
 {
     size_t next, best = best_count(ev, &next), source;
-    mix m;
+    twi_mix m;
     bool poor = best == TWI_EDL_COUNTS || (ev->agree_any + ev->agree[best]) * 2 < ev->events;
     if (is_mixed(list, ev, best, TWI_EDL_COUNTS, &m)) {
         best = m.record;
@@ -422,11 +211,11 @@ static void decide(twi_list *list, const evidence *ev)
 }
 
 /* The caller knows the record rate; the source side may still count otherwise. */
-static void obey(twi_list *list, const evidence *ev, const tw_read_options *options)
+static void obey(twi_list *list, const twi_evidence *ev, const tw_read_options *options)
 {
     list->rate = list->source_rate = options->rate;
     size_t c = index_of(tw_rate_count(options->rate));
-    mix m;
+    twi_mix m;
     if (c == TWI_EDL_COUNTS || ev->above[1][c] > 0 || !is_mixed(list, ev, c, c, &m))
         return;
     list->source_rate = rate_of(twi_edl_counts[m.source], ev->drop, options->rate.den == 1001);
@@ -444,7 +233,7 @@ static tw_place fcm_place(const twi_list *list, size_t i)
                       .text = list->fcm[i].text};
 }
 
-static void say_no_fcm(const twi_list *list, const evidence *ev)
+static void say_no_fcm(const twi_list *list, const twi_evidence *ev)
 {
     const tw_place place = {.file = list->file};
     int32_t count = tw_rate_count(list->rate);
@@ -458,7 +247,7 @@ static void say_no_fcm(const twi_list *list, const evidence *ev)
         tw_diag_add(list->diags, 1242, &place, "the list has no FCM line; at %d that makes no difference", count);
 }
 
-static void settle_drop(twi_list *list, const evidence *ev, const tw_read_options *options)
+static void settle_drop(twi_list *list, const twi_evidence *ev, const tw_read_options *options)
 {
     bool can = tw_rate_can_drop(list->rate);
     bool fcm_drop = list->fcm_count > 0 && list->fcm[0].drop;
@@ -482,8 +271,8 @@ static void settle_drop(twi_list *list, const evidence *ev, const tw_read_option
 
 void twi_edl_rate(twi_list *list, const tw_read_options *options)
 {
-    evidence ev = {.largest = {-1, -1}};
-    weigh(list, &ev);
+    twi_evidence ev = {.largest = {-1, -1}};
+    twi_edl_weigh(list, &ev);
     if (tw_rate_known(options->rate)) {
         obey(list, &ev, options);
     } else if (ev.times[1] == 0) {
