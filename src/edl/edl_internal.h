@@ -308,6 +308,9 @@ bool twi_edl_is_kept(tw_str text);
 
 void twi_edl_gather(twi_list *list);                               /* edl_pair.c: lines of a pair together */
 void twi_edl_rate(twi_list *list, const tw_read_options *options); /* edl_rate.c */
+
+/* The rate of a count, in a list that drops frames or whose rate is over 1001. */
+tw_rate twi_edl_rate_of(int32_t count, bool drop, bool over_1001);
 void twi_edl_times(twi_list *list);                                /* edl_time.c */
 void twi_edl_pairs(twi_list *list);                                /* edl_pair.c: which line is from which */
 void twi_edl_speeds(twi_list *list);                               /* edl_speed.c */

@@ -90,7 +90,7 @@ static bool is_mixed(const twi_list *list, const twi_evidence *ev, size_t plain,
 
 /* ---- deciding -------------------------------------------------------------------------------------------- */
 
-static tw_rate rate_of(int32_t count, bool drop, bool over_1001)
+tw_rate twi_edl_rate_of(int32_t count, bool drop, bool over_1001)
 {
     if (count % 25 != 0 && (over_1001 || (drop && count % 30 == 0)))
         return (tw_rate){count * 1000, 1001};
@@ -101,14 +101,14 @@ static tw_rate rate_of(int32_t count, bool drop, bool over_1001)
 static tw_str spoken(const twi_list *list, const twi_evidence *ev, size_t c)
 {
     tw_buf rate = {.arena = list->arena};
-    tw_rate_write_spoken(rate_of(twi_edl_counts[c], ev->drop, false), false, &rate);
+    tw_rate_write_spoken(twi_edl_rate_of(twi_edl_counts[c], ev->drop, false), false, &rate);
     return tw_buf_str(&rate);
 }
 
 /* The two rates of a count write the same frame numbers; the times of what is made from the list differ. */
 static void hint_slower(const twi_list *list, const twi_evidence *ev, int32_t count)
 {
-    tw_rate slower = rate_of(count, ev->drop, true);
+    tw_rate slower = twi_edl_rate_of(count, ev->drop, true);
     tw_buf spoken = {.arena = list->arena};
     if (slower.den == 1 || (ev->drop && count % 30 == 0))
         return;
@@ -206,8 +206,8 @@ static void decide(twi_list *list, const twi_evidence *ev)
             best = assume(list, ev);
         source = best;
     }
-    list->rate = rate_of(twi_edl_counts[best], ev->drop, false);
-    list->source_rate = rate_of(twi_edl_counts[source], ev->drop, false);
+    list->rate = twi_edl_rate_of(twi_edl_counts[best], ev->drop, false);
+    list->source_rate = twi_edl_rate_of(twi_edl_counts[source], ev->drop, false);
 }
 
 /* The caller knows the record rate; the source side may still count otherwise. */
@@ -218,7 +218,7 @@ static void obey(twi_list *list, const twi_evidence *ev, const tw_read_options *
     twi_mix m;
     if (c == TWI_EDL_COUNTS || ev->above[1][c] > 0 || !is_mixed(list, ev, c, c, &m))
         return;
-    list->source_rate = rate_of(twi_edl_counts[m.source], ev->drop, options->rate.den == 1001);
+    list->source_rate = twi_edl_rate_of(twi_edl_counts[m.source], ev->drop, options->rate.den == 1001);
     say_mixed(list, &m);
 }
 

@@ -106,7 +106,7 @@ static void settle_source_rate(twi_list *list, twi_event *e)
     tw_place place = twi_edl_stretch(list, e, TWI_SRC_IN, TWI_SRC_OUT);
     tw_diag_add(list->diags, 1236, &place, "the source of %s counts %d frames a second, the list %d: read so",
                 twi_edl_called(list, e), count, tw_rate_count(list->rate));
-    e->source_rate = (tw_rate){count, 1};
+    e->source_rate = twi_edl_rate_of(count, false, list->rate.den == 1001);
 }
 
 /* ---- one event ------------------------------------------------------------------------------------------- */

@@ -151,6 +151,15 @@ static void times(void **state)
          " track video name=\"V\"\n"
          "  clip #0 event=\"001\" reel=\"A003\" record=36000+71/24 source=3600+74/25@25/1 channels=1\n"
          "  clip #1 event=\"002\" reel=\"B001\" record=864071/24+2 source=3600+2@24/1 channels=1\n"},
+        {"one camera at 60 in a list over 1001",
+         "29.97", /* 216,030 frames and 110 x 1001/60000 s = 55 x 1001/30000 s */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:30 01:00:02:20 10:00:00:00 10:00:01:25\n",
+         "timeline name=\"WHEEL\" rate=30000/1001 start=36036\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36036+11011/6000 source=7208201/2000+11011/6000@60000/1001 "
+         "channels=1\n"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);
