@@ -136,6 +136,25 @@ static void put_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     b->at = tw_range_end(record);
 }
 
+/* Repetitions are clips of a frame or more: of shorter ones, as many as are no longer than a frame are one. */
+static void repeat_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *node, tw_time start,
+                        const twi_smil_span *span)
+{
+    int64_t frame = twi_smil_ms(tw_time_frames(1, r->timeline->rate)), least = frame / span->simple;
+    int64_t step = span->simple * (least > 1 ? least : 1);
+    if (span->active / step >= TW_EVENTS_LIMIT) {
+        twi_smil_fault(r, node, 2003, "this is repeated more often than a timeline may have items", node->name);
+        return;
+    }
+    for (int64_t at = span->simple; at < span->active && !r->failed && r->items < TW_EVENTS_LIMIT;) {
+        int64_t next = at + step < span->active ? at + step : span->active;
+        tw_time until = tw_time_add(start, twi_smil_frame_at(r, next));
+        if (tw_time_cmp(until, b->at) > 0) /* else shorter than a frame */
+            put_clip(r, b, node, tw_range_of(b->at, until));
+        at = next;
+    }
+}
+
 /* One that repeats is as many clips, the last of them perhaps not whole. */
 static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *node)
 {
@@ -145,13 +164,8 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     add_transition(r, b, node, record.start);
     put_clip(r, b, node, record);
     twi_smil_look_at_clip(r, node, b->track->items[b->track->item_count - 1].framing != NULL);
-    for (int64_t at = span.simple; span.repeats && at < span.active && !r->failed && r->items < TW_EVENTS_LIMIT;) {
-        int64_t next = at + span.simple < span.active ? at + span.simple : span.active;
-        tw_time until = tw_time_add(record.start, twi_smil_frame_at(r, next));
-        if (tw_time_cmp(until, b->at) > 0) /* else shorter than a frame */
-            put_clip(r, b, node, tw_range_of(b->at, until));
-        at = next;
-    }
+    if (span.repeats)
+        repeat_clip(r, b, node, record.start, &span);
     if (!r->failed && span.active > span.simple)
         pause_until(r, b, tw_time_add(record.start, twi_smil_frame_at(r, span.active)));
 }
