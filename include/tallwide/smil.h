@@ -6,6 +6,8 @@
  * falls before its frame); exact frames stand in param elements, which is what reads back. panZoom is in whole source
  * pixels, one animate per interval; eased corners are drawn as chords no more than TW_SMIL_CHORD pixels off. The exact
  * keys stand in param elements too.
+ *
+ * Of files by other hands the times, media and transIn of clips are read; the rest is told, counted (TW2016).
  */
 #ifndef TALLWIDE_SMIL_H
 #define TALLWIDE_SMIL_H

@@ -119,6 +119,9 @@ const tw_code twi_codes_xml[] = {
     {2016, TW_WARNING, "passed over in a SMIL file",
      "The file holds things that are not taken into the edit; a file written of it is without them.",
      "Keep the file; in what is written of it, add by hand what is needed."},
+    {2017, TW_WARNING, "another rate than the file says",
+     "The file says its edit rate, and another one was asked for: frames that it counts are counted at that.",
+     "Leave the rate out of the command or plan, unless what the file says is wrong."},
     {0}
 };
 

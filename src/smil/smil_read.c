@@ -395,6 +395,22 @@ static void read_stage(twi_smil_reader *r, const tw_xml_node *head)
     };
 }
 
+/* Frames in params are then not what was meant by them. */
+static void say_rate(twi_smil_reader *r, const tw_xml_node *head, tw_str said, tw_rate wanted)
+{
+    tw_rate rate;
+    bool drop;
+    if (!tw_rate_read(said, &rate, &drop) || tw_rate_eq(rate, wanted))
+        return;
+    tw_buf text = {.arena = r->arena};
+    tw_rate_write_spoken(rate, drop, &text);
+    tw_buf_addz(&text, " frames a second, and is read at ");
+    tw_rate_write_spoken(wanted, false, &text);
+    const tw_place place = tw_xml_place(&r->doc, head);
+    tw_diag_add(r->diags, 2017, &place, "the file says that it counts %.*s, as was asked for",
+                TW_ARG(tw_buf_str(&text)));
+}
+
 static tw_status read_head(twi_smil_reader *r, const tw_xml_node *head, const tw_read_options *options)
 {
     tw_timeline *t = r->timeline;
@@ -408,6 +424,7 @@ static tw_status read_head(twi_smil_reader *r, const tw_xml_node *head, const tw
     if (tw_rate_known(options->rate)) {
         t->rate = options->rate;
         drop = options->drop;
+        say_rate(r, head, rate, t->rate);
     } else if (!tw_rate_read(rate, &t->rate, &drop)) {
         twi_smil_fault(r, head, 2011, "the edit rate cannot be read", rate);
         return TW_ERR_SEMANTIC;

@@ -230,6 +230,20 @@ static void pauses(void **state)
     assert_true(tw_time_eq(tw_range_end(track->items[track->item_count - 1].record), tw_time_make(1, 1)));
 }
 
+/* The rate asked for counts; where the file says another one, that is told. */
+static void a_rate_asked_for(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const tw_rate rates[] = {{24, 1}, {25, 1}};
+    for (size_t i = 0; i < TW_COUNT(rates); i++) {
+        tw_timeline *t = NULL;
+        tw_diags *diags = tw_diags_new(arena);
+        assert_int_equal(read(arena, TW_STR(SMIL24("<video src='A' dur='1s'/>")), rates[i], diags, &t), TW_OK);
+        assert_int_equal(t->rate.num, rates[i].num);
+        assert_int_equal(tw_diags_kept(diags), i);
+    }
+}
+
 /* Nothing is played at another time than the file says. */
 static void told(void **state)
 {
@@ -268,8 +282,14 @@ static void told(void **state)
 
 TW_SUITE(smil_read)
 {
-    const struct CMUnitTest tests[] = {
-        TW_TEST(written_and_read_back),  TW_TEST(plain_smil), TW_TEST(at_once), TW_TEST(repeated),
-        TW_TEST(source_of_another_rate), TW_TEST(pauses),     TW_TEST(told),    TW_TEST(refused)};
+    const struct CMUnitTest tests[] = {TW_TEST(written_and_read_back),
+                                       TW_TEST(plain_smil),
+                                       TW_TEST(at_once),
+                                       TW_TEST(repeated),
+                                       TW_TEST(source_of_another_rate),
+                                       TW_TEST(pauses),
+                                       TW_TEST(a_rate_asked_for),
+                                       TW_TEST(told),
+                                       TW_TEST(refused)};
     return tw_run("smil/smil_read", tests);
 }
