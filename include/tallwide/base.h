@@ -273,7 +273,8 @@ void tw_buf_add_int(tw_buf *buf, int64_t value);
  * ("24.0", "0.1", "23.976023976023978", "1e30"); "NaN", "Infinity", "-Infinity" for those. Any locale. */
 void tw_buf_add_double(tw_buf *buf, double value);
 
-/* value rounded to `places` (0..9) decimals, half away from zero, always that many ("0.50"); never "-0.00". */
+/* value rounded to `places` (0..9) decimals, half away from zero, always that many ("0.50"); never "-0.00". From
+ * 2^53 * 10^-places on, where a double has no such decimals, as tw_buf_add_double. */
 void tw_buf_add_fixed(tw_buf *buf, double value, int places);
 
 tw_str tw_buf_str(const tw_buf *buf);

@@ -69,9 +69,10 @@ typedef struct tw_derive_options {
 } tw_derive_options;
 
 /* Solves every shot of every delivery. Findings TW16xx: sources without a size, notes no shot uses. A window set by
- * hand that would show an edge of the picture is an error (TW1608): it is neither overruled nor written. A shot past
- * the bounds of timeline.h is left without framing (TW1609); an edit whose other shots are past them together is
- * refused with TW_ERR_LIMIT (TW1610). */
+ * hand that would show an edge of the picture is an error (TW1608), and so are two that contradict each other (TW1613):
+ * none is overruled or written. A name in `only` that no delivery has is refused (TW1607). A shot past the bounds of
+ * timeline.h is left without framing (TW1609); an edit whose other shots are past them together is refused with
+ * TW_ERR_LIMIT (TW1610). */
 tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, const tw_derive_options *options,
                     tw_diags *diags, tw_derived **out);
 

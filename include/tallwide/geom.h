@@ -29,7 +29,7 @@ typedef struct tw_window {
     double x, y, w, h; /* left, top, width, height, source pixels */
 } tw_window;
 
-/* Share of the window kept free of must regions at each edge, 0 <= each < 0.5. */
+/* Share of the window kept free of must regions at each edge, from 0 on; two opposite ones add up to less than 1. */
 typedef struct tw_inset {
     double left, top, right, bottom;
 } tw_inset;

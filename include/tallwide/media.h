@@ -10,7 +10,8 @@
  * file's first, also where a file leaves pictures out or its time stamps are rounded. With the file's start time code s
  * (info.start) the source frame of a note or clip is s + k.
  *
- * Nothing here may be used by two threads at once, apart from different readers, each with its own diags and arena.
+ * Threads may call at once, each with its own diags and arena; tools that tw_media_ready has looked at may be shared. A
+ * reader or a writer is one thread's at a time.
  */
 #ifndef TALLWIDE_MEDIA_H
 #define TALLWIDE_MEDIA_H

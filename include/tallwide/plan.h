@@ -215,14 +215,17 @@ tw_json *tw_plan_note_json(const tw_json *root, tw_str id);
  * MOTChallenge CSV: frame,id,left,top,width,height,conf,... pixels of `size`.
  * Where the region has keys by hand as well, they win: the table goes through them, each of its boxes moved and resized
  * by what the keys around it differ from it (between two keys in proportion, past the last one less and less, over
- * TW_PLAN_EASE_OFF frames), and a key is a box also where the table has none. */
+ * TW_PLAN_EASE_OFF frames), and a key is a box also where the table has none.
+ * Findings: TW1540 to TW1545, all of a table, of which errors give TW_ERR_SEMANTIC (the region is then not to be used);
+ * TW_ERR_LIMIT for more bytes than are read (TW1546). */
 #define TW_PLAN_EASE_OFF 24
 tw_status tw_plan_track(tw_arena *arena, tw_str bytes, tw_str file, tw_size size, int64_t first_frame,
                         tw_region *region, tw_diags *diags);
 
 /* Reads the table a note's "movement" names: fills note->moved from bytes the caller has loaded. frame,dx,dy,... one line
  * for each frame, of which 1 is the note's first; dx and dy: how far the picture went since the frame before, source
- * pixels. Further columns and a header are left alone. */
+ * pixels. Further columns and a header are left alone. Findings: TW1547, all of a table, with TW_ERR_SEMANTIC;
+ * TW_ERR_LIMIT for more bytes than are read (TW1546). The note is as it was then. */
 tw_status tw_plan_movement(tw_arena *arena, tw_str bytes, tw_str file, tw_note *note, tw_diags *diags);
 
 /* A starter plan: what `start` writes. Of a delivery that is name, size and max_scale. */
@@ -242,7 +245,7 @@ void tw_plan_start(tw_arena *arena, const tw_starter *starter, tw_buf *out);
 typedef struct tw_plan_field {
     const char *where;
     const char *name;
-    const char *type; /* "text", "number", "choice", "object" ...: the $defs of the schema */
+    const char *type; /* "text", "positive", "choice", "object" ...: the $defs of the schema */
     bool required;
     bool line;           /* starts a line in canonical text */
     const char *choices; /* "auto|still|steps" where the type is "choice", else NULL */

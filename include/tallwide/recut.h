@@ -126,9 +126,10 @@ tw_frame_map tw_recut_map(const tw_shot *old_shot, const tw_shot *new_shot);
 tw_window_change tw_recut_windows(const tw_framing *old_framing, const tw_framing *new_framing, tw_frame_map map,
                                   double slack);
 
-/* A change list as an editor would send it, and the same for machines. `all`: also the shots that were kept. */
+/* A change list as an editor would send it, and the same for machines, with what was found on the way. `all`: also the
+ * shots that were kept. */
 void tw_recut_say(const tw_comparison *comparison, bool all, tw_buf *out);
-void tw_recut_json(const tw_comparison *comparison, tw_buf *out);
+void tw_recut_json(const tw_comparison *comparison, const tw_diags *diags, tw_buf *out);
 
 /* One line for a shot that says what it shows and nothing of its number, for line-by-line comparison (git's
  * textconv). */
@@ -163,7 +164,7 @@ typedef struct tw_plan_change {
 
 size_t tw_recut_compare_plans(tw_arena *arena, const tw_json *before, const tw_json *after, tw_plan_change **out);
 void tw_recut_say_plans(const tw_plan_change *changes, size_t count, tw_buf *out);
-void tw_recut_json_plans(const tw_plan_change *changes, size_t count, tw_buf *out);
+void tw_recut_json_plans(const tw_plan_change *changes, size_t count, const tw_diags *diags, tw_buf *out);
 
 /* Tells each conflict a plan still carries (TW1801); how many there are. */
 size_t tw_recut_conflicts(const tw_json_doc *doc, tw_diags *diags);

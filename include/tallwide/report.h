@@ -81,6 +81,8 @@ void tw_chart_svg(const tw_chart *chart, tw_buf *out); /* one drawing, a panel p
 
 /* ---- per delivery ---------------------------------------------------------------------------------------- */
 
+/* `delivery` is an index into derived->deliveries. */
+
 /* Framing notes as WebVTT cues for playing over the proxy: one a still shot, one each hold and move of the others.
  * Times are on the record side from the start of the programme, rounded up to milliseconds. */
 void tw_report_vtt(const tw_derived *derived, size_t delivery, tw_buf *out);
@@ -123,7 +125,7 @@ typedef struct tw_sheet_options {
     const tw_sheet_agreed *const *agreed; /* by delivery and shot; NULL: nothing is said of it */
 } tw_sheet_options;
 
-/* One XHTML page for all deliveries that were derived. `options` may be NULL. */
+/* One XHTML page for all deliveries that were derived, of which there is at least one. `options` may be NULL. */
 void tw_report_sheet(const tw_derived *derived, const tw_sheet_options *options, tw_buf *out);
 
 #ifdef __cplusplus

@@ -345,8 +345,8 @@ typedef struct tw_totals {
 } tw_totals;
 tw_totals tw_timeline_totals(const tw_timeline *timeline);
 
-/* Findings every format shares: overlaps, nothing to frame, transitions longer than their clips, a source range past
- * the media (TW14xx). */
+/* Findings every format shares: nothing to frame, transitions longer than their clips, a source range past the media
+ * (TW14xx). Overlaps are told by readers. */
 void tw_timeline_check(const tw_timeline *timeline, tw_diags *diags);
 
 /* The model as indented text, for tests and for `list --dump`: every field, exact. */

@@ -15,8 +15,9 @@ static exit_code compare_plans(cli *app, const tw_str bytes[2])
     }
     tw_plan_change *changes;
     size_t count = tw_recut_compare_plans(app->arena, docs[0].root, docs[1].root, &changes);
+    app->told = app->set.json;
     if (app->set.json)
-        tw_recut_json_plans(changes, count, &app->out);
+        tw_recut_json_plans(changes, count, app->diags, &app->out);
     else if (!app->set.quiet)
         tw_recut_say_plans(changes, count, &app->out);
     return count == 0 ? EXIT_FINE : EXIT_FINDINGS;
@@ -32,8 +33,9 @@ static exit_code compare_edits(cli *app, const tw_str bytes[2])
             return code;
     }
     const tw_comparison *c = tw_recut_compare(app->arena, edits[0].timeline, edits[1].timeline, TW_RECUT_SLACK);
+    app->told = app->set.json;
     if (app->set.json)
-        tw_recut_json(c, &app->out);
+        tw_recut_json(c, app->diags, &app->out);
     else if (!app->set.quiet) {
         tw_buf lines = {.arena = app->arena};
         tw_recut_say(c, app->set.verbose, &lines);

@@ -99,11 +99,12 @@ static void json_totals(const tw_totals *n, tw_buf *out)
                 (long long)n->gap_frames, (long long)n->overlap_frames, n->markers);
 }
 
-static void list_json(cli *app, const char *path, const tw_timeline *t)
+static void list_json(cli *app, const char *path, const tw_timeline *t, bool fine)
 {
     tw_buf *out = &app->out;
     const tw_nesting top = tw_nesting_top();
     tw_buf_addc(out, '{');
+    tw_diag_json_bool("ok", fine, out);
     tw_diag_json_text("file", tw_str_z(path), out);
     if (t != NULL) {
         tw_diag_json_text("format", tw_str_z(t->format->name), out);
@@ -130,9 +131,8 @@ static void list_json(cli *app, const char *path, const tw_timeline *t)
     } else {
         tw_buf_addz(out, ",\n");
     }
-    tw_buf_addz(out, " \"diagnostics\": ");
-    tw_diags_write_json(app->diags, 2, out);
-    tw_buf_addz(out, "}\n");
+    tw_buf_addc(out, ' ');
+    tw_diag_json_end(app->diags, out);
     app->told = true;
 }
 
@@ -286,7 +286,7 @@ exit_code cmd_list(cli *app)
     loaded edit = {.path = NULL};
     exit_code code = load_edit(app, app->args[0], &options, &edit);
     if (app->set.json && code != EXIT_IO)
-        list_json(app, app->args[0], edit.timeline);
+        list_json(app, app->args[0], edit.timeline, code == EXIT_FINE);
     else if (code == EXIT_FINE && app->set.dump)
         tw_timeline_dump(edit.timeline, &app->out);
     else if (code == EXIT_FINE && app->set.plain)

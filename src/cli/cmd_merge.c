@@ -32,6 +32,7 @@ exit_code cmd_merge(cli *app)
     if (code != EXIT_FINE)
         return code;
     for (size_t i = 0; i < merged.conflict_count; i++)
-        say_error("both sides changed %.*s; both are kept under \"conflict\"", TW_ARG(merged.conflicts[i]));
+        tw_diag_add(app->diags, 1801, NULL, "both sides changed %.*s; both are kept under \"conflict\"",
+                    TW_ARG(merged.conflicts[i]));
     return merged.conflict_count > 0 ? EXIT_FINDINGS : EXIT_FINE;
 }

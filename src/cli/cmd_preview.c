@@ -234,20 +234,20 @@ static tw_status render(const showing *s)
 static exit_code tell(const showing *s)
 {
     tw_buf *out = &s->app->out;
+    bool fine = tw_diags_count(s->app->diags, TW_WARNING) <= s->warnings;
     if (s->app->set.json) {
-        tw_buf_addz(out, "{\"films\": [");
+        tw_buf_addf(out, "{\"ok\": %s, \"films\": [", fine ? "true" : "false");
         for (size_t f = 0; f < s->film_count; f++) {
             tw_diag_json_next("", out);
             tw_diag_json_string(tw_str_z(s->films[f].path), out);
         }
-        tw_buf_addz(out, "], \"findings\": ");
-        tw_diags_write_json(s->app->diags, 1, out);
-        tw_buf_addz(out, "}\n");
+        tw_buf_addc(out, ']');
+        tw_diag_json_end(s->app->diags, out);
         s->app->told = true;
     } else if (!s->app->set.quiet)
         for (size_t f = 0; f < s->film_count; f++)
             tw_buf_addf(out, "wrote %s, %dx%d\n", s->films[f].path, s->films[f].width, s->films[f].height);
-    return tw_diags_count(s->app->diags, TW_WARNING) > s->warnings ? EXIT_FINDINGS : EXIT_FINE;
+    return fine ? EXIT_FINE : EXIT_FINDINGS;
 }
 
 /* What can be told without looking into any file comes first. */

@@ -130,15 +130,17 @@ static exit_code tell(const stills *s)
         made += s->at[i].made;
         fresh += s->at[i].fresh;
     }
+    exit_code code = stop_asked() || tw_diags_failed(s->app->diags) ? EXIT_IO
+                     : made + fresh < s->len                        ? EXIT_FINDINGS
+                                                                    : EXIT_FINE;
     if (s->app->set.json) {
-        tw_buf_addf(&s->app->out, "{\"wanted\": %zu, \"made\": %zu, \"there\": %zu", s->len, made, fresh);
+        tw_buf_addf(&s->app->out, "{\"ok\": %s, \"wanted\": %zu, \"made\": %zu, \"there\": %zu",
+                    code == EXIT_FINE ? "true" : "false", s->len, made, fresh);
         tw_diag_json_end(s->app->diags, &s->app->out);
         s->app->told = true;
     } else if (!s->app->set.quiet)
         tw_buf_addf(&s->app->out, "%zu of %zu stills in %s, %zu of them new\n", made + fresh, s->len, s->folder, made);
-    if (stop_asked() || tw_diags_failed(s->app->diags))
-        return EXIT_IO;
-    return made + fresh < s->len ? EXIT_FINDINGS : EXIT_FINE;
+    return code;
 }
 
 exit_code cmd_stills(cli *app)

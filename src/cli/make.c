@@ -42,7 +42,7 @@ static size_t number_of(const project *p, const tw_delivery *d)
     return (size_t)(d - p->plan->deliveries);
 }
 
-/* The same format named twice, or delivery "tall.V2" beside the second picture track of "tall". */
+/* The same format named twice. */
 static bool is_taken(cli *app, const project *p, const tw_delivery *d, const outputs *files, const char *path)
 {
     for (size_t i = 0; i < files->len; i++) {

@@ -195,9 +195,10 @@ static void json_value(const char *name, const tw_json *value, tw_buf *out)
     tw_json_write(value, &style, out);
 }
 
-void tw_recut_json_plans(const tw_plan_change *changes, size_t count, tw_buf *out)
+void tw_recut_json_plans(const tw_plan_change *changes, size_t count, const tw_diags *diags, tw_buf *out)
 {
-    tw_buf_addf(out, "{\"same\": %s, \"changes\": [", count == 0 ? "true" : "false");
+    const char *same = count == 0 ? "true" : "false";
+    tw_buf_addf(out, "{\"ok\": %s, \"same\": %s, \"changes\": [", same, same);
     for (size_t i = 0; i < count; i++) {
         tw_diag_json_next("\n  {", out);
         tw_diag_json_text("where", changes[i].where, out);
@@ -208,5 +209,6 @@ void tw_recut_json_plans(const tw_plan_change *changes, size_t count, tw_buf *ou
             tw_diag_json_number("px", changes[i].px, 3, out);
         tw_buf_addc(out, '}');
     }
-    tw_buf_addz(out, "]}\n");
+    tw_buf_addz(out, "],\n ");
+    tw_diag_json_end(diags, out);
 }

@@ -282,9 +282,10 @@ static void json_change(const tw_comparison *c, const tw_change *change, tw_buf 
     tw_buf_addc(out, '}');
 }
 
-void tw_recut_json(const tw_comparison *comparison, tw_buf *out)
+void tw_recut_json(const tw_comparison *comparison, const tw_diags *diags, tw_buf *out)
 {
-    tw_buf_addf(out, "{\"same\": %s, \"old_shots\": %zu, \"new_shots\": %zu", comparison->same ? "true" : "false",
+    const char *same = comparison->same ? "true" : "false";
+    tw_buf_addf(out, "{\"ok\": %s, \"same\": %s, \"old_shots\": %zu, \"new_shots\": %zu", same, same,
                 comparison->alignment->old_count, comparison->alignment->new_count);
     for (size_t k = TW_CHANGE_KEPT; k <= TW_CHANGE_ADDED; k++)
         tw_diag_json_count(kind_word[k], (int64_t)comparison->of_kind[k], out);
@@ -293,7 +294,8 @@ void tw_recut_json(const tw_comparison *comparison, tw_buf *out)
     tw_buf_addz(out, ",\n \"changes\": [");
     for (size_t i = 0; i < comparison->count; i++)
         json_change(comparison, &comparison->changes[i], out);
-    tw_buf_addz(out, "]}\n");
+    tw_buf_addz(out, "],\n ");
+    tw_diag_json_end(diags, out);
 }
 
 /* ---- plain lines ----------------------------------------------------------------------------------------- */

@@ -273,17 +273,9 @@ static void tells(void **state)
 TW_SUITE(child)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(words_are_kept), TW_TEST(says_why),
-        TW_TEST(collected_to_the_end),
-        TW_TEST(no_more_than_that),
-        TW_TEST(reads_whole),
-        TW_TEST(writes_whole),
-        TW_TEST(writing_to_the_dead),
-        TW_TEST(keeps_what_was_said),
-        TW_TEST(floods),
-        TW_TEST(absent_program),
-        TW_TEST(leaves_nothing),
-        TW_TEST(stops),
+        TW_TEST(words_are_kept), TW_TEST(says_why),       TW_TEST(collected_to_the_end), TW_TEST(no_more_than_that),
+        TW_TEST(reads_whole),    TW_TEST(writes_whole),   TW_TEST(writing_to_the_dead),  TW_TEST(keeps_what_was_said),
+        TW_TEST(floods),         TW_TEST(absent_program), TW_TEST(leaves_nothing),       TW_TEST(stops),
         TW_TEST(tells),
     };
     return tw_run("media/child", tests);

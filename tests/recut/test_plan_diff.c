@@ -43,10 +43,11 @@ static void for_machines(void **state)
     size_t count = tw_recut_compare_plans(
         arena, plan_tree(arena, "{\"notes\": [{\"id\": \"n\", \"window\": [[0, 1, 2, 3, 0]]}]}"),
         plan_tree(arena, "{\"notes\": [{\"id\": \"n\", \"window\": [[0, 1, 2, 5, 0]]}]}"), &changes);
-    tw_recut_json_plans(changes, count, &out);
-    tw_assert_text(tw_buf_str(&out), "{\"same\": false, \"changes\": [\n"
+    tw_recut_json_plans(changes, count, tw_diags_new(out.arena), &out);
+    tw_assert_text(tw_buf_str(&out), "{\"ok\": false, \"same\": false, \"changes\": [\n"
                                      "  {\"where\": \"note n\", \"what\": \"window/0\", \"before\": [0,1,2,3,0], "
-                                     "\"after\": [0,1,2,5,0], \"px\": 2.0}]}\n");
+                                     "\"after\": [0,1,2,5,0], \"px\": 2.0}],\n"
+                                     " \"findings\": []}\n");
 }
 
 static void nothing_changed(void **state)

@@ -57,10 +57,11 @@ static void for_machines(void **state)
     tw_arena *arena = tw_test_arena(state);
     const row_shot a[] = {{"A003", 1000, 96, 1}}, b[] = {{"A003", 1000, 95, 1}};
     tw_buf out = {.arena = arena};
-    tw_recut_json(tw_recut_compare(arena, VERSION(arena, a), VERSION(arena, b), 0), &out);
+    tw_recut_json(tw_recut_compare(arena, VERSION(arena, a), VERSION(arena, b), 0), tw_diags_new(arena), &out);
     tw_assert_text(
         tw_buf_str(&out),
-        "{\"same\": false, \"old_shots\": 1, \"new_shots\": 1, \"kept\": 0, \"trimmed\": 1, \"retimed\": 0, \"split\": "
+        "{\"ok\": false, \"same\": false, \"old_shots\": 1, \"new_shots\": 1, \"kept\": 0, \"trimmed\": 1, "
+        "\"retimed\": 0, \"split\": "
         "0, "
         "\"joined\": 0, \"replaced\": 0, \"removed\": 0, \"added\": 0, \"moved\": 0, \"transitions_changed\": 0, "
         "\"windows_changed\": 0,\n"
@@ -68,7 +69,8 @@ static void for_machines(void **state)
         "  {\"kind\": \"trimmed\", \"moved\": false, \"old\": [{\"event\": \"001\", \"reel\": \"A003\", \"record_in\": "
         "\"01:00:00:00\", \"source_in\": \"00:00:41:16\", \"frames\": 96}], \"new\": [{\"event\": \"001\", \"reel\": "
         "\"A003\", \"record_in\": \"01:00:00:00\", \"source_in\": \"00:00:41:16\", \"frames\": 95}], \"head\": 0, "
-        "\"tail\": -1, \"missing\": 0, \"transition_changed\": false, \"enabled_changed\": false}]}\n");
+        "\"tail\": -1, \"missing\": 0, \"transition_changed\": false, \"enabled_changed\": false}],\n"
+        " \"findings\": []}\n");
 }
 
 /* Renumbering and moving everything later changes no line. */
