@@ -107,6 +107,19 @@ static void say_alone(twi_list *list, const twi_event *e)
             "black");
 }
 
+/* The least count of frames at which the transition fits into its event; 0: none. */
+static int32_t long_enough(const twi_event *e)
+{
+    for (size_t i = 0; i < TWI_EDL_COUNTS; i++) {
+        int64_t count = twi_edl_counts[i];
+        int64_t length = twi_edl_label_frames(twi_edl_time(e, TWI_REC_OUT), count, false) -
+                         twi_edl_label_frames(twi_edl_time(e, TWI_REC_IN), count, false);
+        if (e->mix <= length)
+            return (int32_t)count;
+    }
+    return 0;
+}
+
 static void check_length(twi_list *list, twi_event *e)
 {
     int64_t length = twi_edl_record_frames(e);
@@ -120,7 +133,14 @@ static void check_length(twi_list *list, twi_event *e)
     tw_diag_add(list->diags, 1207, &place,
                 "the transition takes %d frames but %s is only %lld long; the event is left out", e->mix,
                 twi_edl_called(list, e), (long long)length);
-    tw_diag_hint(list->diags, "lengthen the event or shorten the transition");
+    int32_t count = long_enough(e);
+    if (count > tw_rate_count(list->rate))
+        tw_diag_hint(list->diags,
+                     "lengthen the event or shorten the transition; %d frames a second would do: check "
+                     "--rate",
+                     count);
+    else
+        tw_diag_hint(list->diags, "lengthen the event or shorten the transition");
     e->bad = true;
 }
 

@@ -17,7 +17,7 @@ static void odd_pairs(void **state)
          "out\n"
          "  002  B001     V     D    025 02:00:00:00 02:00:01:00 10:00:02:00 10:00:03:00\n"
          "                      ^^^^^^^^\n"
-         "  -> lengthen the event or shorten the transition\n"},
+         "  -> lengthen the event or shorten the transition; 25 frames a second would do: check --rate\n"},
         {"W6 numbers", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"

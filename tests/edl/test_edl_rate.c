@@ -213,7 +213,7 @@ static void choices(void **state)
          "out\n"
          "  002  B001     V     D    030 01:00:00:00 01:00:01:00 00:00:01:15 00:00:02:15\n"
          "                      ^^^^^^^^\n"
-         "  -> lengthen the event or shorten the transition\n"},
+         "  -> lengthen the event or shorten the transition; 30 frames a second would do: check --rate\n"},
         {"labels that drop frame leaves out", "",
          "TITLE: WHEEL\n"
          "FCM: DROP FRAME\n"
