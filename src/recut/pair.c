@@ -12,11 +12,11 @@
 twi_span twi_recut_span(const tw_shot *shot)
 {
     double frames = (double)shot->frames;
-    if (shot->step > 0)
-        return (twi_span){shot->start, shot->start + shot->step * frames};
+    twi_span span = {shot->start, shot->start + shot->step * frames};
     if (shot->step < 0) /* the first frame shown is the last of the span */
-        return (twi_span){shot->start + shot->step * (frames - 1), shot->start - shot->step};
-    return (twi_span){shot->start, shot->start + 4 * TOUCHING};
+        span = (twi_span){shot->start + shot->step * (frames - 1), shot->start - shot->step};
+    span.high = tw_max(span.high, span.low + 4 * TOUCHING); /* what stays, or almost, shows a frame all the same */
+    return span;
 }
 
 static bool same_step(double a, double b)

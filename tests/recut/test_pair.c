@@ -52,6 +52,24 @@ static void next_to_standing_still(void **state)
     assert_true(twi_recut_tail(&before, &now) == INT64_C(1000000000000000));
 }
 
+/* Slow enough for all its frames to show one of the source it is still the same as itself. */
+static void nearly_still(void **state)
+{
+    static const double speeds[] = {1e-9, -1e-9, 0.01, -0.01};
+    for (size_t i = 0; i < TW_COUNT(speeds); i++) {
+        tw_arena *arena = tw_test_arena(state);
+        const row_shot row = {"A", 100, 5, 1};
+        tw_timeline *t = version(arena, &row, 1);
+        bool retimed;
+        t->tracks[0].items[0].speed = speeds[i];
+        const tw_alignment *al = tw_recut_align(arena, t, t);
+        tw_row(i, "speed");
+        assert_true(twi_recut_linked(al->olds, al->news, &retimed));
+        assert_false(retimed);
+        assert_int_equal(al->cost, 0);
+    }
+}
+
 static void pieces(void **state)
 {
     static const struct {
@@ -82,6 +100,7 @@ static void pieces(void **state)
 
 TW_SUITE(pair)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(heads_and_tails), TW_TEST(next_to_standing_still), TW_TEST(pieces)};
+    const struct CMUnitTest tests[] = {TW_TEST(heads_and_tails), TW_TEST(next_to_standing_still), TW_TEST(nearly_still),
+                                       TW_TEST(pieces)};
     return tw_run("recut/pair", tests);
 }
