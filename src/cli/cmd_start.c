@@ -63,11 +63,15 @@ static tw_source source_named(const cli *app, const tw_timeline *edit, const tw_
     return s;
 }
 
-/* Without files a pattern's line says all there is to say of most reels, and is the one to change. */
-static bool said_by_pattern(const cli *app, const tw_source *source)
+/* Without files a pattern's line says all there is to say of reels that count as most of its do, and is the one to
+ * change. given: the sources that the options speak of. */
+static bool said_by_pattern(const cli *app, const tw_source *given, const tw_source *source)
 {
-    const named_size *given = size_of(app, source->reel);
-    return app->set.media.len == 0 && given != NULL && tw_str_has_wildcard(given->name) && !tw_rate_known(source->rate);
+    const named_size *size = size_of(app, source->reel);
+    if (app->set.media.len > 0 || size == NULL || !tw_str_has_wildcard(size->name))
+        return false;
+    const tw_source *pattern = &given[size - app->set.sources.at];
+    return tw_rate_eq(pattern->rate, source->rate) && pattern->drop == source->drop;
 }
 
 static reel_list reels_of(cli *app, const tw_timeline *timeline, tw_track_kind kind)
@@ -92,7 +96,7 @@ static bool has_source(const tw_source *sources, size_t count, tw_str reel)
 }
 
 /* Those that name no reel found, patterns behind them, that of all others last. */
-static size_t add_patterns(const cli *app, tw_source *out, size_t count)
+static size_t add_patterns(const cli *app, const tw_source *sources, tw_source *out, size_t count)
 {
     size_t named = count;
     for (size_t i = 0; i < 2 * app->set.sources.len; i++) {
@@ -101,7 +105,7 @@ static size_t add_patterns(const cli *app, tw_source *out, size_t count)
         for (size_t k = 0; k < named && !there; k++)
             there = tw_str_ieq(out[k].reel, given->name);
         if (!there)
-            out[count++] = (tw_source){.reel = given->name, .size = given->size, .squeeze = 1};
+            out[count++] = sources[i % app->set.sources.len];
     }
     const named_size *others = size_of_others(app);
     if (others != NULL)
@@ -137,11 +141,14 @@ static size_t make_sources(cli *app, const tw_timeline *timeline, tw_source **ou
     tw_plan clocks = {.notes = NULL};
     tw_derive_clocks(app->arena, timeline, &clocks);
     tell_unmet(app, &reels);
+    tw_source *given = TW_NEW_N(app->arena, tw_source, app->set.sources.len);
+    for (size_t i = 0; i < app->set.sources.len; i++)
+        given[i] = source_named(app, timeline, &clocks, app->set.sources.at[i].name);
     for (size_t i = 0; i < reels.len; i++) {
         (*out)[count] = source_named(app, timeline, &clocks, reels.at[i]);
-        count += !said_by_pattern(app, &(*out)[count]);
+        count += !said_by_pattern(app, given, &(*out)[count]);
     }
-    count = add_patterns(app, *out, count);
+    count = add_patterns(app, given, *out, count);
     *seen = count;
     for (size_t i = 0; i < heard.len; i++)
         if (!has_source(*out, *seen, heard.at[i]))
