@@ -50,7 +50,7 @@ typedef struct tw_proof_shot {
  * widths per second (and per second squared) as shown from frame to frame. */
 typedef struct tw_proof {
     tw_str delivery;
-    size_t shots;      /* picture clips with a length */
+    size_t shots;      /* picture clips of which something is seen */
     size_t not_framed; /* of them filled without a note that says how */
     size_t moving;     /* framed with more than one key */
     size_t keys;

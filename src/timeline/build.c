@@ -41,13 +41,20 @@ static tw_time longer(tw_time a, tw_time b)
     return tw_time_cmp(a, b) < 0 ? b : a;
 }
 
+/* A list may have the outgoing side of a transition, of no length, stand elsewhere: then it shows nothing. */
+static bool meets(const tw_item *item, const tw_item *transition)
+{
+    return tw_time_cmp(item->record.dur, TW_TIME_ZERO) > 0 ||
+           tw_time_eq(tw_time_add(transition->record.start, transition->in_offset), item->record.start);
+}
+
 /* A transition beside a clip asks it to start early, or to run on. */
 static void settle_handles(tw_track *track, size_t i)
 {
     tw_item *item = &track->items[i];
     const tw_item *before = i > 0 ? item - 1 : NULL, *after = i + 1 < track->item_count ? item + 1 : NULL;
-    bool comes_in = before != NULL && before->kind == TW_ITEM_TRANSITION;
-    bool goes_out = after != NULL && after->kind == TW_ITEM_TRANSITION;
+    bool comes_in = before != NULL && before->kind == TW_ITEM_TRANSITION && meets(item, before);
+    bool goes_out = after != NULL && after->kind == TW_ITEM_TRANSITION && meets(item, after);
     item->head = comes_in ? longer(TW_TIME_ZERO, before->in_offset) : TW_TIME_ZERO;
     item->tail = goes_out ? longer(TW_TIME_ZERO, after->out_offset) : TW_TIME_ZERO;
 }

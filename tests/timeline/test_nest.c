@@ -65,7 +65,8 @@ static void own_frames(void **state)
                 {"after the nest", {-5, 20}, {0, 20}},
                 {"no length, into a mix", {0, 3}, {0, 3}},
                 {"no length, out of it", {-2, 0}, {-2, 0}},
-                {"no length, no mix", {0, 0}, {0, 0}}};
+                {"no length, no mix", {0, 0}, {0, 0}},
+                {"no length, elsewhere than its mix", {0, 0}, {0, 0}}};
     tw_arena *arena = tw_test_arena(state);
     tw_item inner[] = {hand_clip("B001", -12, 0, 10), hand_clip("B002", 0, 0, 15), hand_clip("B003", 15, 0, 8),
                        hand_clip("B004", 23, 0, 9)};
@@ -73,8 +74,9 @@ static void own_frames(void **state)
     tw_item items[] = {hand_clip("A001", 0, 0, 0),   hand_transition(0, 4, 6),    hand_clip("A002", 0, 0, 50),
                        hand_transition(50, 4, 6),    nest_of(&inside, 50, 20, 1), hand_transition(70, 5, 3),
                        hand_clip("A003", 70, 0, 20), hand_clip("A004", 90, 0, 0), hand_transition(90, 2, 3),
-                       hand_clip("A005", 90, 0, 0),  hand_clip("A006", 90, 0, 0)};
-    tw_track track = hand_track(TW_TRACK_VIDEO, items, 11);
+                       hand_clip("A005", 90, 0, 0),  hand_clip("A006", 90, 0, 0), hand_clip("A007", 95, 0, 0),
+                       hand_transition(99, 2, 3)};
+    tw_track track = hand_track(TW_TRACK_VIDEO, items, 13);
     const tw_timeline *t = hand_timeline(arena, &track, 1);
     const tw_stand *s = tw_timeline_stands(arena, t);
     for (size_t i = 0; i < TW_COUNT(rows); i++) {
