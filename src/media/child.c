@@ -375,17 +375,16 @@ static tw_str spoken(tw_str line, tw_str file)
 tw_status twi_child_tell(twi_child_fault fault, const twi_child *child, const char *program, int code, tw_str file,
                          const char *what, tw_diags *diags)
 {
-    const tw_place place = {.file = file};
     tw_str said = child != NULL ? spoken(twi_child_said(child), file) : (tw_str){NULL, 0};
     if (fault == TWI_CHILD_FINE)
         return TW_OK;
     if (fault == TWI_CHILD_ABSENT)
         tw_diag_add(diags, 2101, NULL, "the program %s cannot be run: it is needed to look into camera files", program);
     else if (fault == TWI_CHILD_FAILED)
-        tw_diag_add(diags, code, &place, "%s%s%.*s", what, said.len > 0 ? ": " : "", TW_ARG(said));
+        tw_diag_add(diags, code, TW_IN(file), "%s%s%.*s", what, said.len > 0 ? ": " : "", TW_ARG(said));
     else if (fault == TWI_CHILD_TOO_MUCH)
-        tw_diag_add(diags, code, &place, "%s: %s tells more of it than is read", what, program);
+        tw_diag_add(diags, code, TW_IN(file), "%s: %s tells more of it than is read", what, program);
     else if (fault == TWI_CHILD_SYSTEM)
-        tw_diag_add(diags, code, &place, "%s: %s cannot be talked to: %s", what, program, strerror(errno));
+        tw_diag_add(diags, code, TW_IN(file), "%s: %s cannot be talked to: %s", what, program, strerror(errno));
     return TW_ERR_IO;
 }

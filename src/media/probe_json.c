@@ -275,18 +275,17 @@ static bool usable(const tw_media_info *info)
 tw_status tw_media_read_probe(tw_arena *arena, tw_str json, tw_str path, tw_diags *diags, tw_media_info *out)
 {
     static const tw_json_options options = {.duplicates_warn = true};
-    const tw_place place = {.file = path};
     tw_json_doc doc = {.root = NULL};
     tw_diags *own = tw_diags_new(arena); /* what is wrong with the text means nothing to whoever named the file */
     if (tw_json_read(arena, json, path, &options, own, &doc) != TW_OK) {
-        tw_diag_add(diags, 2102, &place, "what ffprobe says of it cannot be read");
+        tw_diag_add(diags, 2102, TW_IN(path), "what ffprobe says of it cannot be read");
         return TW_ERR_SEMANTIC;
     }
     const tw_json *streams = tw_json_get(doc.root, "streams"), *picture = find_picture(streams);
     tw_media_info info = {.path = tw_arena_dup(arena, path), .stream = -1};
     take_sounds(streams, &info);
     if (picture == NULL && info.sound_count == 0) {
-        tw_diag_add(diags, 2102, &place, "holds neither picture nor sound");
+        tw_diag_add(diags, 2102, TW_IN(path), "holds neither picture nor sound");
         return TW_ERR_SEMANTIC;
     }
     if (picture != NULL)
@@ -295,7 +294,7 @@ tw_status tw_media_read_probe(tw_arena *arena, tw_str json, tw_str path, tw_diag
         take_sound_clock(doc.root, &info);
     take_rest(doc.root, picture, &info);
     if (!usable(&info)) {
-        tw_diag_add(diags, 2102, &place, "does not say how large its pictures are or how many make a second");
+        tw_diag_add(diags, 2102, TW_IN(path), "does not say how large its pictures are or how many make a second");
         return TW_ERR_SEMANTIC;
     }
     info.reel = tw_arena_dup(arena, info.reel);

@@ -34,14 +34,14 @@ struct twi_stream {
 
 static void tell(twi_stream *s, const char *what)
 {
-    const tw_place place = {.file = s->info->path};
     if (s->told)
         return;
     s->told = true;
     if (tw_diags_kept(s->own) > 0)
-        tw_diag_add(s->diags, 2114, &place, "%.*s: slates stand in for it", TW_ARG(tw_diags_get(s->own, 0)->message));
+        tw_diag_add(s->diags, 2114, TW_IN(s->info->path), "%.*s: slates stand in for it",
+                    TW_ARG(tw_diags_get(s->own, 0)->message));
     else
-        tw_diag_add(s->diags, 2114, &place, "%s: slates stand in for what is missing", what);
+        tw_diag_add(s->diags, 2114, TW_IN(s->info->path), "%s: slates stand in for what is missing", what);
 }
 
 static void begin(twi_stream *s, int64_t frame, int64_t last)
