@@ -368,9 +368,9 @@ static bool is_as_long(const tw_item *nest)
 static tw_json *make_stack(const making *m, const tw_item *as, const tw_track *tracks, size_t count, tw_time zero)
 {
     tw_json *json = make_object(m, "Stack.1", NULL, as->name), *children = tw_json_new(m->arena, TW_JSON_ARRAY);
-    const tw_range range = {as->has_source ? as->source.start : TW_TIME_ZERO, as->record.dur};
+    const tw_range range = {as->source.start, as->record.dur};
     tw_rate rate = tw_item_source_rate(m->timeline, as);
-    bool cut = as->has_source || !is_as_long(as);
+    bool cut = as->has_source || !tw_time_eq(range.start, TW_TIME_ZERO) || !is_as_long(as);
     set_item(m, json, as, cut ? make_range(m, range, rate, m->timeline->rate) : NULL, zero);
     tw_json_set(m->arena, json, "children", children);
     for (size_t t = 0; t < count; t++)
@@ -381,7 +381,7 @@ static tw_json *make_stack(const making *m, const tw_item *as, const tw_track *t
 /* Times inside a nest count from what its range shows first. */
 static tw_json *make_nest(const making *m, const tw_item *item)
 {
-    tw_time zero = item->has_source ? tw_time_sub(TW_TIME_ZERO, item->source.start) : TW_TIME_ZERO;
+    tw_time zero = tw_time_sub(TW_TIME_ZERO, item->source.start);
     return make_stack(m, item, item->tracks, item->track_count, zero);
 }
 
