@@ -18,8 +18,8 @@ extern "C" {
 
 /* ---- identity and alignment ------------------------------------------------------------------------------ */
 
-/* A picture clip of which something is seen, in one version. Source positions are seconds as the source's labels count them (frame
- * number / whole frames a second), so that 23.976 and 24 are told apart by nobody. */
+/* A picture clip of which something is seen, in one version. Source positions are seconds as the source's labels count
+ * them (frame number / whole frames a second), so that 23.976 and 24 are told apart by nobody. */
 typedef struct tw_shot {
     const tw_track *track;
     const tw_item *item;

@@ -154,7 +154,8 @@ static bool parse_option(cli *app, int argc, char **argv, int *i)
 
 static const char *usage_of(tw_arena *arena, const command *c)
 {
-    return tw_arena_printf(arena, "tallwide %s%s%s [options]", c->name, c->arguments[0] != '\0' ? " " : "", c->arguments)
+    return tw_arena_printf(arena, "tallwide %s%s%s [options]", c->name, c->arguments[0] != '\0' ? " " : "",
+                           c->arguments)
         .at;
 }
 
@@ -164,8 +165,8 @@ static bool right_count(const cli *app)
     if (app->set.help || (app->arg_count >= c->least && app->arg_count <= c->most))
         return true;
     if (app->arg_count > c->most)
-        say_error("\"%s\" is one too many: %s; `tallwide %s -h` explains", app->args[c->most],
-                  usage_of(app->arena, c), c->name);
+        say_error("\"%s\" is one too many: %s; `tallwide %s -h` explains", app->args[c->most], usage_of(app->arena, c),
+                  c->name);
     else
         say_error("usage: %s; `tallwide %s -h` explains", usage_of(app->arena, c), c->name);
     return false;

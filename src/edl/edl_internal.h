@@ -311,14 +311,14 @@ void twi_edl_rate(twi_list *list, const tw_read_options *options); /* edl_rate.c
 
 /* The rate of a count, in a list that drops frames or whose rate is over 1001. */
 tw_rate twi_edl_rate_of(int32_t count, bool drop, bool over_1001);
-void twi_edl_times(twi_list *list);                                /* edl_time.c */
-void twi_edl_pairs(twi_list *list);                                /* edl_pair.c: which line is from which */
-void twi_edl_speeds(twi_list *list);                               /* edl_speed.c */
-void twi_edl_absorb(twi_list *list);                               /* edl_pair.c: from-lines that are no clip */
-void twi_edl_rows(twi_list *list);                                 /* edl_track.c */
-void twi_edl_ours(twi_list *list);                                 /* edl_frame.c */
-void twi_edl_checks(twi_list *list);                               /* edl_check.c */
-tw_timeline *twi_edl_build(twi_list *list);                        /* edl_build.c */
+void twi_edl_times(twi_list *list);         /* edl_time.c */
+void twi_edl_pairs(twi_list *list);         /* edl_pair.c: which line is from which */
+void twi_edl_speeds(twi_list *list);        /* edl_speed.c */
+void twi_edl_absorb(twi_list *list);        /* edl_pair.c: from-lines that are no clip */
+void twi_edl_rows(twi_list *list);          /* edl_track.c */
+void twi_edl_ours(twi_list *list);          /* edl_frame.c */
+void twi_edl_checks(twi_list *list);        /* edl_check.c */
+tw_timeline *twi_edl_build(twi_list *list); /* edl_build.c */
 
 /* Frames a second that lists and their sources are known to count (edl_rate.c). */
 #define TWI_EDL_COUNTS 6

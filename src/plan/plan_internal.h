@@ -32,7 +32,7 @@ typedef struct twi_plan_job {
     tw_plan *plan;
     tw_rate rate; /* for source times where no source says one */
     bool drop;
-    bool *told; /* by clock of the plan: that it is not the one of the notes */
+    bool *told;       /* by clock of the plan: that it is not the one of the notes */
     bool rate_missed; /* told once */
     tw_str *names;    /* of the deliveries, in byte order */
     twi_section note, region;

@@ -417,9 +417,8 @@ void twi_sheet_shot(const twi_sheet *s, size_t index)
     const tw_decision *shot = &s->derived->deliveries[0].shots[index];
     tw_str still = {NULL, 0};
     if (s->options->still != NULL)
-        still = s->options->still(
-            s->options->still_context,
-            tw_report_still_name(s->arena, s->derived->master, shot->clip, shot->stand->body.first));
+        still = s->options->still(s->options->still_context, tw_report_still_name(s->arena, s->derived->master,
+                                                                                  shot->clip, shot->stand->body.first));
     tw_xml_open(x, "section");
     tw_xml_attr(x, "class", classes_of(s, index));
     tw_xml_attrf(x, "id", "s%zu", index + 1);

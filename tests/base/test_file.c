@@ -456,9 +456,10 @@ static void interrupted(void **state)
 TW_SUITE(file)
 {
     const struct CMUnitTest tests[] = {
-        TW_TEST(reading),         TW_TEST(together),   TW_TEST(or_not_at_all), TW_TEST(folders),
-        TW_TEST(inputs_are_safe), TW_TEST(staged),     TW_TEST(dropped),       TW_TEST(interrupted),
-        TW_TEST(links_and_modes), TW_TEST(links_away), TW_TEST(pipes),         TW_TEST(made_elsewhere), TW_TEST(our_number_before), TW_TEST(room_is_cleared),
+        TW_TEST(reading),           TW_TEST(together),        TW_TEST(or_not_at_all), TW_TEST(folders),
+        TW_TEST(inputs_are_safe),   TW_TEST(staged),          TW_TEST(dropped),       TW_TEST(interrupted),
+        TW_TEST(links_and_modes),   TW_TEST(links_away),      TW_TEST(pipes),         TW_TEST(made_elsewhere),
+        TW_TEST(our_number_before), TW_TEST(room_is_cleared),
     };
     return tw_run("base/file", tests);
 }

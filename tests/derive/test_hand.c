@@ -98,7 +98,8 @@ static void corners_with_room(void **state)
          "is too near: it gets 5 (and 1 more in this note)\n"},
         {10000000010,
          {0, 0, 1e12},
-         "p: note TW1611: note n007: the corner of this key was to be eased over 1000000000000 frames to each side, but "
+         "p: note TW1611: note n007: the corner of this key was to be eased over 1000000000000 frames to each side, "
+         "but "
          "the next key is too near: it gets 5000000000\n"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
