@@ -50,11 +50,12 @@ static bool is_empty(const tw_item *item)
     return item->kind == TW_ITEM_NEST && item->enabled && !shows(item->tracks, item->track_count);
 }
 
-static void push_gap(unfolding *u, const tw_item *nest)
+/* Told is the item of the edit. */
+static void push_gap(unfolding *u, const tw_item *nest, const tw_item *told)
 {
     tw_item gap = *nest;
     gap.kind = TW_ITEM_GAP;
-    twi_edl_lose(u->out, TWI_LOSS_EMPTY, nest);
+    twi_edl_lose(u->out, TWI_LOSS_EMPTY, told);
     push(u, &gap);
 }
 
@@ -78,7 +79,7 @@ static void unfold(unfolding *u, const tw_item *nest)
         if (!tw_item_within(u->out->arena, u->out->timeline, nest->record, &item))
             continue;
         if (is_empty(&item))
-            push_gap(u, &item);
+            push_gap(u, &item, &nest->tracks->items[i]);
         else if (item.kind == TW_ITEM_NEST && is_plain(&item))
             unfold(u, &item);
         else
@@ -95,7 +96,7 @@ tw_track twi_edl_unfold(twi_out *out, const tw_track *track)
     for (size_t i = 0; i < track->item_count; i++) {
         const tw_item *item = &track->items[i];
         if (is_empty(item)) {
-            push_gap(&u, item);
+            push_gap(&u, item, item);
         } else if (item->kind == TW_ITEM_NEST && is_plain(item)) {
             twi_edl_lose(out, TWI_LOSS_UNFOLDED, item);
             unfold(&u, item);

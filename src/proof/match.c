@@ -42,13 +42,8 @@ static row row_of(const twi_spot *s, size_t order)
                  .between = s->between};
 }
 
-/* Nests at a speed of their own are not carried by every format, and what is in them stands elsewhere then. */
-static bool at_full_speed(const twi_spot *s)
-{
-    return s->step > 1 - 1e-9 && s->step < 1 + 1e-9;
-}
-
-/* The shots of picture track `video`, or of all when it is SIZE_MAX: those inside nests or the others. */
+/* The shots of picture track `video`, or of all when it is SIZE_MAX: those inside nests or the others. Nests at a speed
+ * of their own are not carried by every format, and what is in them stands elsewhere then. */
 static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video, bool nested)
 {
     rows out = {.at = TW_NEW_N(arena, row, sight->len)};
@@ -56,7 +51,7 @@ static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video, boo
         const twi_spot *s = &sight->at[i].spot;
         if ((s->nest != SIZE_MAX) != nested || (video != SIZE_MAX && s->video != video))
             continue;
-        if (!nested || at_full_speed(s))
+        if (!nested || !s->retimed)
             out.at[out.len++] = row_of(s, i);
     }
     TW_SORT(out.at, out.len, by_seen);
@@ -227,12 +222,16 @@ static bool reads_as(tw_str name, tw_str written)
     return same;
 }
 
+static bool is_called(const tw_item *nest, tw_str written)
+{
+    return nest->name.len > 0 ? reads_as(nest->name, written) : tw_str_ieq(written, TW_STR("AX"));
+}
+
 static bool is_nest_called(void *context, const tw_track *track, const tw_item *item)
 {
     asking *a = context;
     (void)track;
-    bool called = item->name.len > 0 ? reads_as(item->name, a->name) : tw_str_ieq(a->name, TW_STR("AX"));
-    a->found = a->found || (item->kind == TW_ITEM_NEST && called);
+    a->found = a->found || (item->kind == TW_ITEM_NEST && is_called(item, a->name));
     return !a->found;
 }
 
@@ -262,8 +261,27 @@ static size_t first_near(const row *shot, const rows *written, size_t *end)
 {
     size_t first;
     TW_SEARCH(first, written->len, written->at[first].seen < shot->seen - shot->between);
-    TW_SEARCH(*end, written->len, written->at[*end].seen <= shot->begins + shot->between);
+    int64_t latest = shot->begins < shot->last ? shot->begins : shot->last - 1;
+    TW_SEARCH(*end, written->len, written->at[*end].seen <= latest + shot->between);
     return first;
+}
+
+/* In a nest, and seen in a mix alone, which a format may not carry there: none but itself will do then. */
+static bool is_glimpse(const row *shot)
+{
+    return shot->nest != SIZE_MAX && shot->begins >= shot->ends;
+}
+
+/* May it be the shot? Black stands in for what is switched off, or for what a nest shows none of. What a format need
+ * not carry there is itself or nothing. */
+static bool may_be(const pairing *p, const row *shot, const row *w)
+{
+    bool nested = shot->nest != SIZE_MAX, on = is_on(p, shot);
+    if (w->taken || (!nested && w->nest != SIZE_MAX))
+        return false;
+    if (tw_item_is_black(w->clip) && !tw_item_is_black(shot->clip) && (nested || !on))
+        return false;
+    return (on && !is_glimpse(shot)) || (is_named(shot, w) && is_in_step(p, shot, w));
 }
 
 static row *find_twin(const pairing *p, const row *shot, const rows *written)
@@ -273,9 +291,7 @@ static row *find_twin(const pairing *p, const row *shot, const rows *written)
     int most = -1;
     for (size_t i = first_near(shot, written, &end); i < end; i++) {
         row *w = &written->at[i];
-        bool stands_in = tw_item_is_black(w->clip) && !tw_item_is_black(shot->clip) && !is_on(p, shot);
-        bool outside = shot->nest == SIZE_MAX && w->nest != SIZE_MAX;
-        int like = w->taken || stands_in || outside ? -1 : likeness(p, shot, w);
+        int like = may_be(p, shot, w) ? likeness(p, shot, w) : -1;
         if (like > most) {
             best = w;
             most = like;
@@ -291,18 +307,44 @@ static void pair(const pairing *p, const row *shot, row *written)
     check_source(p, shot, written);
 }
 
+/* On the track itself the clips at the ends of a nest are in the mixes beside it with frames that the nest has not. */
+static row widened(const row *shot, const rows *nests)
+{
+    row r = *shot;
+    for (size_t n = r.nest; n != SIZE_MAX; n = nests->at[n].nest) {
+        const row *nest = &nests->at[n];
+        if (r.begins == nest->begins && nest->seen < r.seen)
+            r.seen = nest->seen;
+        if (r.ends == nest->ends && nest->last > r.last)
+            r.last = nest->last;
+    }
+    return r;
+}
+
+/* Does it stand for the nest, all of it or, by its name, a part? */
+static bool is_for_nest(const row *nest, const row *written)
+{
+    bool spans = written->seen <= nest->begins && nest->ends <= written->last;
+    return written->nest == SIZE_MAX && written->last <= nest->last &&
+           (spans || is_called(nest->clip, tw_item_source_name(written->clip)));
+}
+
 /* A format without nests has their clips on the track itself, cut to what is shown, or one clip for the whole nest. */
 static void find_whole_nests(const rows *nests, const rows *written)
 {
     for (size_t n = 0; n < nests->len; n++) {
-        row *nest = &nests->at[n];
-        size_t end;
-        nest->whole = nest->nest != SIZE_MAX && nests->at[nest->nest].whole;
-        for (size_t i = first_near(nest, written, &end); i < end; i++) {
+        const row nest = widened(&nests->at[n], nests);
+        int64_t covered = nest.begins;
+        size_t i;
+        TW_SEARCH(i, written->len, written->at[i].seen < nest.seen - nest.between);
+        for (; i < written->len && written->at[i].seen < nest.last; i++) {
             row *w = &written->at[i];
-            w->whole = w->whole || (w->nest == SIZE_MAX && nest->ends <= w->last && w->last <= nest->last);
-            nest->whole = nest->whole || w->whole;
+            if (!is_for_nest(&nest, w))
+                continue;
+            w->whole = true;
+            covered = w->seen <= covered && w->last > covered ? w->last : covered;
         }
+        nests->at[n].whole = covered >= nest.ends || (nest.nest != SIZE_MAX && nests->at[nest.nest].whole);
     }
 }
 
@@ -316,12 +358,12 @@ static void pair_rows(const pairing *p, const rows *shots, const rows *nested, c
             say_lost(p, &shots->at[s]);
     }
     for (size_t n = 0; n < nested->len; n++) {
-        const row *shot = &nested->at[n];
-        row *twin = find_twin(p, shot, written);
-        if (twin != NULL && (!twin->whole || is_from_nest(p, shot, twin)))
-            pair(p, shot, twin);
-        else if (!nests->at[shot->nest].whole)
-            say_lost(p, shot);
+        const row shot = widened(&nested->at[n], nests);
+        row *twin = find_twin(p, &shot, written);
+        if (twin != NULL && (!twin->whole || is_from_nest(p, &shot, twin)))
+            pair(p, &shot, twin);
+        else if (!nests->at[shot.nest].whole && !is_glimpse(&shot))
+            say_lost(p, &shot);
     }
     for (size_t w = 0; w < written->len; w++)
         if (!written->at[w].taken)

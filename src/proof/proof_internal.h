@@ -31,6 +31,7 @@ typedef struct twi_spot {
     int64_t seen, last;    /* the same with transitions beside it and them; last: one past */
     int64_t first, frames; /* its own between those, as tw_key.frame counts */
     double step;           /* record frames that one of its own stands for: speeds of nests around it */
+    bool retimed;          /* some nest around it has a speed of its own */
 } twi_spot;
 
 /* Meets them bottom track first, a nest before what is in it. */

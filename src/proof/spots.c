@@ -16,7 +16,7 @@ typedef struct walking {
 
 typedef struct standing {
     size_t video, nest;
-    bool on, between;
+    bool on, between, retimed;
     double offset, step;  /* record frame of its frame 0, record frames per frame; 0 per frame when frozen */
     double zero, pace;    /* frame at record frame 0, to be rounded down, and frames per record frame */
     int64_t begins, ends; /* record frames between which it is seen */
@@ -113,6 +113,7 @@ static twi_spot spot_of(const walking *w, const tw_track *track, const standing 
         .seen = come(at, zero - head, end + tail, at->low, at->high),
         .last = gone(at, zero - head, end + tail, at->low, at->high),
         .step = at->step,
+        .retimed = at->retimed,
     };
     see(at, zero, head, end + tail - zero, &spot);
     return spot;
@@ -128,6 +129,7 @@ static standing inside(walking *w, const standing *at, const twi_spot *nest)
         .nest = w->nests++,
         .on = nest->on,
         .between = nest->between,
+        .retimed = at->retimed || fabs(speed - 1) > NOISE,
         .offset = offset,
         .step = runs ? bounded(at->step / speed) : 0,
         .zero = bounded(into * speed),

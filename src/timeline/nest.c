@@ -147,6 +147,15 @@ static tw_time at_speed(tw_time t, double speed, tw_rate rate)
     return out;
 }
 
+/* How far a nest has come into its tracks, which show whole frames (tw_nesting_frame). */
+static tw_time whole_frames(const tw_timeline *timeline, tw_time cut, double speed)
+{
+    if (speed >= 1 && speed <= 1)
+        return cut;
+    double frames = floor(tw_time_seconds(cut) * tw_rate_fps(timeline->rate) * speed + CLOSE);
+    return tw_time_frames((int64_t)tw_clamp(frames, -(double)FAR, (double)FAR), timeline->rate);
+}
+
 /* The tracks of a nest that begins later by so much of them. */
 static tw_track *later(tw_arena *arena, const tw_item *nest, tw_time cut)
 {
@@ -179,6 +188,6 @@ bool tw_item_within(tw_arena *arena, const tw_timeline *timeline, tw_range range
     if (item->framing != NULL)
         item->framing = tw_framing_later(arena, item->framing, -tw_time_round(cut, timeline->rate, NULL));
     if (item->kind == TW_ITEM_NEST && tw_time_cmp(into, TW_TIME_ZERO) != 0)
-        item->tracks = later(arena, item, into);
+        item->tracks = later(arena, item, whole_frames(timeline, cut, item->speed));
     return true;
 }

@@ -176,15 +176,14 @@ static void a_trimmed_nest(void **state)
         bool nested;
         int64_t shift; /* of B, where it is found */
         const char *said;
-    } rows[] = {
-        {"both clips", good, 2, false, 5, ""},
-        {"both clips, in a nest", good, 2, true, 5, ""},
-        {"one clip for the nest", whole, 1, false, 0, ""},
-        {"one clip for half of it", half, 1, false, 5, "TW1705: clip \"NEST\" starts 105 source frames earlier"},
-        {"from its first frame", early, 2, false, 5, "TW1705: clip \"B\" starts 5 source frames earlier"},
-        {"the same, in a nest", early, 2, true, 5, "TW1705: clip \"B\" starts 5 source frames earlier"},
-        {"shorter", shorter, 2, false, 5, "TW1704: clip \"B\" is seen up to record frame 19"},
-        {"the second gone", good, 1, false, 5, "TW1703: the picture of clip \"C\" is missing"}};
+    } rows[] = {{"both clips", good, 2, false, 5, ""},
+                {"both clips, in a nest", good, 2, true, 5, ""},
+                {"one clip for the nest", whole, 1, false, 0, ""},
+                {"one clip for half of it", half, 1, false, 0, "TW1703: the picture of clip \"C\" is missing"},
+                {"from its first frame", early, 2, false, 5, "TW1705: clip \"B\" starts 5 source frames earlier"},
+                {"the same, in a nest", early, 2, true, 5, "TW1705: clip \"B\" starts 5 source frames earlier"},
+                {"shorter", shorter, 2, false, 5, "TW1704: clip \"B\" is seen up to record frame 19"},
+                {"the second gone", good, 1, false, 5, "TW1703: the picture of clip \"C\" is missing"}};
     for (size_t i = 0; i < TW_COUNT(rows); i++) {
         pair p;
         tw_row(i, rows[i].name);
