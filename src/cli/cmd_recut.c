@@ -39,7 +39,7 @@ static void set_rate(cli *app, tw_json *edit, tw_rate rate, bool drop)
     tw_json_set_text(app->arena, edit, "rate", tw_buf_str(&text));
     if (drop)
         tw_json_set(app->arena, edit, "drop", tw_json_new_bool(app->arena, true));
-    else if (flag != NULL)
+    else if (tw_json_is(flag, TW_JSON_TRUE)) /* that it drops none may still be said */
         tw_json_remove(edit, flag);
 }
 

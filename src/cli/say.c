@@ -108,8 +108,8 @@ static size_t fitting(tw_str line, int width)
 {
     size_t best = line.len;
     int columns = 0;
-    for (size_t i = 0; i < line.len; i++) {
-        if (line.at[i] == ' ' && i > 0 && line.at[i - 1] != ' ' && (columns <= width || best == line.len))
+    for (size_t i = 0; i < line.len && (columns <= width || best == line.len); i++) {
+        if (line.at[i] == ' ' && i > 0 && line.at[i - 1] != ' ')
             best = i;
         columns += starts_character(line.at[i]);
     }

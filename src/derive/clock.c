@@ -67,10 +67,13 @@ static void join(clocks *c)
     size_t kept = 0;
     TW_SORT(c->at, c->len, by_name);
     for (size_t i = 0; i < c->len; i++) {
-        if (kept > 0 && by_name(&c->at[kept - 1], &c->at[i]) == 0)
-            c->at[kept - 1].clips++;
-        else
+        tw_reel_clock *last = kept > 0 ? &c->at[kept - 1] : NULL;
+        if (last != NULL && by_name(last, &c->at[i]) == 0) {
+            last->clips++;
+            last->says_drop = last->says_drop || c->at[i].says_drop;
+        } else {
             c->at[kept++] = c->at[i];
+        }
     }
     c->len = kept;
 }
@@ -83,11 +86,19 @@ static bool plan_says_clocks(const tw_plan *plan)
     return source != NULL;
 }
 
+/* Does the plan say of the edit what the edit says of itself? */
+static bool is_counted_alike(const tw_plan *plan, const tw_timeline *master)
+{
+    bool says_drop = tw_json_get(tw_json_get(plan->doc.root, "edit"), "drop") != NULL;
+    return (!tw_rate_known(plan->rate) || tw_rate_eq(plan->rate, master->rate)) &&
+           (!says_drop || plan->drop == master->drop);
+}
+
 void tw_derive_clocks(tw_arena *arena, const tw_timeline *master, tw_plan *plan)
 {
     clocks c = {.arena = arena, .master = master, .alike = true};
     tw_timeline_walk(master, look_at, &c);
-    if (c.alike && !plan_says_clocks(plan))
+    if (c.alike && !plan_says_clocks(plan) && is_counted_alike(plan, master))
         return;
     tw_timeline_walk(master, add_clip, &c);
     join(&c);

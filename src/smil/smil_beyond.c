@@ -14,18 +14,32 @@ void twi_smil_pass(twi_smil_reader *r, twi_smil_passed what, const tw_xml_node *
 
 /* ---- the head -------------------------------------------------------------------------------------------- */
 
+/* Pixels: "640", "640px"; false for "auto", which is as if nothing were said, and for what is none. */
+static bool read_pixels(tw_str length, double *value)
+{
+    size_t digits = 0;
+    while (digits < length.len && ((length.at[digits] >= '0' && length.at[digits] <= '9') || length.at[digits] == '.'))
+        digits++;
+    return tw_num_double(tw_str_cut(length, digits), value);
+}
+
+static bool is_unsaid(tw_str length)
+{
+    return length.at == NULL || tw_str_is(length, "auto");
+}
+
 static bool is_zero(tw_str length)
 {
-    double value = 0;
-    size_t digits = 0;
-    while (digits < length.len && length.at[digits] >= '0' && length.at[digits] <= '9')
-        digits++;
-    return length.at == NULL || (tw_num_double(tw_str_cut(length, digits), &value) && !(value > 0));
+    double value;
+    return is_unsaid(length) || (read_pixels(length, &value) && !(value > 0));
 }
 
 static bool is_whole(tw_str length, tw_str stage)
 {
-    return length.at == NULL || tw_str_is(length, "100%") || tw_str_eq(length, stage);
+    double value, all;
+    bool share = length.len > 0 && length.at[length.len - 1] == '%';
+    return is_unsaid(length) || tw_str_is(length, "100%") ||
+           (!share && read_pixels(length, &value) && read_pixels(stage, &all) && value >= all && value <= all);
 }
 
 /* Regions that do not fill the stage put pictures elsewhere than they are framed for. */

@@ -43,7 +43,8 @@ static const tw_xml_node *first_of(const twi_smil_reader *r, tw_str list)
         size_t end = 0;
         while (end < list.len && list.at[end] != ';')
             end++;
-        found = find(r, tw_str_trim(tw_str_cut(list, end)));
+        const tw_str id = tw_str_trim(tw_str_cut(list, end));
+        found = id.len > 0 ? find(r, id) : NULL;
         list = tw_str_from(list, end + 1);
     }
     return found;

@@ -269,8 +269,9 @@ static const xmlSAXHandler handlers = {
 static bool is_latin(tw_str bytes)
 {
     const char *end = memchr(bytes.at, '>', bytes.len);
-    return end != NULL &&
-           tw_str_glob(TW_STR("<?xml*encoding*iso-8859-1*"), tw_str_cut(bytes, (size_t)(end - bytes.at)));
+    const tw_str head = tw_str_cut(bytes, end != NULL ? (size_t)(end - bytes.at) : 0);
+    return tw_str_glob(TW_STR("<?xml*encoding*\"iso-8859-1\"*"), head) ||
+           tw_str_glob(TW_STR("<?xml*encoding*'iso-8859-1'*"), head);
 }
 
 static tw_str from_latin(tw_arena *arena, tw_str bytes)

@@ -45,15 +45,20 @@ static void all_alike(void **state)
     tw_track track = hand_track(TW_TRACK_VIDEO, items, 1);
     const tw_timeline *master = hand_timeline(arena, &track, 1);
     static const struct {
-        const char *name, *source;
+        const char *name, *source, *edit;
         size_t count;
-    } rows[] = {{"nothing", "", 0}, {"a rate", ", \"rate\": \"24\"", 1}, {"drop", ", \"drop\": false", 1}};
+    } rows[] = {{"nothing", "", "", 0},
+                {"a rate", ", \"rate\": \"24\"", "", 1},
+                {"drop", ", \"drop\": false", "", 1},
+                {"the edit's rate", "", ", \"rate\": \"24\", \"drop\": false", 0},
+                {"another rate for the edit", "", ", \"rate\": \"25\"", 1},
+                {"drop for the edit", "", ", \"rate\": \"30000/1001\", \"drop\": true", 1}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].name);
         tw_plan *plan;
         tw_str text = tw_arena_printf(
-            arena, "{\"tallwide_plan\": 1, \"edit\": {\"file\": \"e\"}, \"sources\": [{\"reel\": \"A*\"%s}]}",
-            rows[i].source);
+            arena, "{\"tallwide_plan\": 1, \"edit\": {\"file\": \"e\"%s}, \"sources\": [{\"reel\": \"A*\"%s}]}",
+            rows[i].edit, rows[i].source);
         assert_int_equal(tw_plan_open(arena, text, TW_STR("x"), tw_diags_new(arena), &plan), TW_OK);
         tw_derive_clocks(arena, master, plan);
         assert_int_equal(plan->clock_count, rows[i].count);

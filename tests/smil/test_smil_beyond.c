@@ -28,6 +28,12 @@ static void told(void **state)
         {HEAD("<layout><root-layout width='1080' height='1920'/><region xml:id='a' width='1080' height='1920'/>"
               "<region xml:id='b' left='0px' width='100%' height='960'/></layout>") CLIP("", ""),
          "1 region smaller than the stage, or beside it, whose place is not kept (here \"b\")"},
+        {HEAD("<layout><root-layout width='1080px' height='1920'/><region xml:id='a' left='auto' width='1080' "
+              "height='auto'/>"
+              "<region xml:id='b' top='0%' height='1920px'/></layout>") CLIP("", ""),
+         NULL},
+        {HEAD("<layout><root-layout width='100' height='100'/><region xml:id='a' width='50%'/></layout>") CLIP("", ""),
+         "1 region smaller than the stage, or beside it, whose place is not kept (here \"a\")"},
         {HEAD("") CLIP(" clipBegin='npt=10s' clipEnd='npt=11s'", ""),
          "video: it goes on for longer than from clipBegin to clipEnd: taken to run on past that"},
         {HEAD("") CLIP(" clipBegin='npt=10s' clipEnd='npt=13s'", ""), NULL},

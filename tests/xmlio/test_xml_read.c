@@ -64,6 +64,10 @@ static void latin(void **state)
                                               "der");
     assert_int_equal(tw_xml_place(&doc, doc.root->child).line, 3);
     assert_int_equal(tw_xml_place(&doc, doc.root->child).column, 2);
+    /* 15 of that standard has other characters: the euro for U+00A4 */
+    assert_int_equal(tw_xml_read(arena, TW_STR("<?xml version=\"1.0\" encoding=\"ISO-8859-15\"?><a b='\xA4'/>"),
+                                 TW_STR("t"), diags, &doc),
+                     TW_ERR_SYNTAX);
 }
 
 static void refused_with_a_place(void **state)
