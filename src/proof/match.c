@@ -16,6 +16,7 @@ typedef struct row {
     size_t nest; /* it is in; SIZE_MAX: in none */
     bool between, taken;
     bool whole; /* a written clip that may stand for a nest; a nest for which one may, or which is in one of these */
+    bool loose; /* a nest of which something is not sought; a written clip that may be that */
 } row;
 
 typedef struct rows {
@@ -43,7 +44,8 @@ static row row_of(const twi_spot *s, size_t order)
 }
 
 /* The shots of picture track `video`, or of all when it is SIZE_MAX: those inside nests or the others. Nests at a speed
- * of their own are not carried by every format, and what is in them stands elsewhere then. */
+ * of their own are not carried by every format, and what is in them stands elsewhere then, as does what lies between two
+ * frames, which each format rounds in its way. */
 static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video, bool nested)
 {
     rows out = {.at = TW_NEW_N(arena, row, sight->len)};
@@ -51,7 +53,7 @@ static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video, boo
         const twi_spot *s = &sight->at[i].spot;
         if ((s->nest != SIZE_MAX) != nested || (video != SIZE_MAX && s->video != video))
             continue;
-        if (!nested || !s->retimed)
+        if (!nested || !(s->retimed || s->between))
             out.at[out.len++] = row_of(s, i);
     }
     TW_SORT(out.at, out.len, by_seen);
@@ -150,7 +152,7 @@ static void say_lost(const pairing *p, const row *shot)
 
 static void say_extra(const pairing *p, const row *written)
 {
-    if (tw_item_is_black(written->clip) || written->whole || written->nest != SIZE_MAX)
+    if (tw_item_is_black(written->clip) || written->whole || written->loose || written->nest != SIZE_MAX)
         return; /* black: what a fade comes from or goes to; nests are compared as wholes */
     const tw_place place = place_of(p, written->clip);
     tw_diag_add(p->diags, 1703, &place, "%.*s is no shot of the master",
@@ -336,15 +338,26 @@ static void find_whole_nests(const rows *nests, const rows *written)
         const row nest = widened(&nests->at[n], nests);
         int64_t covered = nest.begins;
         size_t i;
-        TW_SEARCH(i, written->len, written->at[i].seen < nest.seen - nest.between);
-        for (; i < written->len && written->at[i].seen < nest.last; i++) {
+        TW_SEARCH(i, written->len, written->at[i].seen < nest.seen - nest.loose);
+        for (; i < written->len && written->at[i].seen < nest.last + nest.loose; i++) {
             row *w = &written->at[i];
+            w->loose = w->loose || nest.loose;
             if (!is_for_nest(&nest, w))
                 continue;
             w->whole = true;
             covered = w->seen <= covered && w->last > covered ? w->last : covered;
         }
         nests->at[n].whole = covered >= nest.ends || (nest.nest != SIZE_MAX && nests->at[nest.nest].whole);
+    }
+}
+
+/* Nests around shots that are not sought, because of where they stand. */
+static void find_loose_nests(const twi_sight *sight, const rows *nests)
+{
+    for (size_t i = 0; i < sight->len; i++) {
+        const twi_spot *s = &sight->at[i].spot;
+        for (size_t n = s->retimed || s->between ? s->nest : SIZE_MAX; n != SIZE_MAX; n = nests->at[n].nest)
+            nests->at[n].loose = true;
     }
 }
 
@@ -454,6 +467,7 @@ static void seek(const pairing *p)
     rows written = rows_of(p->scratch, p->file->written, gather_clip);
     unwrap(p->in->master, &written);
     TW_SORT(written.at, written.len, by_seen);
+    find_loose_nests(p->sight, &nests);
     find_whole_nests(&nests, &written);
     pair_rows(p, &shots, &nested, &nests, &written);
 }

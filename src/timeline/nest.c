@@ -181,12 +181,13 @@ bool tw_item_within(tw_arena *arena, const tw_timeline *timeline, tw_range range
         return false;
     const tw_rate rate = tw_item_source_rate(timeline, item);
     const tw_time cut = tw_time_sub(shown.start, item->record.start), into = at_speed(cut, item->speed, rate);
+    int64_t frames = tw_time_round(shown.start, timeline->rate, NULL) - tw_item_record_in(timeline, item);
     item->record = shown;
     item->source.start = tw_time_add(item->source.start, into);
     if (fabs(item->speed) > 0) /* of a freeze, one frame */
         item->source.dur = at_speed(shown.dur, fabs(item->speed), rate);
     if (item->framing != NULL)
-        item->framing = tw_framing_later(arena, item->framing, -tw_time_round(cut, timeline->rate, NULL));
+        item->framing = tw_framing_later(arena, item->framing, -frames);
     if (item->kind == TW_ITEM_NEST && tw_time_cmp(into, TW_TIME_ZERO) != 0)
         item->tracks = later(arena, item, whole_frames(timeline, cut, item->speed));
     return true;
