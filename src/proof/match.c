@@ -44,8 +44,8 @@ static row row_of(const twi_spot *s, size_t order)
 }
 
 /* The shots of picture track `video`, or of all when it is SIZE_MAX: those inside nests or the others. Nests at a speed
- * of their own are not carried by every format, and what is in them stands elsewhere then, as does what lies between two
- * frames, which each format rounds in its way. */
+ * of their own are not carried by every format, and what is in them stands elsewhere then; so does what lies between
+ * two frames, which each format rounds in its way. */
 static rows shot_rows(tw_arena *arena, const twi_sight *sight, size_t video, bool nested)
 {
     rows out = {.at = TW_NEW_N(arena, row, sight->len)};
