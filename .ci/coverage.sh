@@ -6,7 +6,7 @@ set -u
 cd "${1:?a folder}" || exit 1
 command -v gcov >/dev/null || { echo "gcov is not installed"; exit 77; }
 find src -path '*tallwide_objects.dir*' -name '*.gcda' -print0 | xargs -0 -r gcov -n 2>/dev/null |
-    awk '/^File / { gsub(/\x27/, "", $2); file = $2 }
+    awk '/^File / { file = $0; gsub(/^File \x27|\x27$/, "", file) }
     /^Lines executed:/ { sub("executed:", "", $2); split($2, part, "%"); if (file ~ /\/src\/[a-z]+\/[a-z_0-9]+\.c$/) {
         sub(/.*\/src\//, "", file); printf "%6.2f %% of %4d  %s\n", part[1], $4, file; lines += $4; run += $4 * part[1] / 100 }
         file = "" }
