@@ -177,6 +177,20 @@ void twi_edl_weigh_mix(const twi_list *list, twi_mix *m)
     }
 }
 
+bool twi_edl_denies_mix(const twi_list *list, const twi_mix *m)
+{
+    int64_t s = twi_edl_counts[m->source], r = twi_edl_counts[m->record];
+    for (size_t i = 0; i < list->event_count; i++) {
+        const twi_event *e = &list->events[i];
+        length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
+        bool low = e->time[TWI_SRC_IN].frames < r && e->time[TWI_SRC_OUT].frames < r;
+        if (low && counts_here(list, e) && tells(e, source, record) && frames_at(source, r) == frames_at(record, r) &&
+            frames_at(source, s) * r != frames_at(record, r) * s)
+            return true;
+    }
+    return false;
+}
+
 bool twi_edl_find_mix(const twi_list *list, const twi_evidence *ev, size_t record, twi_mix *best)
 {
     *best = (twi_mix){.agree = 0};

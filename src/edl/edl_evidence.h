@@ -32,6 +32,9 @@ typedef struct twi_mix {
 /* How well its two counts explain the lengths; they may be the same. */
 void twi_edl_weigh_mix(const twi_list *list, twi_mix *mix);
 
+/* Is there a length that the record's count explains to the frame on both sides, and the pair does not? */
+bool twi_edl_denies_mix(const twi_list *list, const twi_mix *mix);
+
 /* The best pair of different counts, if it explains nine lengths in ten. `record`: index asked for, TWI_EDL_COUNTS for
  * any. */
 bool twi_edl_find_mix(const twi_list *list, const twi_evidence *evidence, size_t record, twi_mix *best);

@@ -72,7 +72,8 @@ static size_t best_count(const twi_evidence *ev, size_t *next)
 /* ---- source and record counting differently -------------------------------------------------------------- */
 
 /* Do the sides count differently? So it is where one count does not explain half the lengths; and where it explains
- * fewer than the pair, which explains all, and only sources have frame numbers too high for the record side. */
+ * fewer than the pair, which explains all and is denied by none, and only sources have frame numbers too high for the
+ * record side. */
 static bool is_mixed(const twi_list *list, const twi_evidence *ev, size_t plain, size_t record, twi_mix *m)
 {
     size_t agree = plain != TWI_EDL_COUNTS ? ev->agree_any + ev->agree[plain] : 0;
@@ -85,7 +86,7 @@ static bool is_mixed(const twi_list *list, const twi_evidence *ev, size_t plain,
         return true;
     twi_mix same = {.source = plain, .record = plain};
     twi_edl_weigh_mix(list, &same);
-    return ev->above[0][m->record] > 0 && m->agree == m->of && m->agree > same.agree;
+    return ev->above[0][m->record] > 0 && m->agree == m->of && m->agree > same.agree && !twi_edl_denies_mix(list, m);
 }
 
 /* ---- deciding -------------------------------------------------------------------------------------------- */

@@ -178,6 +178,19 @@ static void choices(void **state)
          "003  A003     V     C        01:00:00:30 01:00:03:30 01:00:03:07 01:00:06:07\n",
          "t.edl: warning TW1236: sources count 48 frames and the record side 24: so read, 3 of 3 lengths agree\n"
          "  -> as many agree where the record side counts 25, 30: say --rate if it does\n"},
+        {"some sources of 30 to 25", "25", /* 27 frames at 25 both sides; 34 of 30 are 28.3 of 25, 24 are 20 */
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A001     V     C        01:00:00:00 01:00:02:00 01:00:00:00 01:00:02:00\n"
+         "002  A003     V     C        01:00:07:22 01:00:08:24 01:00:02:00 01:00:03:02\n"
+         "003  C007     V     C        00:50:01:27 00:50:03:01 01:00:03:02 01:00:04:05\n"
+         "004  B001     V     C        00:50:02:26 00:50:03:20 01:00:04:05 01:00:05:00\n",
+         "t.edl:5:30: warning TW1236: the source of event 003 counts 30 frames a second, the list 25: read so\n"
+         "  003  C007     V     C        00:50:01:27 00:50:03:01 01:00:03:02 01:00:04:05\n"
+         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"
+         "t.edl:6:30: warning TW1236: the source of event 004 counts 30 frames a second, the list 25: read so\n"
+         "  004  B001     V     C        00:50:02:26 00:50:03:20 01:00:04:05 01:00:05:00\n"
+         "                               ^^^^^^^^^^^^^^^^^^^^^^^\n"},
         {"a mix needs its second", "",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
