@@ -170,8 +170,7 @@ typedef struct tw_plan {
 #define TW_PLAN_FOLD "keys"
 
 /* Reads and checks a plan. `edit_rate` is used for source times when neither the plan nor the source gives a rate nor
- * the clips of the reel; pass
- * {0,0} to leave times unresolved only if the plan says its own (else TW15xx asks for one).
+ * the clips of the reel; pass {0,0} to leave times unresolved only if the plan says its own (else TW15xx asks for one).
  * Findings: TW15xx with line and column. */
 tw_status tw_plan_read(tw_arena *arena, tw_str bytes, tw_str file, tw_rate edit_rate, bool edit_drop, tw_diags *diags,
                        tw_plan **out);

@@ -1,6 +1,14 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "edl_support.h"
 
+#define SIXTY_TO_THIRTY                                                                                                \
+    "TITLE: WHEEL\n"                                                                                                   \
+    "FCM: NON-DROP FRAME\n"                                                                                            \
+    "001  A001     V     C        01:00:00:58 01:00:02:58 01:00:00:00 01:00:02:00\n"                                   \
+    "002  A002     V     C        01:00:00:30 01:00:01:44 01:00:02:00 01:00:03:07\n"                                   \
+    "003  A003     V     C        01:00:00:30 01:00:03:30 01:00:03:07 01:00:06:07\n"                                   \
+    "004  A004     V     C        01:00:00:30 01:00:02:20 01:00:06:07 01:00:08:02\n"
+
 /* Evidence of frame numbers and lengths, W1, W2, W16. */
 static void choices(void **state)
 {
@@ -155,20 +163,9 @@ static void choices(void **state)
          "51\n"
          "  -> frame numbers look the same at 59.94: say --rate 59.94 if the edit runs at that\n"},
         {"a source side of 60 to 30", "", /* 74 / 2 = 37 and 110 / 2 = 55 frames; the other two fit any count */
-         "TITLE: WHEEL\n"
-         "FCM: NON-DROP FRAME\n"
-         "001  A001     V     C        01:00:00:58 01:00:02:58 01:00:00:00 01:00:02:00\n"
-         "002  A002     V     C        01:00:00:30 01:00:01:44 01:00:02:00 01:00:03:07\n"
-         "003  A003     V     C        01:00:00:30 01:00:03:30 01:00:03:07 01:00:06:07\n"
-         "004  A004     V     C        01:00:00:30 01:00:02:20 01:00:06:07 01:00:08:02\n",
+         SIXTY_TO_THIRTY,
          "t.edl: warning TW1236: sources count 60 frames and the record side 30: so read, 4 of 4 lengths agree\n"},
-        {"the same, the record side given", "30",
-         "TITLE: WHEEL\n"
-         "FCM: NON-DROP FRAME\n"
-         "001  A001     V     C        01:00:00:58 01:00:02:58 01:00:00:00 01:00:02:00\n"
-         "002  A002     V     C        01:00:00:30 01:00:01:44 01:00:02:00 01:00:03:07\n"
-         "003  A003     V     C        01:00:00:30 01:00:03:30 01:00:03:07 01:00:06:07\n"
-         "004  A004     V     C        01:00:00:30 01:00:02:20 01:00:06:07 01:00:08:02\n",
+        {"the same, the record side given", "30", SIXTY_TO_THIRTY,
          "t.edl: warning TW1236: sources count 60 frames and the record side 30: so read, 4 of 4 lengths agree\n"},
         {"twice the record count, whichever that is", "", /* 44 - 30 = 2 x 7 frames more than a second at any count */
          "TITLE: WHEEL\n"
