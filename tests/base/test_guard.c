@@ -81,7 +81,7 @@ static const char *const two[] = {"a", "b"};
 
 #define DEAD "999999999" /* above any process number (Linux: at most 2^22) */
 
-extern int test_die_at_rename; /* test_file.c */
+extern int test_die_at_rename; /* test_fileset.c */
 
 #define TEN "0123456789"
 #define FIFTY TEN TEN TEN TEN TEN
