@@ -186,6 +186,9 @@ tw_str tw_arena_lower(tw_arena *arena, tw_str s);
  * they follow the locale; use tw_buf_add_double. */
 tw_str tw_arena_printf(tw_arena *arena, const char *format, ...) TW_PRINTF(2, 3);
 
+/* Sixteen hexadecimal digits, as tw_num_hex reads them: how files name a hash. */
+tw_str tw_arena_hex(tw_arena *arena, uint64_t value);
+
 /* Room for one more element: returns `at`, or a larger copy of it, and updates *cap.
  * `at` NULL and *cap not 0: room for that many to begin with. It enlarges arrays of its own making only. */
 void *tw_arena_grow(tw_arena *arena, void *at, size_t len, size_t *cap, size_t size);

@@ -78,9 +78,26 @@ tw_status tw_proof_run(tw_arena *arena, const tw_proof_input *in, tw_diags *diag
 /* What concerns the plan as a whole: notes that no shot of the master uses (a note each). */
 void tw_proof_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, tw_diags *diags);
 
-/* {"ok", "deliveries": [...], "findings": [...]}, the form of `check --json` and of the proof file. ok: nothing is
+/* {"ok", "deliveries": [...], "findings": [...]}, the form of `check --json`. ok: nothing is
  * left to look at, as an exit code of 0 says it. */
 void tw_proof_write_json(const tw_proof *proofs, size_t count, bool ok, const tw_diags *diags, tw_buf *out);
+
+/* The record: the file that stands beside a delivery. The numbers of its proof, and its timelines with the hash of their
+ * bytes (tw_str_hash) when they were proved, by which they are known again. */
+typedef struct tw_proof_named {
+    tw_str name;
+    uint64_t hash;
+} tw_proof_named;
+
+/* {"ok", "deliveries": [one], "files": [{"name", "hash"} ...], "findings": [...]} */
+void tw_proof_write_record(const tw_proof *proof, bool ok, const tw_proof_named *files, size_t count,
+                           const tw_diags *diags, tw_buf *out);
+
+/* Are the numbers in a record those of this proof? Its findings may name other folders, and there may be more by now. */
+bool tw_proof_record_tells(tw_arena *arena, tw_str record, const tw_proof *proof);
+
+/* The timelines a record names, in the arena; none in what is no record. Returns how many. */
+size_t tw_proof_record_files(tw_arena *arena, tw_str record, const tw_proof_named **out);
 
 /* The same numbers for people, under a line each that says what is proved, what was given up, and how many warnings
  * there are beside; findings are not in it. */

@@ -153,6 +153,11 @@ tw_str tw_arena_lower(tw_arena *arena, tw_str s)
     return (tw_str){copy, s.len};
 }
 
+tw_str tw_arena_hex(tw_arena *arena, uint64_t value)
+{
+    return tw_arena_printf(arena, "%016llx", (unsigned long long)value);
+}
+
 /* Length of the well-formed UTF-8 sequence at the start of s (RFC 3629, section 4), 0 when there is none. */
 static size_t utf8_one(const unsigned char *s, size_t len)
 {

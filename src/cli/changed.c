@@ -1,43 +1,19 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Derived timelines that somebody changed since they were made. A proof names its timelines with a hash of their bytes:
- * by that `fork` knows them again before it writes over them.
+ * Derived timelines that somebody changed since they were made. The record of a proof names its timelines with a hash of
+ * their bytes: by that `fork` knows them again before it writes over them.
  */
 #include "outputs.h"
 
 #include <sys/stat.h>
 
-static tw_str hash_text(tw_arena *arena, tw_str bytes)
+/* The hash a record names a timeline with; NULL: none. */
+static const uint64_t *hash_in(const tw_proof_named *named, size_t count, tw_str name)
 {
-    return tw_arena_printf(arena, "%016llx", (unsigned long long)tw_str_hash(bytes));
-}
-
-void proof_text(cli *app, const proved *result, const outputs *files, tw_buf *out)
-{
-    bool fine = result->proof.ok && tw_diags_count(result->findings, TW_WARNING) == 0;
-    tw_proof_write_json(&result->proof, 1, fine, result->findings, out);
-    out->len -= sizeof "}\n" - 1; /* one member more */
-    tw_buf_addz(out, ",\n \"files\": [");
-    for (size_t i = 0; i < files->len; i++) {
-        if (files->at[i].format == NULL)
-            continue;
-        tw_diag_json_next("\n  {", out);
-        tw_diag_json_text("name", files->at[i].name, out);
-        tw_diag_json_text("hash", hash_text(app->arena, files->at[i].text), out);
-        tw_buf_addc(out, '}');
-    }
-    tw_buf_addz(out, "]}\n");
-}
-
-/* The hash a proof names a file with; empty: none. */
-static tw_str hash_in(const tw_json_doc *proof, tw_str name)
-{
-    for (const tw_json *f = tw_json_first(tw_json_get(proof->root, "files")); f != NULL; f = f->next) {
-        const tw_json *own = tw_json_get(f, "name"), *hash = tw_json_get(f, "hash");
-        if (tw_json_is(own, TW_JSON_STRING) && tw_str_eq(own->text, name) && tw_json_is(hash, TW_JSON_STRING))
-            return hash->text;
-    }
-    return (tw_str){NULL, 0};
+    for (size_t i = 0; i < count; i++)
+        if (tw_str_eq(named[i].name, name))
+            return &named[i].hash;
+    return NULL;
 }
 
 static bool read_there(tw_arena *arena, const char *path, tw_str *bytes)
@@ -79,21 +55,17 @@ static bool says_the_same(tw_arena *arena, const project *p, const output *file,
 static const tw_str torn = {"\n<<<<<<< ", 9};
 
 static size_t find_changed(cli *app, tw_arena *arena, const project *p, const tw_derived *derived, size_t index,
-                           const outputs *files, const char *proof)
+                           const outputs *files, const char *record)
 {
     tw_str bytes;
-    tw_json_doc doc = {.root = NULL};
+    const tw_proof_named *named = NULL;
     const tw_timeline *made = NULL;
-    size_t changed = 0;
-    if (!read_there(arena, proof, &bytes) ||
-        tw_json_read(arena, bytes, tw_str_z(proof), &(tw_json_options){.fold = NULL}, tw_diags_new(arena), &doc) !=
-            TW_OK)
-        return 0;
-    for (size_t i = 0; i < files->len; i++) {
+    size_t changed = 0, count = read_there(arena, record, &bytes) ? tw_proof_record_files(arena, bytes, &named) : 0;
+    for (size_t i = 0; i < files->len && count > 0; i++) {
         const output *file = &files->at[i];
-        tw_str hash = hash_in(&doc, file->name);
-        if (file->format == NULL || hash.len == 0 || !read_there(arena, file->path, &bytes) ||
-            tw_str_eq(hash, hash_text(arena, bytes)) || tw_str_holds(bytes, torn))
+        const uint64_t *hash = file->format != NULL ? hash_in(named, count, file->name) : NULL;
+        if (hash == NULL || !read_there(arena, file->path, &bytes) || *hash == tw_str_hash(bytes) ||
+            tw_str_holds(bytes, torn))
             continue;
         if (made == NULL)
             made = tw_derive_timeline(arena, derived, index, p->edit.hash);
@@ -107,10 +79,10 @@ static size_t find_changed(cli *app, tw_arena *arena, const project *p, const tw
 }
 
 bool changed_by_hand(cli *app, const project *p, const tw_derived *derived, size_t index, const outputs *files,
-                     const char *proof)
+                     const char *record)
 {
     tw_arena *scratch = tw_arena_like(app->arena);
-    size_t changed = find_changed(app, scratch, p, derived, index, files, proof);
+    size_t changed = find_changed(app, scratch, p, derived, index, files, record);
     tw_arena_free(&scratch);
     return changed > 0;
 }

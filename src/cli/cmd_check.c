@@ -97,35 +97,19 @@ static exit_code find_files(cli *app, const project *p, size_t delivery, outputs
     return EXIT_FINE;
 }
 
-/* All that comes after "ok". */
-static tw_str numbers_in(tw_str proof)
-{
-    size_t start = 0;
-    while (start < proof.len && proof.at[start] != ',')
-        start++;
-    return (tw_str){proof.at + start, proof.len - start};
-}
-
-/* The numbers of the proof beside the files must be those found now; its findings may name other folders, and by now
- * there may be more of them. */
-static exit_code hold_proof(cli *app, const project *p, size_t delivery, const tw_proof *proof, outputs *files,
-                            tw_diags *findings)
+/* The record beside the files must tell of them what is found now. */
+static exit_code hold_record(cli *app, const project *p, size_t delivery, const tw_proof *proof, outputs *files,
+                             tw_diags *findings)
 {
     output file = {.delivery = delivery};
-    file.path = output_path(app, folder_of(app, p), p, &p->plan->deliveries[delivery], 0, "proof.json");
+    file.path = output_path(app, folder_of(app, p), p, &p->plan->deliveries[delivery], 0, RECORD);
     size_t before = files->len;
     exit_code code = find_file(app, file, files);
-    if (code != EXIT_FINE || files->len == before)
-        return code;
-    tw_buf now = {.arena = files->arena};
-    tw_proof_write_json(proof, 1, true, tw_diags_new(files->arena), &now);
-    const size_t open_end = sizeof "]}\n" - 1; /* of an empty list of findings */
-    if (!tw_str_starts(numbers_in(files->at[before].text),
-                       numbers_in(tw_str_cut(tw_buf_str(&now), now.len - open_end))))
+    if (code == EXIT_FINE && files->len > before && !tw_proof_record_tells(files->arena, files->at[before].text, proof))
         tw_diag_add(findings, 1743, TW_IN(tw_str_z(file.path)),
                     "the proof beside delivery \"%.*s\" is not that of these files",
                     TW_ARG(p->plan->deliveries[delivery].name));
-    return EXIT_FINE;
+    return code;
 }
 
 static exit_code check_files(cli *app, const project *p, size_t delivery, outputs *files, proofs *out)
@@ -143,7 +127,7 @@ static exit_code check_files(cli *app, const project *p, size_t delivery, output
     progress_end(app);
     tw_diags_pass(result.findings, TW_NOTE, out->findings);
     if (code == EXIT_FINE && result.proof.ok)
-        code = hold_proof(app, p, delivery, &result.proof, files, out->findings);
+        code = hold_record(app, p, delivery, &result.proof, files, out->findings);
     if (code == EXIT_FINE) {
         result.proof.warnings = tw_diags_count(out->findings, TW_WARNING) - warnings;
         out->at[out->len++] = result.proof;

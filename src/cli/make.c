@@ -14,19 +14,19 @@ typedef struct making {
     const project *p;
     const tw_derived *derived;
     tw_str folder;
-    outputs *files; /* all that is made, in the order it is told: timelines, pages, proofs */
+    outputs *files; /* all that is made, in the order it is told: timelines, pages, records */
     outputs pages;
     tw_fileset *set;
     struct piece *pieces; /* one for each delivery, then the sheet's */
     cli worker;           /* what a piece begins with: app without a line of progress and without a set */
     progress_line line;   /* of the thread that starts the others */
-    bool through;         /* every delivery has its proof */
+    bool through;         /* each delivery went as far as its verdict */
 } making;
 
 /* One delivery, or the sheet of all, on its way through a thread. */
 typedef struct piece {
     outputs files; /* named beforehand; their texts are there from writing to staging */
-    outputs proof;
+    outputs record;
     proved *result;
     exit_code code;
     tw_str why;  /* of what the system refused; else empty */
@@ -126,7 +126,19 @@ static exit_code write_files(cli *app, const making *m, size_t index, piece *d)
     return code;
 }
 
-/* The proof's numbers go into a file of their own. */
+static tw_str record_text(cli *app, const piece *d)
+{
+    tw_buf text = {.arena = app->arena};
+    tw_proof_named *named = TW_NEW_N(app->arena, tw_proof_named, d->files.len);
+    size_t count = 0;
+    for (size_t i = 0; i < d->files.len; i++)
+        if (d->files.at[i].format != NULL)
+            named[count++] = (tw_proof_named){d->files.at[i].name, tw_str_hash(d->files.at[i].text)};
+    bool fine = d->result->proof.ok && tw_diags_count(d->result->findings, TW_WARNING) == 0;
+    tw_proof_write_record(&d->result->proof, fine, named, count, d->result->findings, &text);
+    return tw_buf_str(&text);
+}
+
 static void prove(cli *app, const making *m, size_t index, piece *d)
 {
     const tw_delivery *delivery = m->derived->deliveries[index].delivery;
@@ -135,10 +147,8 @@ static void prove(cli *app, const making *m, size_t index, piece *d)
     d->proved = code == EXIT_FINE && !tw_diags_failed(d->result->findings);
     if (!d->proved)
         return;
-    tw_buf text = {.arena = app->arena};
-    proof_text(app, d->result, &d->files, &text);
-    const char *path = output_path(app, m->folder, m->p, delivery, 0, "proof.json");
-    outputs_add(app, &d->proof, (output){.path = path, .text = tw_buf_str(&text)});
+    const char *path = output_path(app, m->folder, m->p, delivery, 0, RECORD);
+    outputs_add(app, &d->record, (output){.path = path, .text = record_text(app, d)});
 }
 
 /* What stands in temporaries need not be kept in memory. */
@@ -249,8 +259,8 @@ static bool spare_changed(const making *m)
 {
     bool changed = false;
     for (size_t i = 0; i < m->derived->delivery_count; i++) {
-        const char *proof = output_path(m->app, m->folder, m->p, m->derived->deliveries[i].delivery, 0, "proof.json");
-        changed = changed_by_hand(m->app, m->p, m->derived, i, &m->pieces[i].files, proof) || changed;
+        const char *record = output_path(m->app, m->folder, m->p, m->derived->deliveries[i].delivery, 0, RECORD);
+        changed = changed_by_hand(m->app, m->p, m->derived, i, &m->pieces[i].files, record) || changed;
     }
     if (changed)
         say_failed(m->app,
@@ -280,7 +290,7 @@ static exit_code make_pieces(making *m, proved *proofs)
     append(m, &m->pages);
     append(m, &m->pieces[deliveries].files);
     for (size_t i = 0; i < deliveries; i++)
-        append(m, &m->pieces[i].proof);
+        append(m, &m->pieces[i].record);
     return code;
 }
 

@@ -38,6 +38,8 @@ typedef struct proved {
     tw_diags *findings;
 } proved;
 
+#define RECORD "proof.json" /* ending of the record that stands beside a delivery: tallwide/proof.h */
+
 /* Reads the files of one delivery back and proves them. */
 exit_code prove_delivery(cli *app, const project *p, size_t delivery, const outputs *files, proved *out);
 
@@ -52,13 +54,10 @@ tw_status prove_pages(tw_arena *scratch, const project *p, size_t delivery, cons
 
 /* ---- changed.c ---- */
 
-/* The text of a delivery's proof: its numbers, and its timelines with a hash of their bytes. */
-void proof_text(cli *app, const proved *result, const outputs *files, tw_buf *out);
-
-/* Tells which timelines of a delivery were changed since the proof on disk was made, if writing them anew would lose
+/* Tells which timelines of a delivery were changed since the record on disk was made, if writing them anew would lose
  * what was done to them. True when there are such. */
 bool changed_by_hand(cli *app, const project *p, const tw_derived *derived, size_t index, const outputs *files,
-                     const char *proof);
+                     const char *record);
 
 /* ---- make.c ---- */
 

@@ -84,8 +84,8 @@ void twi_edl_write_rate(tw_rate rate, bool from, tw_str line_end, tw_buf *out)
 
 static void add_hashes(const tw_stamp *stamp, tw_buf *out)
 {
-    tw_buf_addf(out, "MASTER %016llx PLAN %016llx", (unsigned long long)stamp->master_hash,
-                (unsigned long long)stamp->plan_hash);
+    tw_buf_addf(out, "MASTER %.*s PLAN %.*s", TW_ARG(tw_arena_hex(out->arena, stamp->master_hash)),
+                TW_ARG(tw_arena_hex(out->arena, stamp->plan_hash)));
 }
 
 void twi_edl_write_stamp(const tw_stamp *stamp, tw_str line_end, tw_buf *out)

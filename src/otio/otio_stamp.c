@@ -43,7 +43,7 @@ tw_stamp *twi_otio_stamp_read(twi_otio *o, const tw_json *timeline)
 
 static tw_json *make_hash(tw_arena *arena, uint64_t hash)
 {
-    return tw_json_new_text(arena, tw_arena_printf(arena, "%016llx", (unsigned long long)hash));
+    return tw_json_new_text(arena, tw_arena_hex(arena, hash));
 }
 
 /* The master's name: what a derived one had added is taken off first, so that it never piles up. */

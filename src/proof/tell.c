@@ -1,41 +1,8 @@
-/* SPDX-License-Identifier: Apache-2.0 */
+/* SPDX-License-Identifier: Apache-2.0
+ *
+ * Proofs for people.
+ */
 #include <tallwide/proof.h>
-
-/* ---- for programs ---------------------------------------------------------------------------------------- */
-
-static void write_one(const tw_proof *p, tw_buf *out)
-{
-    tw_diag_json_next("\n  {", out);
-    tw_diag_json_text("name", p->delivery, out);
-    tw_diag_json_count("shots", (int64_t)p->shots, out);
-    tw_diag_json_count("not_framed", (int64_t)p->not_framed, out);
-    tw_diag_json_count("moving", (int64_t)p->moving, out);
-    tw_diag_json_count("keys", (int64_t)p->keys, out);
-    tw_diag_json_count("frames", p->frames, out);
-    tw_diag_json_count("outside_frames", p->outside_frames, out);
-    tw_diag_json_count("must_frames", p->must_frames, out);
-    tw_diag_json_count("must_held_frames", p->must_held_frames, out);
-    tw_diag_json_count("must_forced_frames", p->must_forced_frames, out);
-    tw_diag_json_count("must_by_hand_frames", p->must_by_hand_frames, out);
-    tw_diag_json_number("worst_cut_px", p->worst_cut_px, 3, out);
-    tw_diag_json_number("max_scale", p->max_scale, 6, out);
-    tw_diag_json_count("over_scale_frames", p->over_scale_frames, out);
-    tw_diag_json_number("peak_speed", p->peak_speed, 4, out);
-    tw_diag_json_number("peak_accel", p->peak_accel, 4, out);
-    tw_diag_json_bool("cut_unchanged", p->cut_unchanged, out);
-    tw_buf_addc(out, '}');
-}
-
-void tw_proof_write_json(const tw_proof *proofs, size_t count, bool ok, const tw_diags *diags, tw_buf *out)
-{
-    tw_buf_addf(out, "{\"ok\": %s, \"deliveries\": [", ok ? "true" : "false");
-    for (size_t i = 0; i < count; i++)
-        write_one(&proofs[i], out);
-    tw_buf_addc(out, ']');
-    tw_diag_json_end(diags, out);
-}
-
-/* ---- for people ------------------------------------------------------------------------------------------ */
 
 /* What is proved, and what was given up. */
 static void say_verdict(const tw_proof *p, tw_buf *out)

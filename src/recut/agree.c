@@ -41,7 +41,7 @@ tw_str tw_recut_framing_name(tw_arena *arena, const tw_timeline *timeline, const
         add_number(w.y, &text);
         add_number(w.w, &text);
     }
-    return tw_arena_printf(arena, "%016llx", (unsigned long long)tw_str_hash(tw_buf_str(&text)));
+    return tw_arena_hex(arena, tw_str_hash(tw_buf_str(&text)));
 }
 
 /* ---- asking ---------------------------------------------------------------------------------------------- */

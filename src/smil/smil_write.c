@@ -98,8 +98,8 @@ static void write_meta(writer *w)
     if (t->stamp == NULL)
         return;
     meta(w, "delivery", t->stamp->delivery);
-    meta(w, "master", tw_arena_printf(w->arena, "%016llx", (unsigned long long)t->stamp->master_hash));
-    meta(w, "plan", tw_arena_printf(w->arena, "%016llx", (unsigned long long)t->stamp->plan_hash));
+    meta(w, "master", tw_arena_hex(w->arena, t->stamp->master_hash));
+    meta(w, "plan", tw_arena_hex(w->arena, t->stamp->plan_hash));
 }
 
 static tw_size stage_size(const tw_timeline *t)

@@ -150,9 +150,9 @@ void tw_timeline_dump(const tw_timeline *timeline, tw_buf *out)
     add_time(timeline->start, out);
     tw_buf_addc(out, '\n');
     if (timeline->stamp != NULL)
-        tw_buf_addf(out, " stamp %.*s %dx%d %016llx %016llx\n", TW_ARG(timeline->stamp->delivery),
-                    timeline->stamp->size.w, timeline->stamp->size.h, (unsigned long long)timeline->stamp->master_hash,
-                    (unsigned long long)timeline->stamp->plan_hash);
+        tw_buf_addf(out, " stamp %.*s %dx%d %.*s %.*s\n", TW_ARG(timeline->stamp->delivery), timeline->stamp->size.w,
+                    timeline->stamp->size.h, TW_ARG(tw_arena_hex(out->arena, timeline->stamp->master_hash)),
+                    TW_ARG(tw_arena_hex(out->arena, timeline->stamp->plan_hash)));
     dump_markers(timeline->markers, timeline->marker_count, 1, out);
     dump_tracks(timeline->tracks, timeline->track_count, 1, out);
 }

@@ -19,27 +19,6 @@ static const tw_proof good = {
     .ok = true,
 };
 
-static void json(void **state)
-{
-    tw_arena *arena = tw_test_arena(state);
-    tw_buf out = {.arena = arena};
-    tw_diags *diags = tw_diags_new(arena);
-    tw_proof_write_json(&good, 1, true, diags, &out);
-    tw_assert_text(
-        tw_buf_str(&out),
-        "{\"ok\": true, \"deliveries\": [\n"
-        "  {\"name\": \"tall\", \"shots\": 42, \"not_framed\": 3, \"moving\": 9, \"keys\": 61, \"frames\": 5310, "
-        "\"outside_frames\": 0, \"must_frames\": 4100, \"must_held_frames\": 4100, "
-        "\"must_forced_frames\": 0, \"must_by_hand_frames\": 0, \"worst_cut_px\": 0.0, "
-        "\"max_scale\": 0.888889, \"over_scale_frames\": 0, \"peak_speed\": 0.1429, \"peak_accel\": 0.8, "
-        "\"cut_unchanged\": true}], \"findings\": []}\n");
-    out = (tw_buf){.arena = arena};
-    tw_diag_add(diags, 1701, NULL, "an edge");
-    tw_proof_write_json(NULL, 0, false, diags, &out);
-    tw_assert_text(tw_buf_str(&out), "{\"ok\": false, \"deliveries\": [], \"findings\": [\n"
-                                     "  {\"severity\": \"error\", \"code\": \"TW1701\", \"message\": \"an edge\"}]}\n");
-}
-
 static void text(void **state)
 {
     tw_arena *arena = tw_test_arena(state);
@@ -89,6 +68,6 @@ static void text(void **state)
 
 TW_SUITE(tell)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(json), TW_TEST(text)};
+    const struct CMUnitTest tests[] = {TW_TEST(text)};
     return tw_run("proof/tell", tests);
 }
