@@ -302,6 +302,18 @@ static bool is_from_side_only(const tw_track *track, size_t i)
            track->items[i + 1].kind == TW_ITEM_TRANSITION && track->items[i + 1].enabled;
 }
 
+static void forget_before(collecting *c)
+{
+    c->before = NULL;
+    c->last = SIZE_MAX;
+}
+
+/* A nest may hold less than it is long: what ended before its end goes out into nothing. */
+static bool is_hole_before(const collecting *c, int64_t cut)
+{
+    return c->before != NULL && tw_time_round(tw_range_end(c->before->record), c->out->timeline->rate, NULL) < cut;
+}
+
 static void collect_item(collecting *c, const tw_track *track, size_t i)
 {
     const tw_item *item = &track->items[i];
@@ -316,12 +328,13 @@ static void collect_item(collecting *c, const tw_track *track, size_t i)
             twi_edl_lose(c->out, TWI_LOSS_MIX_OFF, item);
         return;
     }
+    if (is_hole_before(c, tw_item_record_in(timeline, item)))
+        forget_before(c);
     if (item->kind != TW_ITEM_GAP && !shown)
         twi_edl_lose(c->out, TWI_LOSS_DISABLED, item);
     if (!shown) {
         add_fade_out(c, tw_item_record_in(timeline, item), tw_item_frames(timeline, item));
-        c->before = NULL;
-        c->last = SIZE_MAX;
+        forget_before(c);
     } else if (is_from_side_only(track, i)) {
         c->before = item; /* it is the first line of the pair to come */
         c->last = SIZE_MAX;
@@ -338,6 +351,8 @@ void twi_edl_collect(twi_out *out, const tw_track *track, uint16_t video, uint32
     if (c.pending != NULL && track->item_count > 0) {
         int64_t cut =
             tw_time_round(tw_time_add(c.pending->record.start, c.pending->in_offset), out->timeline->rate, NULL);
+        if (is_hole_before(&c, cut))
+            forget_before(&c);
         add_fade_out(&c, cut, LONGEST_MIX);
     }
     for (size_t i = 0; i < track->marker_count; i++)

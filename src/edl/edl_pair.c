@@ -211,7 +211,7 @@ static bool joins(double frames, double day)
     return fabs(frames) <= JOIN_SLACK || fabs(frames - day) <= JOIN_SLACK;
 }
 
-static bool continues(const twi_event *p, const twi_event *from)
+static bool continues(const twi_list *list, const twi_event *p, const twi_event *from)
 {
     if (!tw_str_ieq(twi_edl_word(p, TWI_REEL), twi_edl_word(from, TWI_REEL)))
         return false;
@@ -219,7 +219,8 @@ static bool continues(const twi_event *p, const twi_event *from)
         return true;
     if (from->has_m2 && p->video > 0 && fabs(p->speed - from->speed) > SAME_SPEED)
         return false;
-    double expected = (double)p->frame[TWI_SRC_IN] + p->speed * (double)twi_edl_record_frames(p);
+    double shown = (double)twi_edl_record_frames(p) * tw_rate_fps(p->source_rate) / tw_rate_fps(list->rate);
+    double expected = (double)p->frame[TWI_SRC_IN] + p->speed * shown;
     double day = (double)tw_tc_day(p->source_rate, p->source_drop);
     double off = expected - (double)from->frame[TWI_SRC_IN];
     double as_written = (double)(p->frame[TWI_SRC_OUT] - from->frame[TWI_SRC_IN]);
@@ -255,7 +256,7 @@ void twi_edl_absorb(twi_list *list)
         const twi_event *before = event_before(list, i - 1);
         if (before == NULL)
             continue;
-        from->absorbed = continues(before, from);
+        from->absorbed = continues(list, before, from);
         if (!from->absorbed && e->video > 0 && names_incoming(from, before, e)) {
             from->absorbed = true;
             say_wrong_reel(list, from, before, e);

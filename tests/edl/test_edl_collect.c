@@ -133,6 +133,20 @@ static void out_of_seconds(void **state)
           "counts\n");
 }
 
+/* What a nest leaves empty at its end goes out, not what ended before. */
+static void out_of_a_hole(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    tw_item items[] = {clip("A003", 0, 24, 1000), mix("SMPTE_Dissolve", 48, 0, 12), clip("B001", 48, 24, 2000)};
+    check(arena, one_track(arena, items, 3),
+          "001  A003     V     C        00:00:41:16 00:00:42:16 00:00:00:00 00:00:01:00\n"
+          "* FROM CLIP NAME: A003\n"
+          "002  BL       V     C        00:00:00:00 00:00:00:00 00:00:02:00 00:00:02:00\n"
+          "002  B001     V     D    012 00:01:23:08 00:01:24:08 00:00:02:00 00:00:03:00\n"
+          "* TO CLIP NAME: B001\n",
+          "");
+}
+
 /* A fade to black: the remark of the outgoing side's rate stands below the pair like any other. */
 static void fade_out_at_another_rate(void **state)
 {
@@ -286,6 +300,7 @@ TW_SUITE(edl_collect)
                                        TW_TEST(fades),
                                        TW_TEST(into_no_frame),
                                        TW_TEST(out_of_seconds),
+                                       TW_TEST(out_of_a_hole),
                                        TW_TEST(fade_out_at_another_rate),
                                        TW_TEST(key_after_key),
                                        TW_TEST(from_black_to_black),

@@ -200,6 +200,21 @@ static void pairs(void **state)
          "  clip #1 event=\"002\" reel=\"A003\" record=36002+0 source=3602+0@24/1 speed=0.5 tail=1/2 channels=1\n"
          "  transition event=\"002\" name=\"dissolve\" record=36002+1/2 out=1/2 channels=1\n"
          "  clip #2 event=\"002\" reel=\"B001\" record=36002+1 source=7200+1@24/1 channels=1\n"},
+        /* 35 frames at 60 are 14 at 24: backwards from 01:00:00:00 to 00:59:59:10 */
+        {"absorbed, reversed at another count", "60",
+         "TITLE: WHEEL\n"
+         "FCM: NON-DROP FRAME\n"
+         "001  A003     V     C        01:00:00:00 01:00:00:14 10:00:00:00 10:00:00:35\n"
+         "M2   A003      -024.0                01:00:00:00\n"
+         "* TALLWIDE RATE 24/1\n"
+         "002  A003     V     C        00:59:59:10 00:59:59:10 10:00:00:35 10:00:00:35\n"
+         "002  B001     V     D    030 02:00:00:00 02:00:01:00 10:00:00:35 10:00:01:35\n"
+         "* TALLWIDE RATE 24/1 FROM\n",
+         "timeline name=\"WHEEL\" rate=60/1 start=36000\n"
+         " track video name=\"V\"\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+7/12 source=3600+7/12@24/1 speed=-1.0 tail=1/2 channels=1\n"
+         "  transition event=\"002\" name=\"dissolve\" record=432007/12+1/2 out=1/2 channels=1\n"
+         "  clip #1 event=\"002\" reel=\"B001\" record=432007/12+1 source=7200+1@60/1 channels=1\n"},
         {"key", "24",
          "TITLE: WHEEL\n"
          "FCM: NON-DROP FRAME\n"
