@@ -47,6 +47,18 @@ static bool tells(const twi_event *e, length source, length record)
     return has_lengths(e, source, record) && (e->kinds & (TWI_KIND(TWI_NOTE_M2) | TWI_KIND(TWI_NOTE_FREEZE))) == 0;
 }
 
+/* What a remark says that the source counts; 0: nothing. */
+static int64_t stated(const twi_event *e)
+{
+    return tw_rate_known(e->source_rate) ? tw_rate_count(e->source_rate) : 0;
+}
+
+/* What its source counts must not be known. */
+static bool tells_mix(const twi_event *e, length source, length record)
+{
+    return stated(e) == 0 && tells(e, source, record);
+}
+
 static bool counts_here(const twi_list *list, const twi_event *e)
 {
     return !e->bad && (!list->picture || e->video > 0);
@@ -64,8 +76,9 @@ static void weigh_speed(const twi_list *list, const twi_event *e, twi_evidence *
     bool fit[TWI_EDL_COUNTS];
     size_t fitting = 0;
     for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
-        double count = twi_edl_counts[c], shown = (double)frames_at(record, twi_edl_counts[c]);
-        fit[c] = twi_edl_whole_span(shown, fabs(value) / count, (double)frames_at(source, twi_edl_counts[c]));
+        int64_t count = stated(e) > 0 ? stated(e) : twi_edl_counts[c];
+        double shown = (double)(frames_at(record, twi_edl_counts[c]) * count) / twi_edl_counts[c];
+        fit[c] = twi_edl_whole_span(shown, fabs(value) / (double)count, (double)frames_at(source, count));
         fitting += fit[c];
     }
     if (fitting == 0 || fitting == TWI_EDL_COUNTS)
@@ -75,11 +88,26 @@ static void weigh_speed(const twi_list *list, const twi_event *e, twi_evidence *
         ev->agree[c] += fit[c];
 }
 
+/* Do lengths of s frames a second and of r explain each other, give or take a frame? How far they are off, in parts of
+ * s x r, else -1. */
+static int64_t apart(length source, int64_t s, length record, int64_t r)
+{
+    int64_t off = frames_at(source, s) * r - frames_at(record, r) * s, slack = s > r ? s : r;
+    off = off < 0 ? -off : off;
+    return off <= slack ? off : -1;
+}
+
 static void weigh_lengths(const twi_list *list, const twi_event *e, twi_evidence *ev)
 {
     length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
     if (!tells(e, source, record))
         return;
+    if (stated(e) > 0) {
+        ev->events++;
+        for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
+            ev->agree[c] += apart(source, stated(e), record, twi_edl_counts[c]) >= 0;
+        return;
+    }
     bool source_drops = drops(list, e, TWI_SRC_IN, ev), record_drops = drops(list, e, TWI_REC_IN, ev);
     bool plain = !source_drops && !record_drops;
     ev->events++;
@@ -114,7 +142,7 @@ static bool is_dropped(const twi_event *e, size_t t)
 
 static void weigh_labels(const twi_list *list, const twi_event *e, twi_evidence *ev)
 {
-    for (size_t t = e->black ? TWI_REC_IN : TWI_SRC_IN; t <= TWI_REC_OUT; t++) {
+    for (size_t t = e->black || stated(e) > 0 ? TWI_REC_IN : TWI_SRC_IN; t <= TWI_REC_OUT; t++) {
         size_t side = t / 2;
         int32_t f = e->time[t].frames;
         ev->times[side]++;
@@ -161,19 +189,17 @@ void twi_edl_weigh(const twi_list *list, twi_evidence *ev)
 
 void twi_edl_weigh_mix(const twi_list *list, twi_mix *m)
 {
-    int64_t s = twi_edl_counts[m->source], r = twi_edl_counts[m->record], slack = s > r ? s : r;
     m->agree = m->of = 0;
     m->error = 0;
     for (size_t i = 0; i < list->event_count && m->of < SAMPLE_MIXED; i++) {
         const twi_event *e = &list->events[i];
         length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
-        if (!counts_here(list, e) || !tells(e, source, record))
+        if (!counts_here(list, e) || !tells_mix(e, source, record))
             continue;
-        int64_t off = frames_at(source, s) * r - frames_at(record, r) * s;
-        off = off < 0 ? -off : off;
+        int64_t off = apart(source, twi_edl_counts[m->source], record, twi_edl_counts[m->record]);
         m->of++;
-        m->agree += off <= slack;
-        m->error += off <= slack ? off : 0;
+        m->agree += off >= 0;
+        m->error += off > 0 ? off : 0;
     }
 }
 
@@ -184,8 +210,8 @@ bool twi_edl_denies_mix(const twi_list *list, const twi_mix *m)
         const twi_event *e = &list->events[i];
         length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
         bool low = e->time[TWI_SRC_IN].frames < r && e->time[TWI_SRC_OUT].frames < r;
-        if (low && counts_here(list, e) && tells(e, source, record) && frames_at(source, r) == frames_at(record, r) &&
-            frames_at(source, s) * r != frames_at(record, r) * s)
+        if (low && counts_here(list, e) && tells_mix(e, source, record) &&
+            frames_at(source, r) == frames_at(record, r) && frames_at(source, s) * r != frames_at(record, r) * s)
             return true;
     }
     return false;

@@ -136,6 +136,8 @@ static void understand(twi_list *list, const tw_read_options *options)
 {
     settle_channels(list);
     twi_edl_gather(list);
+    if (list->kinds & TWI_KIND(TWI_NOTE_OURS))
+        twi_edl_said_rates(list);
     twi_edl_rate(list, options);
     twi_edl_times(list);
     twi_edl_pairs(list);

@@ -191,8 +191,6 @@ static void read_times(twi_list *list, twi_event *e)
 void twi_edl_times(twi_list *list)
 {
     days d = {.day = (int32_t)tw_tc_day(list->rate, list->drop)};
-    if (list->kinds & TWI_KIND(TWI_NOTE_OURS))
-        twi_edl_said_rates(list);
     for (size_t i = 0; i < list->event_count; i++) {
         twi_event *e = &list->events[i];
         if (!e->bad)

@@ -45,6 +45,42 @@ static void lengths_and_mixes(void **state)
     assert_int_equal(ev.dropped, 0);
 }
 
+/* A remark says that the sources count 60: 54 of them are 27 at 30 and at no other count; their numbers above 30 are none of
+ * the list's, and no pair of counts is guessed from them. The last runs at 30 of the 60 a second: half as far. */
+static void stated_rates(void **state)
+{
+    tw_arena *arena = tw_test_arena(state);
+    static const made from[EVENTS] = {{{{0, 0}, {0, 54}, {0, 0}, {0, 27}}, 0},
+                                      {{{0, 0}, {0, 54}, {2, 0}, {2, 27}}, 0},
+                                      {{{0, 0}, {0, 54}, {3, 0}, {4, 24}}, 0}};
+    twi_event events[EVENTS];
+    make(from, events);
+    for (size_t i = 0; i < EVENTS; i++)
+        events[i].source_rate = (tw_rate){60, 1};
+    twi_note m2 = {
+        .text = TW_STR("M2   A003           030.0                01:01:00:00"), .kind = TWI_NOTE_M2, .value = 2};
+    events[2].kinds = TWI_KIND(TWI_NOTE_M2);
+    events[2].notes = 1;
+    const twi_list list = {.arena = arena,
+                           .scratch = arena,
+                           .events = events,
+                           .event_count = EVENTS,
+                           .notes = &m2,
+                           .note_count = 1,
+                           .picture = true};
+    twi_evidence ev = {.largest = {-1, -1}};
+    twi_edl_weigh(&list, &ev);
+    assert_int_equal(ev.events, 3);
+    assert_int_equal(ev.agree_any, 0);
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
+        assert_int_equal(ev.agree[c], twi_edl_counts[c] == 30 ? 3 : 0);
+    assert_int_equal(ev.times[0], 0);
+    assert_int_equal(ev.largest[0], -1);
+    twi_mix m = {.source = 0, .record = 1};
+    twi_edl_weigh_mix(&list, &m);
+    assert_int_equal(m.of, 0);
+}
+
 /* 01:01:00 and :01 are no labels of drop frame (ST 12-1), nor are 01:01:00 of the record side. */
 static void labels_left_out(void **state)
 {
@@ -91,6 +127,7 @@ static void pairs_of_counts(void **state)
 
 TW_SUITE(edl_evidence)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(lengths_and_mixes), TW_TEST(labels_left_out), TW_TEST(pairs_of_counts)};
+    const struct CMUnitTest tests[] = {TW_TEST(lengths_and_mixes), TW_TEST(stated_rates), TW_TEST(labels_left_out),
+                                       TW_TEST(pairs_of_counts)};
     return tw_run("edl/edl_evidence", tests);
 }
