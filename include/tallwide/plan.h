@@ -73,8 +73,11 @@ typedef struct tw_region_key {
     double left, top, width, height;
 } tw_region_key;
 
+typedef struct tw_note tw_note;
+
 typedef struct tw_region {
     tw_str name;
+    const tw_note *note; /* that it is in */
     bool must; /* else nice */
     double weight;
     bool detector; /* "origin": "detector"; see below */
@@ -110,7 +113,7 @@ typedef struct tw_movement {
     double x, y;
 } tw_movement;
 
-typedef struct tw_note {
+struct tw_note {
     tw_str id, reel;
     int64_t in, out;      /* source frames, half open */
     bool has_in, has_out; /* a note without them holds for the whole reel */
@@ -129,7 +132,7 @@ typedef struct tw_note {
     tw_moves moves;
     tw_str say, by, state;
     const tw_json *json;
-} tw_note;
+};
 
 /* Numbers of the "motion" member; zero where the plan is silent. Same meaning as tw_path_params (path.h). */
 typedef struct tw_motion {
@@ -205,6 +208,10 @@ bool tw_note_holds(const tw_note *note, double source);
 
 /* Straight from a (share 0) to b (share 1), at the frame of a. */
 tw_region_key tw_region_between(const tw_region_key *a, const tw_region_key *b, double share);
+
+/* The delivery of that name, NULL when there is none; and the names there are, for people ("wide, tall"). */
+const tw_delivery *tw_plan_delivery(const tw_plan *plan, tw_str name);
+tw_str tw_plan_delivery_names(tw_arena *arena, const tw_plan *plan);
 
 /* The note of that id; and its object in a document. NULL when there is none. */
 const tw_note *tw_plan_note(const tw_plan *plan, tw_str id);

@@ -76,15 +76,10 @@ static exit_code load_tables(cli *app, project *p)
 /* --only must name a delivery of the plan. */
 static exit_code check_only(cli *app, const tw_plan *plan)
 {
-    tw_buf names = {.arena = app->arena};
-    if (app->set.only == NULL)
+    if (app->set.only == NULL || tw_plan_delivery(plan, tw_str_z(app->set.only)) != NULL)
         return EXIT_FINE;
-    for (size_t i = 0; i < plan->delivery_count; i++) {
-        if (tw_str_is(plan->deliveries[i].name, app->set.only))
-            return EXIT_FINE;
-        tw_buf_addf(&names, "%s%.*s", i > 0 ? ", " : "", TW_ARG(plan->deliveries[i].name));
-    }
-    say_error("the plan has no delivery named \"%s\"; it has %.*s", app->set.only, TW_ARG(tw_buf_str(&names)));
+    say_error("the plan has no delivery named \"%s\"; it has %.*s", app->set.only,
+              TW_ARG(tw_plan_delivery_names(app->arena, plan)));
     return EXIT_USAGE;
 }
 

@@ -239,34 +239,19 @@ static bool hands_fit(tw_arena *arena, const twi_asking *asking, const twi_shots
     return fit;
 }
 
-static size_t find_delivery(const tw_plan *plan, tw_str name)
-{
-    size_t i = 0;
-    while (i < plan->delivery_count && !tw_str_eq(plan->deliveries[i].name, name))
-        i++;
-    return i;
-}
-
-static void tell_deliveries(tw_arena *arena, const tw_plan *plan, tw_str wanted, tw_diags *diags)
-{
-    tw_buf names = {.arena = arena};
-    for (size_t i = 0; i < plan->delivery_count; i++)
-        tw_buf_addf(&names, "%s%.*s", i > 0 ? ", " : "", TW_ARG(plan->deliveries[i].name));
-    tw_diag_add(diags, 1607, TW_IN(plan->file), "the plan has no delivery named \"%.*s\"; it has %.*s", TW_ARG(wanted),
-                TW_ARG(tw_buf_str(&names)));
-}
-
 tw_status tw_derive(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, const tw_derive_options *options,
                     tw_diags *diags, tw_derived **out)
 {
     size_t first = 0, last = plan->delivery_count;
     if (options->only.len > 0) {
-        first = find_delivery(plan, options->only);
-        last = first + 1;
-        if (first == plan->delivery_count) {
-            tell_deliveries(arena, plan, options->only, diags);
+        const tw_delivery *only = tw_plan_delivery(plan, options->only);
+        if (only == NULL) {
+            tw_diag_add(diags, 1607, TW_IN(plan->file), "the plan has no delivery named \"%.*s\"; it has %.*s",
+                        TW_ARG(options->only), TW_ARG(tw_plan_delivery_names(arena, plan)));
             return TW_ERR_SEMANTIC;
         }
+        first = (size_t)(only - plan->deliveries);
+        last = first + 1;
     }
     tw_derived *derived = TW_NEW(arena, tw_derived);
     derived->plan = plan;

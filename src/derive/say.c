@@ -24,11 +24,7 @@ static tw_str note_told(const tw_decision *d, size_t index)
     bool shared = false;
     for (size_t i = 0; i < d->region_count; i++)
         shared = shared || (i != index && tw_str_eq(d->regions[i]->name, region->name));
-    for (size_t n = 0; shared && n < d->note_count; n++)
-        for (size_t r = 0; r < d->notes[n]->region_count; r++)
-            if (&d->notes[n]->regions[r] == region)
-                return d->notes[n]->id;
-    return TW_STR("");
+    return shared ? region->note->id : TW_STR("");
 }
 
 static void add_region(const tw_decision *d, size_t index, tw_buf *out)

@@ -204,6 +204,7 @@ static void read_regions(twi_plan_job *job, const twi_clock *clock, tw_note *not
         if (json->kind != TW_JSON_OBJECT)
             continue;
         tw_region *region = &note->regions[note->region_count++];
+        region->note = note;
         region->json = json;
         read_region(job, clock, note, region);
         if (region->name.len > 0)

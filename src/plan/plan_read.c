@@ -352,3 +352,19 @@ tw_status tw_plan_open(tw_arena *arena, tw_str bytes, tw_str file, tw_diags *dia
     *out = job.plan;
     return TW_OK;
 }
+
+const tw_delivery *tw_plan_delivery(const tw_plan *plan, tw_str name)
+{
+    for (size_t i = 0; i < plan->delivery_count; i++)
+        if (tw_str_eq(plan->deliveries[i].name, name))
+            return &plan->deliveries[i];
+    return NULL;
+}
+
+tw_str tw_plan_delivery_names(tw_arena *arena, const tw_plan *plan)
+{
+    tw_buf names = {.arena = arena};
+    for (size_t i = 0; i < plan->delivery_count; i++)
+        tw_buf_addf(&names, "%s%.*s", i > 0 ? ", " : "", TW_ARG(plan->deliveries[i].name));
+    return tw_buf_str(&names);
+}

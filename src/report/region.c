@@ -11,23 +11,13 @@ static double step_of(const tw_timeline *master, const tw_item *clip)
     return tw_item_source_frame(master, clip, 1) - tw_item_source_frame(master, clip, 0);
 }
 
-static const tw_note *note_of(const tw_decision *shot, const tw_region *region)
-{
-    for (size_t n = 0; n < shot->note_count; n++)
-        for (size_t r = 0; r < shot->notes[n]->region_count; r++)
-            if (&shot->notes[n]->regions[r] == region)
-                return shot->notes[n];
-    return NULL;
-}
-
 bool twi_report_box(const tw_timeline *master, const tw_decision *shot, const tw_region *region, double frame,
                     tw_region_key *out)
 {
     double step = step_of(master, shot->clip);
     double source = tw_item_source_frame(master, shot->clip, 0) + frame * step;
     double gap = TW_DERIVE_GONE * tw_rate_fps(master->rate) * tw_max(fabs(step), 1);
-    const tw_note *note = note_of(shot, region);
-    return (note == NULL || tw_note_holds(note, source)) && tw_derive_box(region, source, gap, out);
+    return tw_note_holds(region->note, source) && tw_derive_box(region, source, gap, out);
 }
 
 static void add_box(tw_arena *arena, twi_boxes *boxes, double frame, const tw_region_key *box)

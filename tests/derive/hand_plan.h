@@ -43,6 +43,7 @@ static inline const tw_plan *hand_plan_make(hand_plan *h, const char *reel, tw_r
     h->region = (tw_region){.name = TW_STR("hands"), .must = true, .weight = 1, .keys = keys, .key_count = count};
     h->note = hand_note("n001", reel, 0, 1000);
     h->note.regions = &h->region;
+    h->region.note = &h->note;
     h->note.region_count = count > 0;
     h->plan = (tw_plan){.file = TW_STR("p"), .deliveries = &h->tall, .delivery_count = 1, .sources = &h->source};
     h->plan.source_count = h->plan.note_count = 1;

@@ -52,6 +52,7 @@ static void one_name_twice(void **state)
     const tw_region *regions[] = {&faces[0], &faces[1]};
     for (size_t n = 0; n < 2; n++) {
         notes[n].regions = &faces[n];
+        faces[n].note = &notes[n];
         notes[n].region_count = 1;
     }
     tw_path_compromise dropped = {.what = TW_YIELD_DROPPED, .frames = 50, .region = 1};

@@ -55,6 +55,9 @@ static void deliveries(void **state)
     assert_int_equal(tall->frame, TW_FRAME_FIT);
     assert_true(tall->zoom);
     tw_assert_text(tall->formats[1], "edl");
+    assert_ptr_equal(tw_plan_delivery(p, TW_STR("tall_1-A")), tall);
+    assert_null(tw_plan_delivery(p, TW_STR("tall")));
+    tw_assert_text(tw_plan_delivery_names(arena, p), "plain, tall_1-A");
 }
 
 static void delivery_rows(void **state)

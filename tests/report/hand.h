@@ -66,6 +66,7 @@ static inline void hand_notes(hand *h)
 {
     h->box = (tw_region_key){.frame = 90000, .left = 0.4, .top = 0.4, .width = 0.2, .height = 0.2};
     h->region = (tw_region){.name = TW_STR("hands"), .must = true, .weight = 1, .keys = &h->box, .key_count = 1};
+    h->region.note = &h->note;
     h->regions[0] = &h->region;
     h->note = (tw_note){.id = TW_STR("n001"),
                         .reel = TW_STR("A003"),
