@@ -34,6 +34,12 @@ static bool continues(char c)
     return ((unsigned char)c & 0xC0) == 0x80;
 }
 
+/* A control character of two bytes (U+0080 to U+009F), as terminals take orders from, too. */
+static bool is_order(tw_str line, size_t i)
+{
+    return (unsigned char)line.at[i] == 0xC2 && i + 1 < line.len && (unsigned char)line.at[i + 1] < 0xA0;
+}
+
 static void write_caret(const tw_place *place, tw_buf *out)
 {
     tw_str line = place->text;
@@ -47,8 +53,11 @@ static void write_caret(const tw_place *place, tw_buf *out)
         end++;
     bool utf8 = tw_str_utf8(line, NULL);
     tw_buf_addz(out, start > 0 ? "  ..." : "  ");
-    for (size_t i = start; i < end; i++)
-        tw_buf_addc(out, utf8 || (unsigned char)line.at[i] < 0x80 ? shown(line.at[i]) : '?');
+    for (size_t i = start; i < end; i++) {
+        bool order = utf8 && is_order(line, i);
+        tw_buf_addc(out, !order && (utf8 || (unsigned char)line.at[i] < 0x80) ? shown(line.at[i]) : '?');
+        i += order;
+    }
     tw_buf_addz(out, end < line.len ? "...\n" : "\n");
     tw_buf_addz(out, start > 0 ? "     " : "  ");
     for (size_t i = start; i < caret; i++)

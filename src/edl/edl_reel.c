@@ -102,9 +102,6 @@ static size_t collect_uses(twi_out *out, use *uses)
     for (size_t i = 0; i < out->count; i++) {
         twi_out_event *e = &out->events[i];
         uses[count] = (use){twi_edl_full_reel(e->item), count, &e->reel, e->item};
-        bool own = e->item != NULL && e->item->reel.len > 0 && !tw_item_is_black(e->item);
-        if (own && !tw_str_eq(e->item->reel, twi_edl_reel_ascii(out->arena, e->item->reel)))
-            twi_edl_lose(out, TWI_LOSS_TEXT, e->item);
         count++;
         if (e->cut == TWI_CUT)
             continue;

@@ -54,6 +54,9 @@ static void carets(void **state)
         {"a\x01"
          "b\x7F\xFFz",
          6, 1, "  a?b??z\n       ^\n"}, /* control bytes and broken UTF-8 */
+        {"a\xC2\x9B"
+         "b\xC2\xA0z",
+         4, 3, "  a?b\xC2\xA0z\n    ^^\n"}, /* U+009B is an order, U+00A0 a blank */
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].text);

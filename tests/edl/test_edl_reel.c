@@ -2,13 +2,12 @@
 #include "edl/edl_out.h"
 #include "edl_support.h"
 
-/* Reels as written, joined by blanks, for clips with these reels. */
-static tw_str written(tw_arena *arena, const char *const *reels, bool long_reels)
+/* Clips with these reels, which have been given. */
+static twi_out give(tw_arena *arena, const char *const *reels, bool long_reels)
 {
     static const tw_timeline timeline = {.rate = {24, 1}};
-    tw_write_options options = {.long_reels = long_reels};
+    const tw_write_options options = {.long_reels = long_reels};
     twi_out out = {.arena = arena, .timeline = &timeline, .options = &options};
-    tw_buf text = {.arena = arena};
     size_t count = 0;
     while (reels[count] != NULL)
         count++;
@@ -21,7 +20,16 @@ static tw_str written(tw_arena *arena, const char *const *reels, bool long_reels
         out.events[i] = (twi_out_event){.item = item, .order = i, .cut = TWI_CUT};
     }
     twi_edl_reels(&out);
-    for (size_t i = 0; i < count; i++)
+    out.options = NULL;
+    return out;
+}
+
+/* As written, joined by blanks. */
+static tw_str written(tw_arena *arena, const char *const *reels, bool long_reels)
+{
+    const twi_out out = give(arena, reels, long_reels);
+    tw_buf text = {.arena = arena};
+    for (size_t i = 0; i < out.count; i++)
         tw_buf_addf(&text, "%s%.*s", i > 0 ? " " : "", TW_ARG(out.events[i].reel));
     return tw_buf_str(&text);
 }
@@ -57,6 +65,23 @@ static void shortened_and_told_apart(void **state)
     }
 }
 
+/* One thing told of one reel. */
+static void told_once(void **state)
+{
+    static const struct {
+        const char *reel;
+        size_t cut;
+    } rows[] = {{"A003", 0}, {"WHEEL_SHOP_A", 1}, {"R\xC3\xA9", 1}};
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        const char *const reels[] = {rows[i].reel, NULL};
+        const twi_out out = give(tw_test_arena(state), reels, false);
+        tw_row(i, rows[i].reel);
+        assert_int_equal(out.lost[TWI_LOSS_REEL_CUT].count, rows[i].cut);
+        assert_int_equal(out.lost[TWI_LOSS_REEL_SAME].count, 0);
+        assert_int_equal(out.lost[TWI_LOSS_TEXT].count, 0);
+    }
+}
+
 static int by_text(const void *a, const void *b)
 {
     return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
@@ -89,6 +114,7 @@ static void no_two_are_the_same(void **state)
 
 TW_SUITE(edl_reel)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(shortened_and_told_apart), TW_TEST(no_two_are_the_same)};
+    const struct CMUnitTest tests[] = {TW_TEST(shortened_and_told_apart), TW_TEST(told_once),
+                                       TW_TEST(no_two_are_the_same)};
     return tw_run("edl/edl_reel", tests);
 }
