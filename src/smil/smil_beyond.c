@@ -75,10 +75,29 @@ void twi_smil_look_at_head(twi_smil_reader *r, const tw_xml_node *head)
 
 /* ---- clips ----------------------------------------------------------------------------------------------- */
 
-static const char *const params[] = {"event",      "reel",          "record-in",      "record-out", "source-rate",
-                                     "source-in",  "source-frames", "source-drop",    "speed",      "enabled",
-                                     "transition", "transition-in", "transition-out", "frame",      "interpolation",
-                                     "size",       "source-size",   "squeeze",        "key",        NULL};
+static const char *const params[] = {"event",
+                                     "reel",
+                                     "record-in",
+                                     "record-out",
+                                     "source-rate",
+                                     "source-in",
+                                     "source-frames",
+                                     "source-drop",
+                                     "speed",
+                                     "enabled",
+                                     "transition",
+                                     "transition-in",
+                                     "transition-out",
+                                     "transition-after",
+                                     "transition-after-in",
+                                     "transition-after-out",
+                                     "frame",
+                                     "interpolation",
+                                     "size",
+                                     "source-size",
+                                     "squeeze",
+                                     "key",
+                                     NULL};
 
 /* Also those that time goes by, and names that only the file itself uses. */
 static const char *const attributes[] = {
@@ -104,8 +123,6 @@ void twi_smil_look_at_clip(twi_smil_reader *r, const tw_xml_node *node, bool fra
     }
     if (moved && !framed)
         twi_smil_pass(r, TWI_SMIL_MOVE, node, tw_xml_get(node, "src"));
-    if (tw_xml_get(node, "transOut").at != NULL)
-        twi_smil_pass(r, TWI_SMIL_TRANSITION, node, tw_xml_get(node, "transOut"));
 }
 
 /* ---- telling --------------------------------------------------------------------------------------------- */
@@ -117,7 +134,7 @@ void twi_smil_tell_passed(twi_smil_reader *r)
     } rows[TWI_SMIL_PASSED] = {
         [TWI_SMIL_MOVE] = {"clip", "with panZoom or animation, which are not taken for a framing"},
         [TWI_SMIL_REGION] = {"region", "smaller than the stage, or beside it, whose place is not kept"},
-        [TWI_SMIL_TRANSITION] = {"transition", "out of a clip, or not defined: not followed"},
+        [TWI_SMIL_TRANSITION] = {"transition", "not defined, or out of a clip right before another: not followed"},
         [TWI_SMIL_PARAM] = {"param", "of another program, not kept"},
         [TWI_SMIL_ATTRIBUTE] = {"attribute", "of clips, not about time, which are not kept"},
         [TWI_SMIL_META] = {"meta element", "in the head, not kept"},

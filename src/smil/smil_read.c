@@ -8,7 +8,9 @@
 typedef struct track_builder {
     tw_track *track;
     size_t cap;
-    tw_time at; /* record time reached */
+    tw_time at;                      /* record time reached */
+    tw_item leaving;                 /* what leads out of the clip last read, */
+    const tw_xml_node *leaving_from; /* this one; NULL: nothing does */
 } track_builder;
 
 static tw_item *add_item(twi_smil_reader *r, track_builder *b, tw_item_kind kind)
@@ -20,11 +22,32 @@ static tw_item *add_item(twi_smil_reader *r, track_builder *b, tw_item_kind kind
     return item;
 }
 
+/* Nothing comes after the clip for now. */
+static void add_leaving(twi_smil_reader *r, track_builder *b)
+{
+    if (b->leaving_from == NULL)
+        return;
+    b->leaving.record =
+        tw_range_of(tw_time_sub(b->at, b->leaving.in_offset), tw_time_add(b->at, b->leaving.out_offset));
+    b->leaving.place = tw_xml_place(&r->doc, b->leaving_from);
+    *add_item(r, b, TW_ITEM_TRANSITION) = b->leaving;
+    b->leaving_from = NULL;
+}
+
+/* Something does, at once: a picture that is gone when it comes is no mix of the two. */
+static void drop_leaving(twi_smil_reader *r, track_builder *b)
+{
+    if (b->leaving_from != NULL)
+        twi_smil_pass(r, TWI_SMIL_TRANSITION, b->leaving_from, tw_xml_get(b->leaving_from, "transOut"));
+    b->leaving_from = NULL;
+}
+
 static void add_gap(twi_smil_reader *r, track_builder *b, tw_time until)
 {
-    tw_item *last = b->track->item_count > 0 ? &b->track->items[b->track->item_count - 1] : NULL;
     if (tw_time_cmp(until, b->at) <= 0)
         return;
+    add_leaving(r, b);
+    tw_item *last = b->track->item_count > 0 ? &b->track->items[b->track->item_count - 1] : NULL;
     if (last != NULL && last->kind == TW_ITEM_GAP)
         last->record = tw_range_of(last->record.start, until);
     else
@@ -111,6 +134,12 @@ static void read_media(twi_smil_reader *r, const tw_xml_node *node, tw_item *ite
     item->media_active = 0;
 }
 
+static void note_leaving(twi_smil_reader *r, track_builder *b, const tw_xml_node *node)
+{
+    b->leaving = tw_timeline_item(TW_ITEM_TRANSITION);
+    b->leaving_from = twi_smil_lead_out(r, node, &b->leaving) ? node : NULL;
+}
+
 static void add_transition(twi_smil_reader *r, track_builder *b, const tw_xml_node *node, tw_time cut)
 {
     tw_item read = tw_timeline_item(TW_ITEM_TRANSITION);
@@ -163,11 +192,13 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     twi_smil_span span;
     tw_range record = record_of(r, b, node, &span);
     add_gap(r, b, record.start);
+    drop_leaving(r, b);
     add_transition(r, b, node, record.start);
     put_clip(r, b, node, record);
     twi_smil_look_at_clip(r, node, b->track->items[b->track->item_count - 1].framing != NULL);
     if (span.repeats)
         repeat_clip(r, b, node, record.start, &span);
+    note_leaving(r, b, node);
     if (!r->failed && span.active > span.simple)
         pause_until(r, b, tw_time_add(record.start, twi_smil_frame_at(r, span.active)));
 }
@@ -175,9 +206,12 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
 static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time from, tw_time zero, tw_track **out,
                         size_t *count);
 
+/* A transition at the end goes over what was there before. */
 static tw_time end_of(const tw_track *track)
 {
-    return track->item_count > 0 ? tw_range_end(track->items[track->item_count - 1].record) : TW_TIME_ZERO;
+    size_t count = track->item_count;
+    count -= count > 0 && track->items[count - 1].kind == TW_ITEM_TRANSITION;
+    return count > 0 ? tw_range_end(track->items[count - 1].record) : TW_TIME_ZERO;
 }
 
 /* Where the last item of the longest track ends. */
@@ -222,6 +256,7 @@ static void add_nest(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
         record.dur = twi_smil_frame_at(r, span.active);
     trim(tracks, count);
     add_gap(r, b, record.start);
+    drop_leaving(r, b);
     tw_item *item = add_item(r, b, TW_ITEM_NEST);
     item->record = record;
     item->name = tw_xml_get(node, "title");
@@ -300,6 +335,7 @@ static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time from, t
         played += !twi_smil_one_of(n->name, words);
         add_any(r, &b, n);
     }
+    add_leaving(r, &b);
     track->kind = tw_str_is(kind, "audio") || (kind.at == NULL && sounds > 0 && sounds == played) ? TW_TRACK_AUDIO
                   : tw_str_is(kind, "other")                                                      ? TW_TRACK_OTHER
                                                                                                   : TW_TRACK_VIDEO;
@@ -351,6 +387,7 @@ static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time f
         track->kind = tw_str_is(n->name, "audio") ? TW_TRACK_AUDIO : TW_TRACK_VIDEO;
         track_builder b = build(r, track, from, zero);
         add_any(r, &b, n);
+        add_leaving(r, &b);
     }
 }
 

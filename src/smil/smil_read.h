@@ -64,9 +64,11 @@ typedef struct twi_smil_span {
 /* `natural`: how long it is by itself, or -1. */
 twi_smil_span twi_smil_span_of(twi_smil_reader *r, const tw_xml_node *node, int64_t natural);
 
-/* Looks up what the head defines; then, of a clip: does anything lead into it? The item gets name and offsets. */
+/* Looks up what the head defines; then, of a clip: does anything lead into it, or out of it into nothing? The item gets
+ * name and offsets. */
 void twi_smil_transitions(twi_smil_reader *r, const tw_xml_node *head);
 bool twi_smil_lead_in(twi_smil_reader *r, const tw_xml_node *node, tw_item *item);
+bool twi_smil_lead_out(twi_smil_reader *r, const tw_xml_node *node, tw_item *item);
 
 /* Counts what is passed over, in the head and in clips, and tells it at last. */
 void twi_smil_pass(twi_smil_reader *r, twi_smil_passed what, const tw_xml_node *node, tw_str name);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * What leads into a clip: as our params have it, else the transition that its transIn names.
+ * What leads into a clip and out of it: as our params have it, else the transition that its transIn or transOut names.
  */
 #include "smil_read.h"
 
@@ -59,10 +59,28 @@ static bool is_whole(const tw_xml_node *transition)
            (end.at == NULL || (tw_num_double(end, &to) && !(to < 1)));
 }
 
-/* It takes the first of the clip; the picture before, where there is one, stays for so long. */
-static bool by_name(twi_smil_reader *r, const tw_xml_node *node, tw_item *item)
+/* Into black, or out of it: the colour where none is said. */
+static bool is_black(const tw_xml_node *transition)
 {
-    tw_str list = tw_xml_get(node, "transIn"), dur;
+    const tw_str colour = tw_xml_get(transition, "fadeColor");
+    return colour.at == NULL || tw_str_ieq(colour, TW_STR("black")) || tw_str_is(colour, "#000") ||
+           tw_str_is(colour, "#000000");
+}
+
+/* To or from black is a dissolve where nothing stands on that side. */
+static tw_str name_of(const tw_xml_node *transition, bool out)
+{
+    const tw_str type = tw_xml_get(transition, "type"), subtype = tw_xml_get(transition, "subtype");
+    if (!tw_str_is(type, "fade"))
+        return type;
+    bool cross = subtype.len == 0 || tw_str_is(subtype, "crossfade");
+    return cross || (out && tw_str_is(subtype, "fadeToColor") && is_black(transition)) ? TW_STR("dissolve") : subtype;
+}
+
+/* It takes the first of the clip (the picture before, where there is one, stays for so long), or the last. */
+static bool by_name(twi_smil_reader *r, const tw_xml_node *node, bool out, tw_item *item)
+{
+    tw_str list = tw_xml_get(node, out ? "transOut" : "transIn"), dur;
     const tw_xml_node *transition = first_of(r, list);
     int64_t ms = 1000; /* where none is said */
     if (list.at == NULL || tw_str_is(node->name, "audio"))
@@ -73,23 +91,33 @@ static bool by_name(twi_smil_reader *r, const tw_xml_node *node, tw_item *item)
         twi_smil_pass(r, TWI_SMIL_TRANSITION, node, list);
         return false;
     }
-    tw_str type = tw_xml_get(transition, "type"), subtype = tw_xml_get(transition, "subtype");
-    bool fade = tw_str_is(type, "fade");
-    item->name = !fade ? type : subtype.len == 0 || tw_str_is(subtype, "crossfade") ? TW_STR("dissolve") : subtype;
-    item->in_offset = TW_TIME_ZERO;
-    item->out_offset = twi_smil_frame_at(r, ms);
+    item->name = name_of(transition, out);
+    item->in_offset = out ? twi_smil_frame_at(r, ms) : TW_TIME_ZERO;
+    item->out_offset = out ? TW_TIME_ZERO : twi_smil_frame_at(r, ms);
+    return true;
+}
+
+static bool by_params(twi_smil_reader *r, const tw_xml_node *node, const char *const names[3], tw_item *item)
+{
+    int64_t in = 0, out = 0;
+    item->name = twi_smil_param(node, names[0]);
+    if (item->name.at == NULL)
+        return false;
+    twi_smil_frames(r, node, names[1], &in);
+    twi_smil_frames(r, node, names[2], &out);
+    item->in_offset = tw_time_frames(in, r->timeline->rate);
+    item->out_offset = tw_time_frames(out, r->timeline->rate);
     return true;
 }
 
 bool twi_smil_lead_in(twi_smil_reader *r, const tw_xml_node *node, tw_item *item)
 {
-    int64_t in = 0, out = 0;
-    item->name = twi_smil_param(node, "transition");
-    if (item->name.at == NULL)
-        return by_name(r, node, item);
-    twi_smil_frames(r, node, "transition-in", &in);
-    twi_smil_frames(r, node, "transition-out", &out);
-    item->in_offset = tw_time_frames(in, r->timeline->rate);
-    item->out_offset = tw_time_frames(out, r->timeline->rate);
-    return true;
+    static const char *const names[] = {"transition", "transition-in", "transition-out"};
+    return by_params(r, node, names, item) || by_name(r, node, false, item);
+}
+
+bool twi_smil_lead_out(twi_smil_reader *r, const tw_xml_node *node, tw_item *item)
+{
+    static const char *const names[] = {"transition-after", "transition-after-in", "transition-after-out"};
+    return by_params(r, node, names, item) || by_name(r, node, true, item);
 }

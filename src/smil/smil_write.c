@@ -129,6 +129,30 @@ static bool is_dissolve(const tw_item *item)
     return tw_str_is(item->name, "dissolve") || tw_str_is(item->name, "SMPTE_Dissolve");
 }
 
+/* Does it lead out of a clip into nothing? */
+static bool leads_out(const tw_track *track, size_t i)
+{
+    const tw_item *items = track->items;
+    if (i >= track->item_count || items[i].kind != TW_ITEM_TRANSITION || i == 0 || items[i - 1].kind != TW_ITEM_CLIP)
+        return false;
+    return i + 1 == track->item_count ||
+           (items[i + 1].kind == TW_ITEM_GAP && tw_time_cmp(items[i + 1].record.dur, TW_TIME_ZERO) > 0);
+}
+
+static void head_transition(writer *w, const tw_item *item, bool out)
+{
+    bool dissolve = is_dissolve(item);
+    w->lost[LOST_WIPE] += !dissolve;
+    tw_xml_open(&w->xml, "transition");
+    tw_xml_attrf(&w->xml, "xml:id", "t%zu", ++w->transitions);
+    tw_xml_attrz(&w->xml, "type", dissolve ? "fade" : "barWipe");
+    tw_xml_attrz(&w->xml, "subtype", !dissolve ? "leftToRight" : out ? "fadeToColor" : "crossfade");
+    if (dissolve && out)
+        tw_xml_attrz(&w->xml, "fadeColor", "black");
+    attr_clock(w, "dur", "", twi_smil_ms(item->record.dur));
+    tw_xml_close(&w->xml);
+}
+
 /* Transitions are numbered in the order in which the body meets them. */
 static void head_transitions(writer *w, const tw_track *tracks, size_t count)
 {
@@ -137,15 +161,8 @@ static void head_transitions(writer *w, const tw_track *tracks, size_t count)
             const tw_item *item = &tracks[t].items[i];
             if (item->kind == TW_ITEM_NEST)
                 head_transitions(w, item->tracks, item->track_count);
-            if (item->kind != TW_ITEM_TRANSITION)
-                continue;
-            w->lost[LOST_WIPE] += !is_dissolve(item);
-            tw_xml_open(&w->xml, "transition");
-            tw_xml_attrf(&w->xml, "xml:id", "t%zu", ++w->transitions);
-            tw_xml_attrz(&w->xml, "type", is_dissolve(item) ? "fade" : "barWipe");
-            tw_xml_attrz(&w->xml, "subtype", is_dissolve(item) ? "crossfade" : "leftToRight");
-            attr_clock(w, "dur", "", twi_smil_ms(item->record.dur));
-            tw_xml_close(&w->xml);
+            if (item->kind == TW_ITEM_TRANSITION)
+                head_transition(w, item, leads_out(&tracks[t], i));
         }
     }
 }
@@ -254,6 +271,7 @@ static void clip_times(writer *w, const tw_item *item)
 
 typedef struct neighbours {
     const tw_item *before, *after; /* transitions, or NULL */
+    bool out;                      /* the latter leads into nothing */
     size_t before_number;
     tw_time at; /* record time the seq has reached */
 } neighbours;
@@ -298,13 +316,20 @@ static void write_clip(writer *w, const tw_track *track, const tw_item *item, co
     }
     if (picture && n->before != NULL)
         tw_xml_attrf(&w->xml, "transIn", "t%zu", n->before_number);
-    if (picture && n->after != NULL)
+    if (picture && n->out)
+        tw_xml_attrf(&w->xml, "transOut", "t%zu", w->transitions + 1);
+    else if (picture && n->after != NULL)
         tw_xml_attrz(&w->xml, "fill", "transition");
     write_exact(w, item);
     if (n->before != NULL) {
         param_text(w, "transition", n->before->name);
         param_frames(w, "transition-in", n->before->in_offset, w->timeline->rate);
         param_frames(w, "transition-out", n->before->out_offset, w->timeline->rate);
+    }
+    if (n->out) {
+        param_text(w, "transition-after", n->after->name);
+        param_frames(w, "transition-after-in", n->after->in_offset, w->timeline->rate);
+        param_frames(w, "transition-after-out", n->after->out_offset, w->timeline->rate);
     }
     if (picture && item->framing != NULL) {
         write_framing(w, item);
@@ -375,11 +400,12 @@ static void write_track(writer *w, const tw_track *track, tw_time zero)
             n.before_number = ++w->transitions;
         n.before = i > 0 && track->items[i - 1].kind == TW_ITEM_TRANSITION ? &track->items[i - 1] : NULL;
         if (n.before != NULL && (item->kind != TW_ITEM_CLIP || (i > 1 && leaves_no_trace(&track->items[i - 2])))) {
-            w->lost[LOST_OUTWARD]++;
+            w->lost[LOST_OUTWARD] += !leads_out(track, i - 1);
             n.before = NULL;
         }
         n.after =
             i + 1 < track->item_count && track->items[i + 1].kind == TW_ITEM_TRANSITION ? &track->items[i + 1] : NULL;
+        n.out = leads_out(track, i + 1);
         if (item->kind != TW_ITEM_CLIP && item->kind != TW_ITEM_NEST)
             continue;
         if (item->kind == TW_ITEM_CLIP)
@@ -388,7 +414,9 @@ static void write_track(writer *w, const tw_track *track, tw_time zero)
             write_nest(w, item, &n);
         n.at = tw_range_end(item->record);
     }
-    w->lost[LOST_OUTWARD] += track->item_count > 0 && track->items[track->item_count - 1].kind == TW_ITEM_TRANSITION;
+    size_t last = track->item_count > 0 ? track->item_count - 1 : 0;
+    w->lost[LOST_OUTWARD] +=
+        track->item_count > 0 && track->items[last].kind == TW_ITEM_TRANSITION && !leads_out(track, last);
     tw_xml_close(&w->xml);
 }
 
@@ -417,8 +445,8 @@ static void report_losses(writer *w)
         [LOST_WIPE] = {"transition", "other than a dissolve, drawn as a plain wipe"},
         [LOST_OUTWARD] =
             {"transition",
-             "into a gap, a nested timeline or the end, or out of a gap without length or of what a nested "
-             "timeline hides, left out"},
+             "into a nested timeline, out of one into nothing, between gaps, or out of a gap without length or of what "
+             "a nested timeline hides, left out"},
         [LOST_ORDER] = {"item", "beginning before the one before has ended, or before what it is in, played late"},
         [LOST_PART] = {"time", "between two frames, rounded"},
         [LOST_UNPLACED] = {"clip",

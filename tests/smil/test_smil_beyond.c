@@ -22,7 +22,8 @@ static void told(void **state)
         {HEAD("") CLIP(" alt='hub' copyright='us' xml:id='e1' fill='freeze'", ""),
          "2 attributes of clips, not about time, which are not kept (here \"alt\")"},
         {HEAD("") CLIP("", "<area/>"), "1 element in a clip, not kept (here \"area\")"},
-        {HEAD("") CLIP(" transOut='d'", ""), "1 transition out of a clip, or not defined: not followed (here \"d\")"},
+        {HEAD("") CLIP(" transOut='d'", ""),
+         "1 transition not defined, or out of a clip right before another: not followed (here \"d\")"},
         {HEAD("<meta name='author' content='kim'/><metadata/>") CLIP("", ""),
          "2 meta elements in the head, not kept (here \"author\")"},
         {HEAD("<layout><root-layout width='1080' height='1920'/><region xml:id='a' width='1080' height='1920'/>"

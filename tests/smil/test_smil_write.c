@@ -60,8 +60,9 @@ static void losses_are_named(void **state)
         "hand: warning TW2010: SMIL: 1 marker left out\n"
         "hand: warning TW2010: SMIL: 3 clips without a file: src gives the reel instead\n"
         "hand: warning TW2010: SMIL: 1 transition other than a dissolve, drawn as a plain wipe\n"
-        "hand: warning TW2010: SMIL: 3 transitions into a gap, a nested timeline or the end, or out of a gap without "
-        "length or of what a nested timeline hides, left out\n"
+        "hand: warning TW2010: SMIL: 2 transitions into a nested timeline, out of one into nothing, between gaps, or "
+        "out "
+        "of a gap without length or of what a nested timeline hides, left out\n"
         "hand: warning TW2010: SMIL: 3 clips without a known start of media, so that clipBegin counts from time code "
         "00:00:00:00\n");
 }
@@ -113,7 +114,7 @@ static void a_trimmed_nest(void **state)
     } rows[] = {
         {12, "dur=\"0.334s\" region=\"frame\" src=\"B001\" clipBegin=\"npt=0.500s\" clipEnd=\"npt=0.834s\"", NULL},
         {20, "<seq class=\"video\" title=\"V\">\n      <video xml:id=\"c1\" title=\"B002\" dur=\"0.417s\"",
-         "1 transition into a gap, a nested timeline or the end, or out of a gap"}};
+         "1 transition into a nested timeline, out of one into nothing"}};
     tw_arena *arena = tw_test_arena(state);
     for (size_t i = 0; i < TW_COUNT(rows); i++) {
         tw_row(i, "hidden");
