@@ -165,7 +165,7 @@ static void put_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     b->at = tw_range_end(record);
 }
 
-#define MOST_REPEATS 100000 /* of one clip: more is a slip, and would be a long list from a short file */
+#define MOST_REPEATS 10000 /* of one clip: more is a slip, and would be a long list from a short file */
 
 /* Repetitions are clips of a frame or more: of shorter ones, as many as are no longer than a frame are one. */
 static void repeat_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *node, tw_time start,
@@ -174,7 +174,7 @@ static void repeat_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node 
     int64_t frame = twi_smil_ms(tw_time_frames(1, r->timeline->rate)), least = frame / span->simple;
     int64_t step = span->simple * (least > 1 ? least : 1);
     if (span->active / step > MOST_REPEATS) {
-        twi_smil_fault(r, node, 2003, "this is repeated more than 100,000 times", node->name);
+        twi_smil_fault(r, node, 2003, "this is repeated more than 10,000 times", node->name);
         return;
     }
     for (int64_t at = span->simple; at < span->active && !r->failed && r->items < TW_EVENTS_LIMIT;) {
