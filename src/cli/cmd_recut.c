@@ -17,6 +17,7 @@ typedef struct tally {
 
 typedef struct recutting {
     project before, after;
+    tw_arena *past; /* of `before` and `was` */
     tw_derived *was, *now;
     tw_diags *solving;     /* findings of solving the new plan, not told yet */
     const char *plan_path; /* of the new plan */
@@ -67,10 +68,10 @@ static void take_edit(cli *app, const recutting *r, tw_json *root)
     keep_rate(app, r, edit);
 }
 
-static exit_code name_plan(cli *app, recutting *r)
+static exit_code name_plan(const cli *app, recutting *r, tw_arena *arena)
 {
     tw_str folder = app->set.out != NULL ? tw_str_z(app->set.out) : r->before.folder;
-    r->plan_path = name_beside(app->arena, folder, app->args[1], TW_STR("plan.json"));
+    r->plan_path = name_beside(arena, folder, app->args[1], TW_STR("plan.json"));
     if (access(r->plan_path, F_OK) != 0)
         return EXIT_FINE;
     say_error("%s is there already, and plans are not written over; name another folder with -o", r->plan_path);
@@ -171,10 +172,11 @@ static void tell_shot(cli *app, recutting *r, const tw_change *c, const tw_decis
 
 static void tell_delivery(cli *app, recutting *r, size_t index)
 {
+    tw_arena *models = tw_arena_like(app->arena); /* large, and of one delivery after the other */
     const tw_derived_delivery *d = &r->now->deliveries[index];
-    const tw_timeline *was = tw_derive_timeline(app->arena, r->was, index, 0);
-    const tw_timeline *now = tw_derive_timeline(app->arena, r->now, index, 0);
-    const tw_comparison *c = tw_recut_compare(app->arena, was, now, TW_RECUT_SLACK);
+    const tw_timeline *was = tw_derive_timeline(models, r->was, index, 0);
+    const tw_timeline *now = tw_derive_timeline(models, r->now, index, 0);
+    const tw_comparison *c = tw_recut_compare(models, was, now, TW_RECUT_SLACK);
     r->now_in = (tally){.same = 0};
     r->telling = d;
     tw_buf_addf(&r->lines, "\n%.*s %dx%d\n", TW_ARG(d->delivery->name), d->delivery->size.w, d->delivery->size.h);
@@ -185,6 +187,7 @@ static void tell_delivery(cli *app, recutting *r, size_t index)
                 tell_shot(app, r, &c->changes[i], shot);
         }
     }
+    tw_arena_free(&models);
 }
 
 /* ---- reports --------------------------------------------------------------------------------------------- */
@@ -228,9 +231,11 @@ static void json_notes(const recutting *r, tw_buf *out)
 /* What was done to the cut: what is gone is told nowhere else. */
 static void say_cut(cli *app, recutting *r)
 {
+    tw_arena *scratch = tw_arena_like(app->arena);
     const tw_timeline *was = r->before.edit.timeline, *now = r->after.edit.timeline;
     tw_buf_addz(&r->lines, "the cut\n");
-    tw_recut_say(tw_recut_compare(app->arena, was, now, TW_RECUT_SLACK), false, &r->lines);
+    tw_recut_say(tw_recut_compare(scratch, was, now, TW_RECUT_SLACK), false, &r->lines);
+    tw_arena_free(&scratch);
 }
 
 /* True when something needs eyes. */
@@ -288,7 +293,7 @@ static exit_code read_plan(cli *app, recutting *r, const tw_json *root)
     tw_str text = plan_text(app, root, r->before.plan->doc.bytes);
     exit_code code = load_project_text(app, r->plan_path, text, app->args[1], GIVEN_FIRST, &r->after);
     for (size_t i = 0; code == EXIT_FINE && i < r->before.input_count; i++)
-        project_input(app, &r->after, r->before.inputs[i]);
+        project_input(app, &r->after, tw_arena_dupz(app->arena, tw_str_z(r->before.inputs[i])));
     return code;
 }
 
@@ -337,18 +342,29 @@ static exit_code load_before(cli *app, project *p)
     return code;
 }
 
-static exit_code recut(cli *app, recutting *r)
+/* As it was: large, and not needed any more when the new files are made. */
+static exit_code solve_before(cli *app, recutting *r)
 {
+    tw_arena *own = app->arena;
+    app->arena = r->past;
     exit_code code = load_before(app, &r->before);
     if (code == EXIT_FINE)
-        code = name_plan(app, r);
+        code = name_plan(app, r, own);
     if (code == EXIT_FINE)
-        code = solve(app, &r->before, tw_diags_new(app->arena), &r->was);
+        code = solve(app, &r->before, tw_diags_new(r->past), &r->was);
+    app->arena = own;
+    return code;
+}
+
+static exit_code recut(cli *app, recutting *r)
+{
+    exit_code code = solve_before(app, r);
     if (code == EXIT_FINE)
         code = make_plan(app, r);
     if (code != EXIT_FINE)
         return code;
     bool eyes = look(app, r);
+    tw_arena_free(&r->past);
     code = r->agreed > 0 && !app->set.reopen ? agreed_refused() : write_all(app, r);
     code = code == EXIT_FINE && eyes ? EXIT_FINDINGS : code;
     if (code == EXIT_FINE || code == EXIT_FINDINGS)
@@ -362,5 +378,8 @@ exit_code cmd_recut(cli *app)
     if (!has_name(app, app->args[1]))
         return EXIT_USAGE;
     r.solving = tw_diags_new(app->arena);
-    return recut(app, &r);
+    r.past = tw_arena_like(app->arena);
+    exit_code code = recut(app, &r);
+    tw_arena_free(&r.past);
+    return code;
 }
