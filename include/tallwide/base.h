@@ -89,6 +89,7 @@ static inline bool tw_str_is(tw_str a, const char *z)
 bool tw_str_ieq(tw_str a, tw_str b);            /* same, ASCII letters in any case */
 int tw_str_cmp(tw_str a, tw_str b);             /* byte order, shorter first: <0, 0, >0 */
 int tw_str_order(const void *a, const void *b); /* the same of two tw_str, for TW_SORT */
+int tw_str_icmp(tw_str a, tw_str b);            /* as tw_str_cmp, ASCII letters as if in lower case */
 bool tw_str_starts(tw_str s, tw_str head);      /* does s begin with head? */
 bool tw_str_istarts(tw_str s, tw_str head);     /* the same, ASCII letters in any case */
 bool tw_str_iends(tw_str s, tw_str end);        /* does s end in it, ASCII letters in any case? */
@@ -136,6 +137,13 @@ bool tw_str_has_wildcard(tw_str pattern); /* is there a '*' or a '?' in it? */
  * If not, *bad (may be NULL) is the offset of the first wrong byte. */
 bool tw_str_utf8(tw_str s, size_t *bad);
 
+/* Its characters: all bytes but those within one, after its first. */
+static inline bool tw_is_within(char c)
+{
+    return ((unsigned char)c & 0xC0) == 0x80;
+}
+size_t tw_str_characters(tw_str s);
+
 /* Writes the code point as UTF-8, one to four bytes; returns the end of them. */
 char *tw_str_put_utf8(uint32_t c, char *out);
 
@@ -143,6 +151,10 @@ char *tw_str_put_utf8(uint32_t c, char *out);
  * Both '/' and '\\' part components, since lists carry paths of other systems. */
 tw_str tw_str_basename(tw_str path);
 tw_str tw_str_stem(tw_str path);
+
+/* Of a path of this system ('/' alone parts components) what stands before its last component: empty, or with its
+ * final '/'. */
+tw_str tw_str_folder(tw_str path);
 
 /* 64-bit FNV-1a (RFC 9923) of the bytes: names content in outputs; not a defence against forgery. */
 uint64_t tw_str_hash(tw_str s);

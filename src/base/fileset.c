@@ -54,8 +54,7 @@ tw_fileset *tw_fileset_new(tw_arena *arena)
 
 static char *folder_of(tw_arena *arena, const char *path)
 {
-    const char *slash = strrchr(path, '/');
-    return tw_arena_dupz(arena, tw_str_cut(tw_str_z(path), slash != NULL ? (size_t)(slash + 1 - path) : 0));
+    return tw_arena_dupz(arena, tw_str_folder(tw_str_z(path)));
 }
 
 static bool same_file(const char *a, const char *b)
@@ -443,7 +442,7 @@ tw_status tw_fileset_stage(tw_fileset *set, const char *path, tw_str bytes, tw_s
 /* Beside the file itself, and with the ending that tells programs what to write. */
 static const char *hidden_name(tw_arena *arena, const char *path, size_t index)
 {
-    const char *name = path + strlen(folder_of(arena, path)), *dot = strrchr(name, '.');
+    const char *name = path + tw_str_folder(tw_str_z(path)).len, *dot = strrchr(name, '.');
     const char *ending = dot != NULL ? dot : "";
     char *stem =
         tw_arena_dupz(arena, tw_str_cut(tw_str_z(path), (size_t)((dot != NULL ? dot : path + strlen(path)) - path)));

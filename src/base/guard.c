@@ -34,18 +34,16 @@ bool twi_guard_write(int fd, tw_str bytes)
 static tw_str cut_name(tw_str name)
 {
     size_t n = name.len < NAME_ROOM ? name.len : NAME_ROOM;
-    while (n < name.len && n > 0 && ((unsigned char)name.at[n] & 0xC0) == 0x80)
+    while (n < name.len && n > 0 && tw_is_within(name.at[n]))
         n--;
     return tw_str_cut(name, n);
 }
 
 char *twi_guard_beside(tw_arena *arena, const char *path, size_t index, const char *kind)
 {
-    const char *slash = strrchr(path, '/');
-    int folder = slash != NULL ? (int)(slash + 1 - path) : 0;
-    tw_str name = cut_name(tw_str_z(path + folder));
-    return tw_arena_dupz(
-        arena, tw_arena_printf(arena, "%.*s.%.*s.%zu.%s.%ld", folder, path, TW_ARG(name), index, kind, (long)getpid()));
+    const tw_str folder = tw_str_folder(tw_str_z(path)), name = cut_name(tw_str_from(tw_str_z(path), folder.len));
+    return tw_arena_dupz(arena, tw_arena_printf(arena, "%.*s.%.*s.%zu.%s.%ld", TW_ARG(folder), TW_ARG(name), index,
+                                                kind, (long)getpid()));
 }
 
 /* The parts of such a name. What somebody else makes ("made") has endings behind them that say which kind of file it is. */
@@ -99,18 +97,17 @@ static void add_z(tw_buf *text, const char *z)
     tw_buf_add(text, (tw_str){z, strlen(z) + 1});
 }
 
-static const char *last_name(const char *path)
+static void add_name(tw_buf *text, const char *path)
 {
-    const char *slash = strrchr(path, '/');
-    return slash != NULL ? slash + 1 : path;
+    add_z(text, path + tw_str_folder(tw_str_z(path)).len);
 }
 
 void twi_guard_note(tw_buf *text, const char *temp, const char *path)
 {
     if (text->len == 0)
         add_z(text, HEAD);
-    add_z(text, last_name(temp));
-    add_z(text, last_name(path));
+    add_name(text, temp);
+    add_name(text, path);
 }
 
 const char *twi_guard_or_here(const char *folder)

@@ -25,6 +25,16 @@ int tw_str_order(const void *a, const void *b)
     return tw_str_cmp(*(const tw_str *)a, *(const tw_str *)b);
 }
 
+int tw_str_icmp(tw_str a, tw_str b)
+{
+    for (size_t i = 0; i < a.len && i < b.len; i++) {
+        int order = lower(a.at[i]) - lower(b.at[i]);
+        if (order != 0)
+            return order;
+    }
+    return TW_CMP(a.len, b.len);
+}
+
 bool tw_str_starts(tw_str s, tw_str head)
 {
     return s.len >= head.len && (head.len == 0 || memcmp(s.at, head.at, head.len) == 0);
@@ -179,6 +189,14 @@ static size_t utf8_one(const unsigned char *s, size_t len)
     return need;
 }
 
+size_t tw_str_characters(tw_str s)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < s.len; i++)
+        count += !tw_is_within(s.at[i]);
+    return count;
+}
+
 char *tw_str_put_utf8(uint32_t c, char *out)
 {
     int more = c < 0x80 ? 0 : c < 0x800 ? 1 : c < 0x10000 ? 2 : 3;
@@ -218,6 +236,14 @@ tw_str tw_str_stem(tw_str path)
         if (base.at[i - 1] == '.')
             return tw_str_cut(base, i - 1);
     return base;
+}
+
+tw_str tw_str_folder(tw_str path)
+{
+    size_t end = path.len;
+    while (end > 0 && path.at[end - 1] != '/')
+        end--;
+    return tw_str_cut(path, end);
 }
 
 uint64_t tw_str_hash(tw_str s)

@@ -167,9 +167,6 @@ const char *name_from(tw_arena *arena, tw_str folder, tw_str path);
 /* What findings call the input at a path. */
 tw_str name_shown(const char *path);
 
-/* Folder part of a path with its final '/', or empty. */
-tw_str name_folder(const char *path);
-
 /* FOLDER/STEM.ENDING, STEM being the name of the edit at `path`. */
 const char *name_beside(tw_arena *arena, tw_str folder, const char *path, tw_str ending);
 

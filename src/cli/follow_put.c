@@ -182,7 +182,7 @@ static tw_json *new_plan(const following *f)
 const char *follow_path(const following *f, tw_str name)
 {
     const char *beside = put_is_stdout(f->app->set.out) ? f->p.plan_path : f->app->set.out;
-    return tw_arena_printf(f->app->arena, "%.*s%.*s", TW_ARG(name_folder(beside)), TW_ARG(name)).at;
+    return tw_arena_printf(f->app->arena, "%.*s%.*s", TW_ARG(tw_str_folder(tw_str_z(beside))), TW_ARG(name)).at;
 }
 
 /* A file of that name which the plan does not know as a detector's may be somebody's work; the same bytes are what a

@@ -12,12 +12,6 @@ tw_str name_shown(const char *path)
     return strcmp(path, "-") == 0 ? TW_STR("standard input") : tw_str_z(path);
 }
 
-tw_str name_folder(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash != NULL ? (tw_str){path, (size_t)(slash - path) + 1} : (tw_str){path, 0};
-}
-
 const char *name_beside(tw_arena *arena, tw_str folder, const char *path, tw_str ending)
 {
     const char *slash = folder.len > 0 && folder.at[folder.len - 1] != '/' ? "/" : "";
@@ -36,7 +30,7 @@ const char *name_from(tw_arena *arena, tw_str folder, tw_str path)
     if (tw_str_starts(path, TW_STR("/")))
         folder.len = 0;
     while (tw_str_starts(path, up) && !is_there(arena, folder)) {
-        folder = name_folder(tw_arena_dupz(arena, tw_str_cut(folder, folder.len - 1)));
+        folder = tw_str_folder(tw_str_cut(folder, folder.len - 1));
         path = tw_str_from(path, up.len);
     }
     return tw_arena_printf(arena, "%.*s%.*s", TW_ARG(folder), TW_ARG(path)).at;
@@ -46,13 +40,13 @@ const char *name_from(tw_arena *arena, tw_str folder, tw_str path)
 static bool absolute(tw_arena *arena, const char *path, char **out)
 {
     char folder[PATH_MAX];
-    char *dir = tw_arena_dupz(arena, name_folder(path));
+    char *dir = tw_arena_dupz(arena, tw_str_folder(tw_str_z(path)));
     size_t kept = strlen(dir);
     while (realpath(kept > 0 ? dir : ".", folder) == NULL) {
         if (kept == 0)
             return false;
         dir[kept - 1] = '\0';
-        kept = name_folder(dir).len;
+        kept = tw_str_folder(tw_str_z(dir)).len;
         dir[kept] = '\0';
     }
     tw_str base = tw_str_from(tw_str_z(path), strlen(dir));

@@ -126,7 +126,7 @@ static tw_read_options options_for(const cli *app, const tw_plan *plan, reading_
 exit_code load_project_text(cli *app, const char *plan_path, tw_str text, const char *edit_path, reading_by by,
                             project *p)
 {
-    *p = (project){.plan_path = plan_path, .folder = name_folder(plan_path)};
+    *p = (project){.plan_path = plan_path, .folder = tw_str_folder(tw_str_z(plan_path))};
     tw_plan *plan;
     tw_status status = tw_plan_open(app->arena, text, name_shown(plan_path), app->diags, &plan);
     if (status != TW_OK)
@@ -229,7 +229,7 @@ static void move_path(cli *app, tw_json *object, const char *member, const char 
     const tw_json *path = tw_json_get(object, member);
     if (!tw_json_is(path, TW_JSON_STRING) || tw_str_starts(path->text, TW_STR("/")))
         return;
-    tw_str now = tw_arena_printf(app->arena, "%.*s%.*s", TW_ARG(name_folder(from)), TW_ARG(path->text));
+    tw_str now = tw_arena_printf(app->arena, "%.*s%.*s", TW_ARG(tw_str_folder(tw_str_z(from))), TW_ARG(path->text));
     tw_json_set_text(app->arena, object, member, name_relative(app->arena, to, now.at));
 }
 

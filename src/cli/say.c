@@ -33,17 +33,9 @@ int say_width(void)
     return WIDEST;
 }
 
-static bool starts_character(char c)
-{
-    return ((unsigned char)c & 0xC0) != 0x80;
-}
-
 int say_columns(tw_str s)
 {
-    int columns = 0;
-    for (size_t i = 0; i < s.len; i++)
-        columns += starts_character(s.at[i]);
-    return columns;
+    return (int)tw_str_characters(s);
 }
 
 void say_field(tw_str s, int width, tw_buf *out)
@@ -52,7 +44,7 @@ void say_field(tw_str s, int width, tw_buf *out)
     size_t i = 0;
     bool fits = say_columns(s) <= width;
     for (; i < s.len; i++) {
-        columns += starts_character(s.at[i]);
+        columns += !tw_is_within(s.at[i]);
         if (columns > (fits ? width : width - 1))
             break;
     }
@@ -111,7 +103,7 @@ static size_t fitting(tw_str line, int width)
     for (size_t i = 0; i < line.len && (columns <= width || best == line.len); i++) {
         if (line.at[i] == ' ' && i > 0 && line.at[i - 1] != ' ')
             best = i;
-        columns += starts_character(line.at[i]);
+        columns += !tw_is_within(line.at[i]);
     }
     return columns > width ? best : line.len;
 }

@@ -29,11 +29,6 @@ static char shown(char c)
     return u < 0x20 && c != '\t' ? '?' : u == 0x7F ? '?' : c;
 }
 
-static bool continues(char c)
-{
-    return ((unsigned char)c & 0xC0) == 0x80;
-}
-
 /* A control character of two bytes (U+0080 to U+009F), as terminals take orders from, too. */
 static bool is_order(tw_str line, size_t i)
 {
@@ -46,10 +41,10 @@ static void write_caret(const tw_place *place, tw_buf *out)
     if (line.len == 0 || place->column == 0 || place->column > line.len + 1)
         return;
     size_t caret = place->column - 1, start = caret > BEFORE ? caret - BEFORE : 0;
-    while (start > 0 && start < caret && continues(line.at[start]))
+    while (start > 0 && start < caret && tw_is_within(line.at[start]))
         start++;
     size_t end = line.len - start > SHOWN ? start + SHOWN : line.len;
-    while (end < line.len && continues(line.at[end]))
+    while (end < line.len && tw_is_within(line.at[end]))
         end++;
     bool utf8 = tw_str_utf8(line, NULL);
     tw_buf_addz(out, start > 0 ? "  ..." : "  ");
@@ -61,12 +56,12 @@ static void write_caret(const tw_place *place, tw_buf *out)
     tw_buf_addz(out, end < line.len ? "...\n" : "\n");
     tw_buf_addz(out, start > 0 ? "     " : "  ");
     for (size_t i = start; i < caret; i++)
-        if (!utf8 || !continues(line.at[i]))
+        if (!utf8 || !tw_is_within(line.at[i]))
             tw_buf_addc(out, line.at[i] == '\t' ? '\t' : ' ');
     size_t width = place->width > 0 ? place->width : 1;
     size_t most = end > caret ? end - caret : 1;
     for (size_t i = 0; i < width && i < most; i++)
-        if (i == 0 || !utf8 || !continues(line.at[caret + i]))
+        if (i == 0 || !utf8 || !tw_is_within(line.at[caret + i]))
             tw_buf_addc(out, '^');
     tw_buf_addc(out, '\n');
 }

@@ -35,7 +35,7 @@ static meant meant_by(const tw_plan *plan, tw_str reel)
     meant m = {.reel = reel, .pattern = tw_str_has_wildcard(reel), .end = plan->clock_count};
     if (m.pattern || m.end == 0)
         return m;
-    TW_SEARCH(m.at, plan->clock_count, twi_plan_order(plan->clocks[m.at].name, reel) < 0);
+    TW_SEARCH(m.at, plan->clock_count, tw_str_icmp(plan->clocks[m.at].name, reel) < 0);
     for (m.end = m.at; m.end < plan->clock_count && tw_str_ieq(plan->clocks[m.end].name, reel);)
         m.end++;
     return m;

@@ -59,9 +59,6 @@ bool twi_plan_flag(const tw_json *object, const char *name, bool otherwise);
 int twi_plan_choice(twi_section section, const tw_json *object, const char *name, int otherwise);
 size_t twi_plan_list(const tw_json *object, const char *name, const tw_json **first);
 
-/* Byte order of a lower-case name and a name of any case. */
-int twi_plan_order(tw_str low, tw_str name);
-
 /* Makes plan->by_reel from plan->sources. */
 void twi_plan_index(tw_arena *arena, tw_plan *plan);
 

@@ -39,27 +39,12 @@ void twi_plan_index(tw_arena *arena, tw_plan *plan)
     plan->by_reel = index;
 }
 
-static int lower(char c)
-{
-    return (unsigned char)(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
-}
-
-int twi_plan_order(tw_str low, tw_str name)
-{
-    for (size_t i = 0; i < low.len && i < name.len; i++) {
-        int d = lower(low.at[i]) - lower(name.at[i]);
-        if (d != 0)
-            return d;
-    }
-    return TW_CMP(low.len, name.len);
-}
-
 /* The first source of that very name, or SIZE_MAX. */
 static size_t plain_match(const twi_reel_index *index, tw_str name)
 {
     size_t i;
-    TW_SEARCH(i, index->plain_count, twi_plan_order(index->plain[i].reel, name) < 0);
-    bool same = i < index->plain_count && twi_plan_order(index->plain[i].reel, name) == 0;
+    TW_SEARCH(i, index->plain_count, tw_str_icmp(index->plain[i].reel, name) < 0);
+    bool same = i < index->plain_count && tw_str_icmp(index->plain[i].reel, name) == 0;
     return same ? index->plain[i].source : SIZE_MAX;
 }
 

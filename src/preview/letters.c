@@ -98,7 +98,7 @@ static void dot(tw_preview_plane to, int32_t x, int32_t y, int32_t size, uint8_t
 void tw_preview_letters(tw_preview_plane to, int32_t x, int32_t y, int32_t size, tw_str text, uint8_t level)
 {
     for (size_t i = 0; i < text.len; i++) {
-        if (((unsigned char)text.at[i] & 0xC0) == 0x80)
+        if (tw_is_within(text.at[i]))
             continue; /* one box for a character of several bytes */
         const uint8_t *form = form_of(text.at[i]);
         for (int32_t row = 0; row < HIGH; row++)

@@ -31,20 +31,11 @@ static tw_str cell_at(const grid *g, size_t index)
     return (tw_str){tw_buf_str(&g->text).at + from, g->ends[index] - from};
 }
 
-/* Characters of UTF-8 text: all bytes but those that go on with one. */
-static size_t width_of(tw_str text)
-{
-    size_t width = 0;
-    for (size_t i = 0; i < text.len; i++)
-        width += ((unsigned char)text.at[i] & 0xC0) != 0x80;
-    return width;
-}
-
 static void write_grid(const grid *g, size_t columns, tw_buf *out)
 {
     size_t widths[COLUMNS] = {0};
     for (size_t i = 0; i < g->len; i++) {
-        size_t width = width_of(cell_at(g, i));
+        size_t width = tw_str_characters(cell_at(g, i));
         if (width > widths[i % columns])
             widths[i % columns] = width;
     }
@@ -55,7 +46,7 @@ static void write_grid(const grid *g, size_t columns, tw_buf *out)
             tw_buf_add(out, text);
             blanks = 0;
         }
-        blanks += widths[i % columns] - width_of(text) + 2;
+        blanks += widths[i % columns] - tw_str_characters(text) + 2;
         if (i % columns + 1 == columns) {
             tw_buf_addc(out, '\n');
             blanks = 2;

@@ -22,18 +22,21 @@ static void names_of_paths(void **state)
 {
     (void)state;
     static const struct {
-        const char *path, *base, *stem;
+        const char *path, *base, *stem, *folder;
     } rows[] = {
-        {"a/b.c.mov", "b.c.mov", "b.c"},
-        {"C:\\x\\y.mov", "y.mov", "y"},
-        {"plain", "plain", "plain"},
-        {"/d/.hidden", ".hidden", ".hidden"},
-        {"d/", "", ""},
+        {"a/b.c.mov", "b.c.mov", "b.c", "a/"},
+        {"C:\\x\\y.mov", "y.mov", "y", ""},
+        {"plain", "plain", "plain", ""},
+        {"/d/.hidden", ".hidden", ".hidden", "/d/"},
+        {"d/", "", "", "d/"},
+        {"/", "", "", "/"},
+        {"", "", "", ""},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         tw_row(i, rows[i].path);
         tw_assert_text(tw_str_basename(tw_str_z(rows[i].path)), rows[i].base);
         tw_assert_text(tw_str_stem(tw_str_z(rows[i].path)), rows[i].stem);
+        tw_assert_text(tw_str_folder(tw_str_z(rows[i].path)), rows[i].folder);
     }
 }
 
@@ -80,6 +83,8 @@ static void utf8_edges(void **state)
             assert_int_equal(bad, (size_t)rows[i].bad);
     }
     assert_true(tw_str_utf8((tw_str){"a\0b", 3}, NULL));
+    assert_int_equal(tw_str_characters(TW_STR("a\xC3\xA4\xE2\x82\xAC\xF0\x9F\x9A\xB2")), 4);
+    assert_int_equal(tw_str_characters((tw_str){NULL, 0}), 0);
 }
 
 /* RFC 9923: 64-bit FNV-1a of "", "a" and "foobar". */
@@ -103,6 +108,10 @@ static void comparing(void **state)
     assert_true(tw_str_cmp(TW_STR("A"), TW_STR("AA")) < 0);
     assert_true(tw_str_cmp(TW_STR("B"), TW_STR("AA")) > 0);
     assert_true(tw_str_cmp(TW_STR("\xC3"), TW_STR("z")) > 0); /* bytes are unsigned */
+    assert_true(tw_str_icmp(TW_STR("a003b"), TW_STR("A003B")) == 0 && tw_str_icmp(none, none) == 0);
+    assert_true(tw_str_icmp(TW_STR("a"), TW_STR("AA")) < 0 && tw_str_icmp(TW_STR("B"), TW_STR("aa")) > 0);
+    assert_true(tw_str_icmp(TW_STR("Z"), TW_STR("_")) > 0); /* 'z' is above '_', 'Z' is not */
+    assert_true(tw_str_icmp(TW_STR("\xC3"), TW_STR("Z")) > 0);
     assert_int_equal(tw_str_cmp(none, none), 0);
     assert_true(tw_str_order(&TW_STR("A"), &TW_STR("AA")) < 0);
     assert_true(tw_str_starts(TW_STR("A003"), TW_STR("A0")) && !tw_str_starts(TW_STR("A0"), TW_STR("A003")));
