@@ -211,7 +211,7 @@ struct tw_format {
     /* Tells, counted, what the document holds beyond the model, for when another format is written; NULL: nothing. */
     void (*beyond)(const tw_timeline *timeline, tw_diags *diags);
     /* Players go by more of a file than is read here: a written one is held to the letter against what writing makes of
-     * the master and the framings read. */
+     * the master and the framings read. Nothing in it begins before what it is in (tw_timeline_without_heads). */
     bool to_the_letter;
     const char *mark;         /* stands in each framing that is written, and in no line without one or a stamp */
     int framing_codes[3];     /* findings of its reader, beside errors, that are about the framing of a clip; then 0 */
@@ -303,6 +303,10 @@ int64_t tw_stand_frame(const tw_stand *stand, int64_t record);
  * nest, stay on the frames they were on (in the arena, where they change). A transition is kept whole or not at all.
  * False: nothing is left, and the item is as it was. */
 bool tw_item_within(tw_arena *arena, const tw_timeline *timeline, tw_range range, tw_item *item);
+
+/* The tracks, without what nests hide at the heads of what is in them: for files in which nothing begins before what it
+ * is in. *mixes (may be NULL): transitions left out that lead over such a head. */
+tw_track *tw_timeline_without_heads(tw_arena *arena, const tw_timeline *timeline, size_t *mixes);
 
 /* Is the cut between two clips one that nobody sees: does `b`, the next item of the same track, show what
  * follows on `a`, frame after frame of the same source at the same speed? */

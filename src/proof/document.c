@@ -6,18 +6,30 @@
 
 #include <string.h>
 
-/* The master in the written file's format, framed and stamped as the file is: what the file should be. Where that
- * leaves out what a nest hides at the head of a clip, its frames count from there. */
+/* A file that leaves out what nests hide at the heads of clips counts their frames from there. How many those are a
+ * frame 0 tells that goes the same way. */
+static void count_from_heads(tw_arena *arena, const tw_timeline *master, tw_item **clips)
+{
+    tw_key zero = {.frame = 0};
+    tw_framing probe = {.keys = &zero, .key_count = 1};
+    tw_timeline *cut = tw_timeline_copy(arena, master);
+    tw_item **probes = tw_timeline_clips(arena, cut);
+    for (size_t i = 0; i < cut->clip_count; i++)
+        probes[i]->framing = &probe;
+    cut->tracks = tw_timeline_without_heads(arena, cut, NULL);
+    probes = tw_timeline_clips(arena, cut);
+    for (size_t i = 0; i < cut->clip_count; i++)
+        if (clips[i]->framing != NULL && probes[i] != NULL && probes[i]->framing->keys[0].frame < 0)
+            clips[i]->framing = tw_framing_later(arena, clips[i]->framing, -probes[i]->framing->keys[0].frame);
+}
+
+/* The master in the written file's format, framed and stamped as the file is: what the file should be. */
 static tw_timeline *framed_alike(tw_arena *arena, const tw_timeline *master, const tw_timeline *written)
 {
     tw_timeline *copy = tw_timeline_copy(arena, master);
     tw_timeline_frame_like(arena, copy, written);
-    tw_item **mine = tw_timeline_clips(arena, copy), **theirs = tw_timeline_clips(arena, written);
-    for (size_t i = 0; i < copy->clip_count; i++) {
-        int64_t hidden = tw_item_frames(copy, mine[i]) - tw_item_frames(written, theirs[i]);
-        if (hidden > 0 && mine[i]->framing != NULL)
-            mine[i]->framing = tw_framing_later(arena, mine[i]->framing, hidden);
-    }
+    if (written->format->to_the_letter)
+        count_from_heads(arena, master, tw_timeline_clips(arena, copy));
     return copy;
 }
 

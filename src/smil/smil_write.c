@@ -342,31 +342,6 @@ static void write_clip(writer *w, const tw_track *track, const tw_item *item, co
 
 static void write_tracks(writer *w, const tw_track *tracks, size_t count, tw_time zero);
 
-/* An element cannot begin before the one it is in: what a nest hides at its head is cut off. Its dur cuts the tail. */
-static tw_track *without_heads(writer *w, const tw_track *tracks, size_t count, bool nested)
-{
-    tw_track *out = TW_NEW_N(w->arena, tw_track, count);
-    for (size_t t = 0; t < count; t++) {
-        out[t] = tracks[t];
-        out[t].items = TW_NEW_N(w->arena, tw_item, tracks[t].item_count);
-        out[t].item_count = 0;
-        for (size_t i = 0; i < tracks[t].item_count; i++) {
-            tw_item *item = &out[t].items[out[t].item_count];
-            *item = tracks[t].items[i];
-            const tw_time end = tw_range_end(item->record);
-            if (nested && tw_time_cmp(item->record.start, TW_TIME_ZERO) < 0 &&
-                !tw_item_within(w->arena, w->timeline, tw_range_of(TW_TIME_ZERO, end), item)) {
-                w->lost[LOST_OUTWARD] += item->kind == TW_ITEM_TRANSITION && tw_time_cmp(end, TW_TIME_ZERO) > 0;
-                continue;
-            }
-            if (item->kind == TW_ITEM_NEST)
-                item->tracks = without_heads(w, item->tracks, item->track_count, true);
-            out[t].item_count++;
-        }
-    }
-    return out;
-}
-
 static void write_nest(writer *w, const tw_item *item, const neighbours *n)
 {
     open_timed(w, "par", item, n);
@@ -471,7 +446,7 @@ tw_status twi_smil_write(tw_arena *arena, const tw_timeline *timeline, size_t pa
     tw_xml_open(&w.xml, "head");
     write_meta(&w);
     write_layout(&w);
-    const tw_track *tracks = without_heads(&w, timeline->tracks, timeline->track_count, false);
+    const tw_track *tracks = tw_timeline_without_heads(arena, timeline, &w.lost[LOST_OUTWARD]); /* the dur cuts tails */
     head_transitions(&w, tracks, timeline->track_count);
     tw_xml_close(&w.xml);
     w.transitions = 0;

@@ -192,3 +192,35 @@ bool tw_item_within(tw_arena *arena, const tw_timeline *timeline, tw_range range
         item->tracks = later(arena, item, whole_frames(timeline, cut, item->speed));
     return true;
 }
+
+static tw_track *without_heads(tw_arena *arena, const tw_timeline *timeline, const tw_track *tracks, size_t count,
+                               bool nested, size_t *mixes)
+{
+    tw_track *out = TW_NEW_N(arena, tw_track, count);
+    for (size_t t = 0; t < count; t++) {
+        out[t] = tracks[t];
+        out[t].items = TW_NEW_N(arena, tw_item, tracks[t].item_count);
+        out[t].item_count = 0;
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            tw_item *item = &out[t].items[out[t].item_count];
+            *item = tracks[t].items[i];
+            const tw_time end = tw_range_end(item->record);
+            if (nested && tw_time_cmp(item->record.start, TW_TIME_ZERO) < 0 &&
+                !tw_item_within(arena, timeline, tw_range_of(TW_TIME_ZERO, end), item)) {
+                *mixes += item->kind == TW_ITEM_TRANSITION && tw_time_cmp(end, TW_TIME_ZERO) > 0;
+                continue;
+            }
+            if (item->kind == TW_ITEM_NEST)
+                item->tracks = without_heads(arena, timeline, item->tracks, item->track_count, true, mixes);
+            out[t].item_count++;
+        }
+    }
+    return out;
+}
+
+tw_track *tw_timeline_without_heads(tw_arena *arena, const tw_timeline *timeline, size_t *mixes)
+{
+    size_t none = 0;
+    return without_heads(arena, timeline, timeline->tracks, timeline->track_count, false,
+                         mixes != NULL ? mixes : &none);
+}

@@ -203,10 +203,46 @@ static void a_part_of_a_nest(void **state)
     }
 }
 
+/* Of a nest whose first 12 frames are hidden: the clip of 8 goes, of that of 20 frames 4 are cut off, a mix of 4 at its
+ * end stays. Hidden to 28, in the middle of the mix, that goes as well. Tracks outside of nests stay as they are. */
+static void heads(void **state)
+{
+    static const struct {
+        int64_t hidden;
+        size_t items, mixes;
+        int64_t frame; /* of a key at frame 0 of the second clip; of a third none is hidden */
+    } rows[] = {{12, 3, 0, -4}, {28, 1, 1, 0}};
+    tw_arena *arena = tw_test_arena(state);
+    for (size_t i = 0; i < TW_COUNT(rows); i++) {
+        tw_row(i, "hidden");
+        int64_t zero = -rows[i].hidden;
+        tw_key key = {.frame = 0};
+        tw_framing framing = {.keys = &key, .key_count = 1};
+        tw_item inner[] = {hand_clip("A003", zero, 0, 8), hand_clip("B001", zero + 8, 0, 20),
+                           hand_transition(zero + 28, 2, 2), hand_clip("C001", zero + 28, 0, 20)};
+        for (size_t c = 0; c < 4; c++)
+            inner[c].framing = &framing;
+        tw_track inside = hand_track(TW_TRACK_VIDEO, inner, 4);
+        tw_item items[] = {hand_clip("D001", -10, 0, 20), nest_of(&inside, 10, 20, 1)};
+        tw_track track = hand_track(TW_TRACK_VIDEO, items, 2);
+        size_t mixes = 0;
+        const tw_track *cut = tw_timeline_without_heads(arena, hand_timeline(arena, &track, 1), &mixes);
+        assert_int_equal(mixes, rows[i].mixes);
+        assert_int_equal(cut->item_count, 2);
+        assert_true(tw_time_eq(cut->items[0].record.start, items[0].record.start));
+        const tw_track *left = cut->items[1].tracks;
+        assert_int_equal(left->item_count, rows[i].items);
+        assert_int_equal(left->items[0].framing->keys[0].frame, rows[i].frame);
+        assert_true(tw_time_eq(left->items[0].record.start, TW_TIME_ZERO));
+        assert_int_equal(inside.item_count, 4); /* as it was */
+        assert_int_equal(key.frame, 0);
+    }
+}
+
 TW_SUITE(nest)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(trimmed),           TW_TEST(speeds),
-                                       TW_TEST(nest_in_nest),      TW_TEST(own_frames),
-                                       TW_TEST(a_part_of_an_item), TW_TEST(a_part_of_a_nest)};
+    const struct CMUnitTest tests[] = {
+        TW_TEST(trimmed),           TW_TEST(speeds),           TW_TEST(nest_in_nest), TW_TEST(own_frames),
+        TW_TEST(a_part_of_an_item), TW_TEST(a_part_of_a_nest), TW_TEST(heads)};
     return tw_run("timeline/nest", tests);
 }
