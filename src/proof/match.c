@@ -361,22 +361,36 @@ static void find_loose_nests(const twi_sight *sight, const rows *nests)
     }
 }
 
+static void pair_shot(const pairing *p, const row *shot, const rows *written)
+{
+    row *twin = find_twin(p, shot, written);
+    if (twin != NULL)
+        pair(p, shot, twin);
+    else
+        say_lost(p, shot);
+}
+
+static void pair_nested(const pairing *p, const row *shot, const rows *nests, const rows *written)
+{
+    row *twin = find_twin(p, shot, written);
+    if (twin != NULL && (!twin->whole || is_from_nest(p, shot, twin)))
+        pair(p, shot, twin);
+    else if (!nests->at[shot->nest].whole && !is_glimpse(shot))
+        say_lost(p, shot);
+}
+
+/* What is switched off a file may not hold: it takes no clip that another shot has. */
 static void pair_rows(const pairing *p, const rows *shots, const rows *nested, const rows *nests, const rows *written)
 {
-    for (size_t s = 0; s < shots->len; s++) {
-        row *twin = find_twin(p, &shots->at[s], written);
-        if (twin != NULL)
-            pair(p, &shots->at[s], twin);
-        else
-            say_lost(p, &shots->at[s]);
-    }
-    for (size_t n = 0; n < nested->len; n++) {
-        const row shot = widened(&nested->at[n], nests);
-        row *twin = find_twin(p, &shot, written);
-        if (twin != NULL && (!twin->whole || is_from_nest(p, &shot, twin)))
-            pair(p, &shot, twin);
-        else if (!nests->at[shot.nest].whole && !is_glimpse(&shot))
-            say_lost(p, &shot);
+    for (int off = 0; off < 2; off++) {
+        for (size_t s = 0; s < shots->len; s++)
+            if (is_on(p, &shots->at[s]) != off)
+                pair_shot(p, &shots->at[s], written);
+        for (size_t n = 0; n < nested->len; n++) {
+            const row shot = widened(&nested->at[n], nests);
+            if (is_on(p, &shot) != off)
+                pair_nested(p, &shot, nests, written);
+        }
     }
     for (size_t w = 0; w < written->len; w++)
         if (!written->at[w].taken)

@@ -1,23 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
 #include "support/support.h"
 
-#include "proof/scene.h"
-
-static const tw_proof good = {
-    .delivery = {"tall", 4},
-    .shots = 42,
-    .not_framed = 3,
-    .moving = 9,
-    .keys = 61,
-    .frames = 5310,
-    .must_frames = 4100,
-    .must_held_frames = 4100,
-    .max_scale = 0.8888888888,
-    .peak_speed = 0.142857,
-    .peak_accel = 0.8,
-    .cut_unchanged = true,
-    .ok = true,
-};
+#include "proof/good.h"
 
 static void text(void **state)
 {
