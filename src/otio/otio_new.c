@@ -357,11 +357,10 @@ static void add_track(const making *m, const tw_track *track, tw_time zero, tw_j
 static bool is_as_long(const tw_item *nest)
 {
     tw_time end = TW_TIME_ZERO;
-    for (size_t t = 0; t < nest->track_count; t++)
-        for (size_t i = 0; i < nest->tracks[t].item_count; i++) {
-            tw_time own = tw_range_end(nest->tracks[t].items[i].record);
-            end = tw_time_cmp(own, end) > 0 ? own : end;
-        }
+    for (size_t t = 0; t < nest->track_count; t++) {
+        tw_time own = tw_track_end(&nest->tracks[t]);
+        end = tw_time_cmp(own, end) > 0 ? own : end;
+    }
     return tw_time_eq(end, nest->record.dur);
 }
 

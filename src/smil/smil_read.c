@@ -206,20 +206,12 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
 static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time from, tw_time zero, tw_track **out,
                         size_t *count);
 
-/* A transition at the end goes over what was there before. */
-static tw_time end_of(const tw_track *track)
-{
-    size_t count = track->item_count;
-    count -= count > 0 && track->items[count - 1].kind == TW_ITEM_TRANSITION;
-    return count > 0 ? tw_range_end(track->items[count - 1].record) : TW_TIME_ZERO;
-}
-
 /* Where the last item of the longest track ends. */
 static tw_time longest(const tw_track *tracks, size_t count)
 {
     tw_time end = TW_TIME_ZERO;
     for (size_t t = 0; t < count; t++)
-        end = tw_time_cmp(end_of(&tracks[t]), end) > 0 ? end_of(&tracks[t]) : end;
+        end = tw_time_cmp(tw_track_end(&tracks[t]), end) > 0 ? tw_track_end(&tracks[t]) : end;
     return end;
 }
 
@@ -348,7 +340,7 @@ static void check_end(twi_smil_reader *r, const tw_xml_node *node, tw_time start
 {
     tw_time end = tw_time_add(start, twi_smil_frame_at(r, active));
     for (size_t t = 0; t < count && active >= 0; t++) {
-        int64_t late = tw_time_round(tw_time_sub(end_of(&tracks[t]), end), r->timeline->rate, NULL);
+        int64_t late = tw_time_round(tw_time_sub(tw_track_end(&tracks[t]), end), r->timeline->rate, NULL);
         if (2 * late > (int64_t)tracks[t].item_count + 1) {
             twi_smil_fault(r, node, 2015, "this ends before what it holds, which is not cut", node->name);
             return;

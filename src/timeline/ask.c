@@ -15,6 +15,17 @@ const char *tw_item_word(tw_item_kind kind)
     return words[kind];
 }
 
+tw_time tw_track_end(const tw_track *track)
+{
+    tw_time end = TW_TIME_ZERO;
+    for (size_t i = 0; i < track->item_count; i++) {
+        const tw_time own = tw_range_end(track->items[i].record);
+        if (track->items[i].kind != TW_ITEM_TRANSITION && tw_time_cmp(own, end) > 0)
+            end = own;
+    }
+    return end;
+}
+
 int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item)
 {
     return tw_time_round(item->record.start, timeline->rate, NULL);

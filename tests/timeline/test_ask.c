@@ -169,6 +169,16 @@ static void black_is_nothing_to_frame(void **state)
 }
 
 /* A card may be called "black": what has a file or numbered pictures shows something, whatever it is called. */
+/* A fade that runs on past the last clip makes its track no longer; of clips over one another the longer counts. */
+static void ends_of_tracks(void **state)
+{
+    (void)state;
+    tw_item items[] = {hand_clip("A001", 10, 0, 30), hand_clip("B001", 12, 0, 20), hand_transition(40, 2, 6)};
+    const tw_track all = hand_track(TW_TRACK_VIDEO, items, 3), none = hand_track(TW_TRACK_VIDEO, items, 0);
+    assert_true(tw_time_eq(tw_track_end(&all), hand_frames(40, 0).start));
+    assert_true(tw_time_eq(tw_track_end(&none), TW_TIME_ZERO));
+}
+
 static void framings_later(void **state)
 {
     tw_key keys[2] = {{.frame = 0, .w = 10}, {.frame = 24, .w = 20}};
@@ -217,6 +227,7 @@ TW_SUITE(ask)
         TW_TEST(black_is_nothing_to_frame),
         TW_TEST(a_file_called_black_is_a_picture),
         TW_TEST(framings_later),
+        TW_TEST(ends_of_tracks),
     };
     return tw_run("timeline/ask", tests);
 }
