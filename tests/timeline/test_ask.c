@@ -168,7 +168,6 @@ static void black_is_nothing_to_frame(void **state)
     }
 }
 
-/* A card may be called "black": what has a file or numbered pictures shows something, whatever it is called. */
 /* A fade that runs on past the last clip makes its track no longer; of clips over one another the longer counts. */
 static void ends_of_tracks(void **state)
 {
@@ -192,6 +191,7 @@ static void framings_later(void **state)
     assert_int_equal(keys[1].frame, 24);
 }
 
+/* A card may be called "black": what has a file or numbered pictures shows something, whatever it is called. */
 static void a_file_called_black_is_a_picture(void **state)
 {
     (void)state;
