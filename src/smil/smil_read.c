@@ -5,10 +5,13 @@
 
 /* ---- items ----------------------------------------------------------------------------------------------- */
 
+/* Frames are those nearest to what the clock says, not sums of lengths that were rounded one by one. */
 typedef struct track_builder {
     tw_track *track;
     size_t cap;
-    tw_time at;                      /* record time reached */
+    tw_time zero;                    /* where its clock begins */
+    int64_t ms;                      /* reached on it, */
+    tw_time at;                      /* and in record time, to the frame */
     tw_item leaving;                 /* what leads out of the clip last read, */
     const tw_xml_node *leaving_from; /* this one; NULL: nothing does */
 } track_builder;
@@ -54,11 +57,18 @@ static void add_gap(twi_smil_reader *r, track_builder *b, tw_time until)
         add_item(r, b, TW_ITEM_GAP)->record = tw_range_of(b->at, until);
 }
 
-/* Nothing plays until then. */
-static void pause_until(twi_smil_reader *r, track_builder *b, tw_time until)
+static tw_time time_of(const twi_smil_reader *r, const track_builder *b, int64_t ms)
 {
+    return tw_time_add(b->zero, twi_smil_frame_at(r, ms));
+}
+
+/* Nothing plays until then. */
+static void pause_until(twi_smil_reader *r, track_builder *b, int64_t ms)
+{
+    const tw_time until = time_of(r, b, ms);
     add_gap(r, b, until);
     b->at = tw_time_cmp(until, b->at) > 0 ? until : b->at;
+    b->ms = ms > b->ms ? ms : b->ms;
 }
 
 static void note(twi_smil_reader *r, const tw_xml_node *node, const char *what)
@@ -84,7 +94,7 @@ static tw_range record_of(twi_smil_reader *r, const track_builder *b, const tw_x
     int64_t in, out, clip_in = 0, clip_out, natural = -1;
     tw_rate rate = r->timeline->rate;
     if (twi_smil_frames(r, node, "record-in", &in) && twi_smil_frames(r, node, "record-out", &out) && out >= in) {
-        *span = (twi_smil_span){.repeats = false};
+        *span = (twi_smil_span){.exact = true};
         return tw_range_of(tw_time_frames(in, rate), tw_time_frames(out, rate));
     }
     if (tw_xml_get(node, "dur").at == NULL && twi_smil_clock_of(r, node, "clipEnd", &clip_out))
@@ -94,9 +104,8 @@ static tw_range record_of(twi_smil_reader *r, const track_builder *b, const tw_x
     if (span->active < 0)
         twi_smil_fault(r, node, 2011, "this element has no dur", tw_xml_get(node, "src"));
     check_media(r, node, span->simple);
-    tw_time start = tw_time_add(b->at, twi_smil_frame_at(r, span->begin));
-    int64_t first = span->simple < span->active ? span->simple : span->active;
-    return (tw_range){start, twi_smil_frame_at(r, first > 0 ? first : 0)};
+    int64_t first = span->simple < span->active ? span->simple : span->active, start = b->ms + span->begin;
+    return tw_range_of(time_of(r, b, start), time_of(r, b, start + (first > 0 ? first : 0)));
 }
 
 static void read_source(twi_smil_reader *r, const tw_xml_node *node, tw_item *item)
@@ -168,7 +177,7 @@ static void put_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
 #define MOST_REPEATS 10000 /* of one clip: more is a slip, and would be a long list from a short file */
 
 /* Repetitions are clips of a frame or more: of shorter ones, as many as are no longer than a frame are one. */
-static void repeat_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *node, tw_time start,
+static void repeat_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *node, int64_t start,
                         const twi_smil_span *span)
 {
     int64_t frame = twi_smil_ms(tw_time_frames(1, r->timeline->rate)), least = frame / span->simple;
@@ -179,7 +188,7 @@ static void repeat_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node 
     }
     for (int64_t at = span->simple; at < span->active && !r->failed && r->items < TW_EVENTS_LIMIT;) {
         int64_t next = at + step < span->active ? at + step : span->active;
-        tw_time until = tw_time_add(start, twi_smil_frame_at(r, next));
+        tw_time until = time_of(r, b, start + next);
         if (tw_time_cmp(until, b->at) > 0) /* else shorter than a frame */
             put_clip(r, b, node, tw_range_of(b->at, until));
         at = next;
@@ -197,10 +206,16 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     put_clip(r, b, node, record);
     twi_smil_look_at_clip(r, node, b->track->items[b->track->item_count - 1].framing != NULL);
     if (span.repeats)
-        repeat_clip(r, b, node, record.start, &span);
+        repeat_clip(r, b, node, b->ms + span.begin, &span);
     note_leaving(r, b, node);
-    if (!r->failed && span.active > span.simple)
-        pause_until(r, b, tw_time_add(record.start, twi_smil_frame_at(r, span.active)));
+    if (r->failed)
+        return;
+    if (span.exact)
+        b->ms = twi_smil_ms(tw_time_sub(b->at, b->zero));
+    else if (span.active > span.simple)
+        pause_until(r, b, b->ms + span.begin + span.active);
+    else
+        b->ms += span.begin + span.active;
 }
 
 static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time from, tw_time zero, tw_track **out,
@@ -243,9 +258,10 @@ static void add_nest(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     r->nests++;
     read_tracks(r, node, TW_TIME_ZERO, TW_TIME_ZERO, &tracks, &count);
     r->nests--;
-    tw_range record = {tw_time_add(b->at, twi_smil_frame_at(r, span.begin)), longest(tracks, count)};
+    const int64_t start = b->ms + span.begin;
+    tw_range record = {time_of(r, b, start), longest(tracks, count)};
     if (span.active >= 0)
-        record.dur = twi_smil_frame_at(r, span.active);
+        record = tw_range_of(record.start, time_of(r, b, start + span.active));
     trim(tracks, count);
     add_gap(r, b, record.start);
     drop_leaving(r, b);
@@ -256,6 +272,7 @@ static void add_nest(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     item->tracks = tracks;
     item->track_count = count;
     b->at = tw_range_end(record);
+    b->ms = span.active >= 0 ? start + span.active : twi_smil_ms(tw_time_sub(b->at, b->zero));
 }
 
 static const char *const media_elements[] = {"video", "audio", "img", "ref", "animation", NULL};
@@ -288,7 +305,7 @@ static void add_pause(twi_smil_reader *r, track_builder *b, const tw_xml_node *n
 {
     note(r, node, "no picture and no sound: only its time is kept");
     const twi_smil_span span = twi_smil_span_of(r, node, -1);
-    pause_until(r, b, tw_time_add(b->at, twi_smil_frame_at(r, span.begin + (span.active > 0 ? span.active : 0))));
+    pause_until(r, b, b->ms + span.begin + (span.active > 0 ? span.active : 0));
 }
 
 static void add_any(twi_smil_reader *r, track_builder *b, const tw_xml_node *node)
@@ -306,7 +323,7 @@ static void add_any(twi_smil_reader *r, track_builder *b, const tw_xml_node *nod
 /* A track of time `from` on, in which nothing plays before `zero`. */
 static track_builder build(twi_smil_reader *r, tw_track *track, tw_time from, tw_time zero)
 {
-    track_builder b = {.track = track, .at = from};
+    track_builder b = {.track = track, .zero = zero, .at = from};
     add_gap(r, &b, zero);
     b.at = zero;
     return b;
@@ -333,8 +350,8 @@ static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time from, t
                                                                                                   : TW_TRACK_VIDEO;
 }
 
-/* A track that is cut short by a time of its own would have to be cut here. Each item, and the whole, is as long as the
- * nearest frame: off by half of one at most. */
+/* A track that is cut short by a time of its own would have to be cut here. Who wrote the file may have rounded too: half
+ * a frame for each item, and for the whole, is no cut. */
 static void check_end(twi_smil_reader *r, const tw_xml_node *node, tw_time start, int64_t active,
                       const tw_track *tracks, size_t count)
 {

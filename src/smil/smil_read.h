@@ -59,6 +59,7 @@ tw_time twi_smil_frame_at(const twi_smil_reader *r, int64_t ms);
 typedef struct twi_smil_span {
     int64_t begin, simple, active;
     bool repeats;
+    bool exact; /* frames say it instead: the rest is zero */
 } twi_smil_span;
 
 /* `natural`: how long it is by itself, or -1. */

@@ -146,6 +146,28 @@ static void at_once(void **state)
 
 #define SMIL24(body) "<smil><head><meta name='edit-rate' content='24'/></head><body>" body "</body></smil>"
 
+/* Clips of 1.02 s at 24 frames a second end at 24.48, 48.96 and 73.44; half a second on, at 85.44, a nest goes to 109.92.
+ * Lengths that are rounded one by one would end at 24, 48, 72, 84 and 108. */
+static void no_drift(void **state)
+{
+    static const int64_t ends[] = {24, 49, 73, 85, 110};
+    tw_arena *arena = tw_test_arena(state);
+    tw_diags *diags = tw_diags_new(arena);
+    tw_timeline *t = NULL;
+    tw_status status = read(arena,
+                            TW_STR(SMIL24("<seq><video src='A' dur='1.02s'/><video src='B' dur='1.02s'/>"
+                                          "<video src='C' dur='1.02s'/>"
+                                          "<par begin='0.5s' dur='1.02s'><video src='D' dur='1.02s'/></par></seq>")),
+                            (tw_rate){0, 0}, diags, &t);
+    assert_int_equal(status, TW_OK);
+    assert_int_equal(t->tracks[0].item_count, TW_COUNT(ends));
+    for (size_t i = 0; i < TW_COUNT(ends); i++) {
+        tw_row(i, "end");
+        assert_int_equal(tw_item_record_out(t, &t->tracks[0].items[i]) - tw_time_round(t->start, t->rate, NULL),
+                         ends[i]);
+    }
+}
+
 /* One that repeats is as many clips, each from its own beginning; a track may begin late. */
 static void repeated(void **state)
 {
@@ -285,6 +307,7 @@ TW_SUITE(smil_read)
     const struct CMUnitTest tests[] = {TW_TEST(written_and_read_back),
                                        TW_TEST(plain_smil),
                                        TW_TEST(at_once),
+                                       TW_TEST(no_drift),
                                        TW_TEST(repeated),
                                        TW_TEST(source_of_another_rate),
                                        TW_TEST(pauses),
