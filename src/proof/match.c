@@ -373,7 +373,8 @@ static void pair_shot(const pairing *p, const row *shot, const rows *written)
 static void pair_nested(const pairing *p, const row *shot, const rows *nests, const rows *written)
 {
     row *twin = find_twin(p, shot, written);
-    if (twin != NULL && (!twin->whole || is_from_nest(p, shot, twin)))
+    bool other = twin != NULL && !is_named(shot, twin) && !is_in_step(p, shot, twin); /* one beside the nest */
+    if (twin != NULL && !other && (!twin->whole || is_from_nest(p, shot, twin)))
         pair(p, shot, twin);
     else if (!nests->at[shot->nest].whole && !is_glimpse(shot))
         say_lost(p, shot);
