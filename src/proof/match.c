@@ -248,6 +248,13 @@ static bool is_from_nest(const pairing *p, const row *shot, const row *written)
     return a.found ? named && in_step && written->clip->framing != NULL : named || in_step;
 }
 
+/* Is it the clip in a nest, and not one beside the nest, for which one clip may stand? */
+static bool is_in_nest(const pairing *p, const row *shot, const row *written, bool whole)
+{
+    bool named = is_named(shot, written), in_step = is_in_step(p, shot, written);
+    return whole ? named && in_step : named || in_step;
+}
+
 /* How likely the written clip is the shot: where tracks overlap several begin at once. */
 static int likeness(const pairing *p, const row *shot, const row *written)
 {
@@ -373,10 +380,10 @@ static void pair_shot(const pairing *p, const row *shot, const rows *written)
 static void pair_nested(const pairing *p, const row *shot, const rows *nests, const rows *written)
 {
     row *twin = find_twin(p, shot, written);
-    bool other = twin != NULL && !is_named(shot, twin) && !is_in_step(p, shot, twin); /* one beside the nest */
-    if (twin != NULL && !other && (!twin->whole || is_from_nest(p, shot, twin)))
+    bool whole = nests->at[shot->nest].whole;
+    if (twin != NULL && (twin->whole ? is_from_nest(p, shot, twin) : is_in_nest(p, shot, twin, whole)))
         pair(p, shot, twin);
-    else if (!nests->at[shot->nest].whole && !is_glimpse(shot))
+    else if (!whole && !is_glimpse(shot))
         say_lost(p, shot);
 }
 
