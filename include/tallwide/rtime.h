@@ -43,7 +43,8 @@ void tw_rate_write(tw_rate rate, tw_buf *out);
 void tw_rate_write_spoken(tw_rate rate, bool drop, tw_buf *out);
 
 /* The rate a double in a file means: a known rate (24000/1001, 24, 25, 30000/1001, 30, 48000/1001, 48, 50, 60000/1001,
- * 60) within 0.005 (so 23.98, 29.97, 59.94 snap), else a whole number, else a fraction over 1001 or 1000.
+ * 60) within 0.005 (so 23.98, 29.97, 59.94 snap), else a whole number, else a fraction over 1001, else that of at most
+ * 1001 parts that is the very double, else one over 1000.
  * False when it is not a finite positive number below 1e6. *exact (may be NULL): the double is that rate's own. */
 bool tw_rate_snap(double fps, tw_rate *rate, bool *exact);
 

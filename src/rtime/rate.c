@@ -60,6 +60,30 @@ static tw_rate reduced(int64_t num, int64_t den)
     return (tw_rate){(int32_t)(num / a), (int32_t)(den / a)};
 }
 
+#define MOST_PARTS 1001 /* of a frame a second, in a rate that a double is looked at for */
+
+/* The first of the continued fraction's that is that very double; 0/0: none with so few parts. */
+static tw_rate fraction_of(double fps)
+{
+    int64_t num = 1, den = 0, before_num = 0, before_den = 1;
+    for (double rest = fps; den <= MOST_PARTS && num < INT32_MAX; rest = 1 / (rest - floor(rest))) {
+        const int64_t whole = (int64_t)tw_min(floor(rest), INT32_MAX), n = whole * num + before_num,
+                      d = whole * den + before_den;
+        before_num = num;
+        before_den = den;
+        num = n;
+        den = d;
+        const double value = (double)num / (double)den;
+        if (den > MOST_PARTS || num > INT32_MAX)
+            break;
+        if (num > 0 && value >= fps && value <= fps)
+            return (tw_rate){(int32_t)num, (int32_t)den};
+        if (!(rest > floor(rest)))
+            break;
+    }
+    return (tw_rate){0, 0};
+}
+
 bool tw_rate_snap(double fps, tw_rate *rate, bool *exact)
 {
     if (!(fps > 0 && fps < 1e6))
@@ -79,6 +103,8 @@ bool tw_rate_snap(double fps, tw_rate *rate, bool *exact)
         found = (tw_rate){(int32_t)whole, 1};
     if (found.num == 0 && ntsc >= 1 && fabs(fps - ntsc / 1.001) <= 2e-6 * fps && ntsc < 2e6)
         found = reduced((int64_t)ntsc * 1000, 1001);
+    if (found.num == 0)
+        found = fraction_of(fps);
     if (found.num == 0 && floor(fps * 1000 + 0.5) >= 1)
         found = reduced((int64_t)floor(fps * 1000 + 0.5), 1000);
     if (found.num == 0)
@@ -115,8 +141,7 @@ static bool read_fraction(tw_str s, size_t slash, tw_rate *out)
         return false;
     if (num < 1 || den < 1 || num > 1000000 || den > 100000)
         return false;
-    *out = reduced(num, den);
-    return true;
+    return tw_rate_snap((double)num / (double)den, out, NULL); /* as files will give it back */
 }
 
 bool tw_rate_read(tw_str s, tw_rate *rate, bool *drop)
