@@ -78,7 +78,7 @@ typedef struct tw_note tw_note;
 typedef struct tw_region {
     tw_str name;
     const tw_note *note; /* that it is in */
-    bool must; /* else nice */
+    bool must;           /* else nice */
     double weight;
     bool detector; /* "origin": "detector"; see below */
     int look;      /* -1, 0, 1 */

@@ -78,12 +78,12 @@ tw_status tw_proof_run(tw_arena *arena, const tw_proof_input *in, tw_diags *diag
 /* What concerns the plan as a whole: notes that no shot of the master uses (a note each). */
 void tw_proof_notes(tw_arena *arena, const tw_plan *plan, const tw_timeline *master, tw_diags *diags);
 
-/* {"ok", "deliveries": [...], "findings": [...]}, the form of `check --json`. ok: nothing is
- * left to look at, as an exit code of 0 says it. */
+/* {"ok", "deliveries": [...], "findings": [...]}, the form of `check --json`. ok: nothing is left to look at, as an exit
+ * code of 0 says it. */
 void tw_proof_write_json(const tw_proof *proofs, size_t count, bool ok, const tw_diags *diags, tw_buf *out);
 
-/* The record: the file that stands beside a delivery. The numbers of its proof, and its timelines with the hash of their
- * bytes (tw_str_hash) when they were proved, by which they are known again. */
+/* The record: the file that stands beside a delivery. The numbers of its proof, and its timelines with the hash of
+ * their bytes (tw_str_hash) when they were proved, by which they are known again. */
 typedef struct tw_proof_named {
     tw_str name;
     uint64_t hash;
@@ -93,7 +93,7 @@ typedef struct tw_proof_named {
 void tw_proof_write_record(const tw_proof *proof, bool ok, const tw_proof_named *files, size_t count,
                            const tw_diags *diags, tw_buf *out);
 
-/* Are the numbers in a record those of this proof? Its findings may name other folders, and there may be more by now. */
+/* Are the numbers in a record those of this proof? Its findings may name other folders, and there may be more now. */
 bool tw_proof_record_tells(tw_arena *arena, tw_str record, const tw_proof *proof);
 
 /* The timelines a record names, in the arena; none in what is no record. Returns how many. */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0
  *
- * Derived timelines that somebody changed since they were made. The record of a proof names its timelines with a hash of
- * their bytes: by that `fork` knows them again before it writes over them.
+ * Derived timelines that somebody changed since they were made. The record of a proof names its timelines with a hash
+ * of their bytes: by that `fork` knows them again before it writes over them.
  */
 #include "outputs.h"
 

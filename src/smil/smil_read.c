@@ -350,8 +350,8 @@ static void read_seq(twi_smil_reader *r, const tw_xml_node *seq, tw_time from, t
                                                                                                   : TW_TRACK_VIDEO;
 }
 
-/* A track that is cut short by a time of its own would have to be cut here. Who wrote the file may have rounded too: half
- * a frame for each item, and for the whole, is no cut. */
+/* A track that is cut short by a time of its own would have to be cut here. Who wrote the file may have rounded too:
+ * half a frame for each item, and for the whole, is no cut. */
 static void check_end(twi_smil_reader *r, const tw_xml_node *node, tw_time start, int64_t active,
                       const tw_track *tracks, size_t count)
 {

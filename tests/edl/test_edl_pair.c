@@ -212,7 +212,8 @@ static void pairs(void **state)
          "* TALLWIDE RATE 24/1 FROM\n",
          "timeline name=\"WHEEL\" rate=60/1 start=36000\n"
          " track video name=\"V\"\n"
-         "  clip #0 event=\"001\" reel=\"A003\" record=36000+7/12 source=3600+7/12@24/1 speed=-1.0 tail=1/2 channels=1\n"
+         "  clip #0 event=\"001\" reel=\"A003\" record=36000+7/12 source=3600+7/12@24/1 speed=-1.0 tail=1/2 "
+         "channels=1\n"
          "  transition event=\"002\" name=\"dissolve\" record=432007/12+1/2 out=1/2 channels=1\n"
          "  clip #1 event=\"002\" reel=\"B001\" record=432007/12+1 source=7200+1@60/1 channels=1\n"},
         {"key", "24",
