@@ -88,13 +88,23 @@ static void weigh_speed(const twi_list *list, const twi_event *e, twi_evidence *
         ev->agree[c] += fit[c];
 }
 
-/* Do lengths of s frames a second and of r explain each other, give or take a frame? How far they are off, in parts of
- * s x r, else -1. */
-static int64_t apart(length source, int64_t s, length record, int64_t r)
+/* Do so many frames, s a second, and so many, r a second, explain each other, give or take a frame? How far they are
+ * off, in parts of s x r, else -1. */
+static int64_t apart(int64_t source, int64_t s, int64_t record, int64_t r)
 {
-    int64_t off = frames_at(source, s) * r - frames_at(record, r) * s, slack = s > r ? s : r;
+    int64_t off = source * r - record * s, slack = s > r ? s : r;
     off = off < 0 ? -off : off;
     return off <= slack ? off : -1;
+}
+
+static void weigh_stated(const twi_event *e, bool source_drops, bool record_drops, twi_evidence *ev)
+{
+    int64_t s = stated(e), source = length_at(e, TWI_SRC_IN, s, source_drops && s % 30 == 0);
+    ev->events++;
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++) {
+        int64_t r = twi_edl_counts[c], record = length_at(e, TWI_REC_IN, r, record_drops && r % 30 == 0);
+        ev->agree[c] += apart(source, s, record, r) >= 0;
+    }
 }
 
 static void weigh_lengths(const twi_list *list, const twi_event *e, twi_evidence *ev)
@@ -102,13 +112,11 @@ static void weigh_lengths(const twi_list *list, const twi_event *e, twi_evidence
     length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
     if (!tells(e, source, record))
         return;
+    bool source_drops = drops(list, e, TWI_SRC_IN, ev), record_drops = drops(list, e, TWI_REC_IN, ev);
     if (stated(e) > 0) {
-        ev->events++;
-        for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
-            ev->agree[c] += apart(source, stated(e), record, twi_edl_counts[c]) >= 0;
+        weigh_stated(e, source_drops, record_drops, ev);
         return;
     }
-    bool source_drops = drops(list, e, TWI_SRC_IN, ev), record_drops = drops(list, e, TWI_REC_IN, ev);
     bool plain = !source_drops && !record_drops;
     ev->events++;
     if (plain && source.seconds == record.seconds && source.frames == record.frames) {
@@ -196,7 +204,8 @@ void twi_edl_weigh_mix(const twi_list *list, twi_mix *m)
         length source = length_of(e, TWI_SRC_IN), record = length_of(e, TWI_REC_IN);
         if (!counts_here(list, e) || !tells_mix(e, source, record))
             continue;
-        int64_t off = apart(source, twi_edl_counts[m->source], record, twi_edl_counts[m->record]);
+        int64_t s = twi_edl_counts[m->source], r = twi_edl_counts[m->record];
+        int64_t off = apart(frames_at(source, s), s, frames_at(record, r), r);
         m->of++;
         m->agree += off >= 0;
         m->error += off > 0 ? off : 0;

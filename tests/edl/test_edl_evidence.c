@@ -81,6 +81,28 @@ static void stated_rates(void **state)
     assert_int_equal(m.of, 0);
 }
 
+/* From 01:00:59;00 to 01:01:01;00 are 58 frames of drop frame, two labels being left out at the minute (ST 12-1): at 60, as
+ * the source is said to count, 116, which are 1:56. */
+static void stated_rates_in_drop_frame(void **state)
+{
+    (void)state;
+    twi_event e = {.video = 1, .channels = 1, .fcm_drop = true, .source_rate = {60, 1}};
+    e.time[TWI_SRC_IN] = (twi_label){1, 0, 10, 0};
+    e.time[TWI_SRC_OUT] = (twi_label){1, 0, 11, 56};
+    e.time[TWI_REC_IN] = (twi_label){1, 0, 59, 0};
+    e.time[TWI_REC_OUT] = (twi_label){1, 1, 1, 0};
+    twi_fcm fcm = {.line = 2, .drop = true};
+    const twi_list list = {.events = &e, .event_count = 1, .picture = true, .fcm = &fcm, .fcm_count = 1};
+    twi_evidence ev = {.largest = {-1, -1}};
+    twi_edl_weigh(&list, &ev);
+    assert_int_equal(ev.events, 1);
+    for (size_t c = 0; c < TWI_EDL_COUNTS; c++)
+        if (twi_edl_counts[c] == 30)
+            assert_int_equal(ev.agree[c], 1);
+        else if (twi_edl_counts[c] == 25)
+            assert_int_equal(ev.agree[c], 0);
+}
+
 /* 01:01:00 and :01 are no labels of drop frame (ST 12-1), nor are 01:01:00 of the record side. */
 static void labels_left_out(void **state)
 {
@@ -127,7 +149,8 @@ static void pairs_of_counts(void **state)
 
 TW_SUITE(edl_evidence)
 {
-    const struct CMUnitTest tests[] = {TW_TEST(lengths_and_mixes), TW_TEST(stated_rates), TW_TEST(labels_left_out),
+    const struct CMUnitTest tests[] = {TW_TEST(lengths_and_mixes), TW_TEST(stated_rates),
+                                       TW_TEST(stated_rates_in_drop_frame), TW_TEST(labels_left_out),
                                        TW_TEST(pairs_of_counts)};
     return tw_run("edl/edl_evidence", tests);
 }
