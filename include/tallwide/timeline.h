@@ -244,8 +244,8 @@ tw_item **tw_timeline_clips(tw_arena *arena, const tw_timeline *timeline);
  * then differs is neither. The framings are shared; the arena is for scratch. */
 void tw_timeline_frame_like(tw_arena *arena, tw_timeline *timeline, const tw_timeline *like);
 
-/* Record time at which the last of its items ends, whatever transitions run past that; zero without any. */
-tw_time tw_track_end(const tw_track *track);
+/* Record time at which the last item of so many tracks ends, whatever transitions run past that; zero without any. */
+tw_time tw_tracks_end(const tw_track *tracks, size_t count);
 
 /* On its own tracks, in frames at the timeline's rate. */
 int64_t tw_item_record_in(const tw_timeline *timeline, const tw_item *item);

@@ -356,12 +356,7 @@ static void add_track(const making *m, const tw_track *track, tw_time zero, tw_j
 
 static bool is_as_long(const tw_item *nest)
 {
-    tw_time end = TW_TIME_ZERO;
-    for (size_t t = 0; t < nest->track_count; t++) {
-        tw_time own = tw_track_end(&nest->tracks[t]);
-        end = tw_time_cmp(own, end) > 0 ? own : end;
-    }
-    return tw_time_eq(end, nest->record.dur);
+    return tw_time_eq(tw_tracks_end(nest->tracks, nest->track_count), nest->record.dur);
 }
 
 static tw_json *make_stack(const making *m, const tw_item *as, const tw_track *tracks, size_t count, tw_time zero)

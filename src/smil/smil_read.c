@@ -221,15 +221,6 @@ static void add_clip(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
 static void read_tracks(twi_smil_reader *r, const tw_xml_node *parent, tw_time from, tw_time zero, tw_track **out,
                         size_t *count);
 
-/* Where the last item of the longest track ends. */
-static tw_time longest(const tw_track *tracks, size_t count)
-{
-    tw_time end = TW_TIME_ZERO;
-    for (size_t t = 0; t < count; t++)
-        end = tw_time_cmp(tw_track_end(&tracks[t]), end) > 0 ? tw_track_end(&tracks[t]) : end;
-    return end;
-}
-
 /* Nothing follows a pause at the end: its time is the group's. */
 static void trim(tw_track *tracks, size_t count)
 {
@@ -259,7 +250,7 @@ static void add_nest(twi_smil_reader *r, track_builder *b, const tw_xml_node *no
     read_tracks(r, node, TW_TIME_ZERO, TW_TIME_ZERO, &tracks, &count);
     r->nests--;
     const int64_t start = b->ms + span.begin;
-    tw_range record = {time_of(r, b, start), longest(tracks, count)};
+    tw_range record = {time_of(r, b, start), tw_tracks_end(tracks, count)};
     if (span.active >= 0)
         record = tw_range_of(record.start, time_of(r, b, start + span.active));
     trim(tracks, count);
@@ -357,7 +348,7 @@ static void check_end(twi_smil_reader *r, const tw_xml_node *node, tw_time start
 {
     tw_time end = tw_time_add(start, twi_smil_frame_at(r, active));
     for (size_t t = 0; t < count && active >= 0; t++) {
-        int64_t late = tw_time_round(tw_time_sub(tw_track_end(&tracks[t]), end), r->timeline->rate, NULL);
+        int64_t late = tw_time_round(tw_time_sub(tw_tracks_end(&tracks[t], 1), end), r->timeline->rate, NULL);
         if (2 * late > (int64_t)tracks[t].item_count + 1) {
             twi_smil_fault(r, node, 2015, "this ends before what it holds, which is not cut", node->name);
             return;

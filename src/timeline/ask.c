@@ -15,13 +15,16 @@ const char *tw_item_word(tw_item_kind kind)
     return words[kind];
 }
 
-tw_time tw_track_end(const tw_track *track)
+tw_time tw_tracks_end(const tw_track *tracks, size_t count)
 {
     tw_time end = TW_TIME_ZERO;
-    for (size_t i = 0; i < track->item_count; i++) {
-        const tw_time own = tw_range_end(track->items[i].record);
-        if (track->items[i].kind != TW_ITEM_TRANSITION && tw_time_cmp(own, end) > 0)
-            end = own;
+    for (size_t t = 0; t < count; t++) {
+        for (size_t i = 0; i < tracks[t].item_count; i++) {
+            const tw_item *item = &tracks[t].items[i];
+            const tw_time own = tw_range_end(item->record);
+            if (item->kind != TW_ITEM_TRANSITION && tw_time_cmp(own, end) > 0)
+                end = own;
+        }
     }
     return end;
 }

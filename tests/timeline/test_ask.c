@@ -174,8 +174,8 @@ static void ends_of_tracks(void **state)
     (void)state;
     tw_item items[] = {hand_clip("A001", 10, 0, 30), hand_clip("B001", 12, 0, 20), hand_transition(40, 2, 6)};
     const tw_track all = hand_track(TW_TRACK_VIDEO, items, 3), none = hand_track(TW_TRACK_VIDEO, items, 0);
-    assert_true(tw_time_eq(tw_track_end(&all), hand_frames(40, 0).start));
-    assert_true(tw_time_eq(tw_track_end(&none), TW_TIME_ZERO));
+    assert_true(tw_time_eq(tw_tracks_end(&all, 1), hand_frames(40, 0).start));
+    assert_true(tw_time_eq(tw_tracks_end(&none, 1), TW_TIME_ZERO));
 }
 
 static void framings_later(void **state)
