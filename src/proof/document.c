@@ -7,29 +7,34 @@
 #include <string.h>
 
 /* A file that leaves out what nests hide at the heads of clips counts their frames from there. How many those are a
- * frame 0 tells that goes the same way. */
-static void count_from_heads(tw_arena *arena, const tw_timeline *master, tw_item **clips)
+ * frame 0 tells that goes the same way; by index. */
+static const int64_t *hidden_heads(tw_arena *arena, const tw_timeline *timeline, tw_item **clips)
 {
     tw_key zero = {.frame = 0};
     tw_framing probe = {.keys = &zero, .key_count = 1};
-    tw_timeline *cut = tw_timeline_copy(arena, master);
-    tw_item **probes = tw_timeline_clips(arena, cut);
-    for (size_t i = 0; i < cut->clip_count; i++)
-        probes[i]->framing = &probe;
-    cut->tracks = tw_timeline_without_heads(arena, cut, NULL);
-    probes = tw_timeline_clips(arena, cut);
-    for (size_t i = 0; i < cut->clip_count; i++)
-        if (clips[i]->framing != NULL && probes[i] != NULL && probes[i]->framing->keys[0].frame < 0)
-            clips[i]->framing = tw_framing_later(arena, clips[i]->framing, -probes[i]->framing->keys[0].frame);
+    int64_t *hidden = TW_NEW_N(arena, int64_t, timeline->clip_count);
+    tw_timeline cut = *timeline;
+    for (size_t i = 0; i < cut.clip_count; i++)
+        clips[i]->framing = &probe;
+    cut.tracks = tw_timeline_without_heads(arena, timeline, NULL);
+    tw_item **probes = tw_timeline_clips(arena, &cut);
+    for (size_t i = 0; i < cut.clip_count; i++) {
+        hidden[i] = probes[i] != NULL ? -probes[i]->framing->keys[0].frame : 0;
+        clips[i]->framing = NULL;
+    }
+    return hidden;
 }
 
 /* The master in the written file's format, framed and stamped as the file is: what the file should be. */
 static tw_timeline *framed_alike(tw_arena *arena, const tw_timeline *master, const tw_timeline *written)
 {
     tw_timeline *copy = tw_timeline_copy(arena, master);
+    tw_item **clips = tw_timeline_clips(arena, copy);
+    const int64_t *hidden = written->format->to_the_letter ? hidden_heads(arena, copy, clips) : NULL;
     tw_timeline_frame_like(arena, copy, written);
-    if (written->format->to_the_letter)
-        count_from_heads(arena, master, tw_timeline_clips(arena, copy));
+    for (size_t i = 0; hidden != NULL && i < copy->clip_count; i++)
+        if (hidden[i] > 0 && clips[i]->framing != NULL)
+            clips[i]->framing = tw_framing_later(arena, clips[i]->framing, hidden[i]);
     return copy;
 }
 
