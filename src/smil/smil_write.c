@@ -129,6 +129,20 @@ static bool is_dissolve(const tw_item *item)
     return tw_str_is(item->name, "dissolve") || tw_str_is(item->name, "SMPTE_Dissolve");
 }
 
+/* A transition out of it would be read as one out of the clip before it. */
+static bool leaves_no_trace(const tw_item *item)
+{
+    return item->kind == TW_ITEM_GAP && tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0;
+}
+
+/* Does it lead into a clip, and would be read so? */
+static bool leads_in(const tw_track *track, size_t i)
+{
+    const tw_item *items = track->items;
+    return i + 1 < track->item_count && items[i + 1].kind == TW_ITEM_CLIP &&
+           (i == 0 || !leaves_no_trace(&items[i - 1]));
+}
+
 /* Does it lead out of a clip into nothing? */
 static bool leads_out(const tw_track *track, size_t i)
 {
@@ -300,6 +314,13 @@ static void open_timed(writer *w, const char *element, const tw_item *item, cons
     attr_clock(w, "dur", "", out - in);
 }
 
+static void write_mix(writer *w, const tw_item *transition, const char *name, const char *in, const char *out)
+{
+    param_text(w, name, transition->name);
+    param_frames(w, in, transition->in_offset, w->timeline->rate);
+    param_frames(w, out, transition->out_offset, w->timeline->rate);
+}
+
 static void write_clip(writer *w, const tw_track *track, const tw_item *item, const neighbours *n)
 {
     bool picture = track->kind == TW_TRACK_VIDEO;
@@ -321,16 +342,10 @@ static void write_clip(writer *w, const tw_track *track, const tw_item *item, co
     else if (picture && n->after != NULL)
         tw_xml_attrz(&w->xml, "fill", "transition");
     write_exact(w, item);
-    if (n->before != NULL) {
-        param_text(w, "transition", n->before->name);
-        param_frames(w, "transition-in", n->before->in_offset, w->timeline->rate);
-        param_frames(w, "transition-out", n->before->out_offset, w->timeline->rate);
-    }
-    if (n->out) {
-        param_text(w, "transition-after", n->after->name);
-        param_frames(w, "transition-after-in", n->after->in_offset, w->timeline->rate);
-        param_frames(w, "transition-after-out", n->after->out_offset, w->timeline->rate);
-    }
+    if (n->before != NULL)
+        write_mix(w, n->before, "transition", "transition-in", "transition-out");
+    if (n->out)
+        write_mix(w, n->after, "transition-after", "transition-after-in", "transition-after-out");
     if (picture && item->framing != NULL) {
         write_framing(w, item);
         write_motion(w, item);
@@ -352,12 +367,6 @@ static void write_nest(writer *w, const tw_item *item, const neighbours *n)
     w->lost[LOST_NEST_SWITCH] += !item->enabled;
 }
 
-/* A transition out of it would be read as one out of the clip before it. */
-static bool leaves_no_trace(const tw_item *item)
-{
-    return item->kind == TW_ITEM_GAP && tw_time_cmp(item->record.dur, TW_TIME_ZERO) <= 0;
-}
-
 /* The numbers of the transitions around each item follow from how many the walk has passed. */
 static void write_track(writer *w, const tw_track *track, tw_time zero)
 {
@@ -371,13 +380,13 @@ static void write_track(writer *w, const tw_track *track, tw_time zero)
         const tw_item *item = &track->items[i];
         w->lost[LOST_MARKER] += item->marker_count;
         w->lost[LOST_REMARK] += item->remark_count;
-        if (item->kind == TW_ITEM_TRANSITION)
+        if (item->kind == TW_ITEM_TRANSITION) {
             n.before_number = ++w->transitions;
-        n.before = i > 0 && track->items[i - 1].kind == TW_ITEM_TRANSITION ? &track->items[i - 1] : NULL;
-        if (n.before != NULL && (item->kind != TW_ITEM_CLIP || (i > 1 && leaves_no_trace(&track->items[i - 2])))) {
-            w->lost[LOST_OUTWARD] += !leads_out(track, i - 1);
-            n.before = NULL;
+            w->lost[LOST_OUTWARD] += !leads_in(track, i) && !leads_out(track, i);
         }
+        n.before = i > 0 && track->items[i - 1].kind == TW_ITEM_TRANSITION && leads_in(track, i - 1)
+                       ? &track->items[i - 1]
+                       : NULL;
         n.after =
             i + 1 < track->item_count && track->items[i + 1].kind == TW_ITEM_TRANSITION ? &track->items[i + 1] : NULL;
         n.out = leads_out(track, i + 1);
@@ -389,9 +398,6 @@ static void write_track(writer *w, const tw_track *track, tw_time zero)
             write_nest(w, item, &n);
         n.at = tw_range_end(item->record);
     }
-    size_t last = track->item_count > 0 ? track->item_count - 1 : 0;
-    w->lost[LOST_OUTWARD] +=
-        track->item_count > 0 && track->items[last].kind == TW_ITEM_TRANSITION && !leads_out(track, last);
     tw_xml_close(&w->xml);
 }
 
