@@ -62,24 +62,13 @@ static tw_rate reduced(int64_t num, int64_t den)
 
 #define MOST_PARTS 1001 /* of a frame a second, in a rate that a double is looked at for */
 
-/* The first of the continued fraction's that is that very double; 0/0: none with so few parts. */
+/* 0/0: that very double is no fraction of so few parts. */
 static tw_rate fraction_of(double fps)
 {
-    int64_t num = 1, den = 0, before_num = 0, before_den = 1;
-    for (double rest = fps; den <= MOST_PARTS && num < INT32_MAX; rest = 1 / (rest - floor(rest))) {
-        const int64_t whole = (int64_t)tw_min(floor(rest), INT32_MAX), n = whole * num + before_num,
-                      d = whole * den + before_den;
-        before_num = num;
-        before_den = den;
-        num = n;
-        den = d;
-        const double value = (double)num / (double)den;
-        if (den > MOST_PARTS || num > INT32_MAX)
-            break;
-        if (num > 0 && value >= fps && value <= fps)
-            return (tw_rate){(int32_t)num, (int32_t)den};
-        if (!(rest > floor(rest)))
-            break;
+    for (int32_t den = 2; den <= MOST_PARTS; den++) {
+        const double num = floor(fps * den + 0.5), value = num / den;
+        if (value >= fps && value <= fps)
+            return (tw_rate){(int32_t)num, den};
     }
     return (tw_rate){0, 0};
 }
